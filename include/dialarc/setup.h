@@ -1,0 +1,92 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file
+ * Setup: what is known of an engine, its pump, the dial and the degree wheel.
+ *
+ * The fields are the columns of the setups table. A field that is not known holds
+ * DIALARC_UNKNOWN (a quiet NaN), the one place where a number that is not finite is
+ * accepted. dialarc ships no manufacturer's settings: the user supplies the window
+ * from the service literature.
+ */
+#ifndef DIALARC_SETUP_H
+#define DIALARC_SETUP_H
+
+#include <math.h>
+
+#include <dialarc/api.h>
+#include <dialarc/cam.h>
+#include <dialarc/status.h>
+
+/** Marks a field of a setup, or of a result, that is not known. */
+#define DIALARC_UNKNOWN ((double)NAN)
+
+/** Sense of rotation of the pump shaft seen from its drive end. */
+typedef enum dialarc_rotation {
+    DIALARC_ROTATION_UNKNOWN = 0,
+    DIALARC_ROTATION_CW = 1,
+    DIALARC_ROTATION_CCW = -1
+} dialarc_rotation;
+
+/** One row of the setups table. */
+typedef struct dialarc_setup {
+    int lobes;                 /**< cam lobes, 1..16; the only field that must be known */
+    double crank_per_pump;     /**< crank turns per pump turn, > 0; 2 when not known */
+    double lift_low_mm;        /**< lower limit of the window, mm, >= 0 */
+    double lift_high_mm;       /**< upper limit of the window, mm, > lift_low_mm */
+    dialarc_law cam_law;       /**< DIALARC_LAW_UNKNOWN: the cam is learned */
+    double cam_lift_mm;        /**< total lift, mm, > 0 */
+    double rise_deg;           /**< pump degrees, > 0 */
+    double top_dwell_deg;      /**< pump degrees, >= 0 */
+    double base_dwell_deg;     /**< pump degrees, >= 0 */
+    double angle_sd_deg;       /**< sd of one angle reading, the table's angle column, >= 0 */
+    double tdc_sd_deg;         /**< sd of the TDC mark, crank degrees, >= 0 */
+    double dial_sd_mm;         /**< sd of one dial reading without rounding, mm, >= 0 */
+    double dial_step_mm;       /**< graduation to which the dial is read, mm, >= 0 */
+    double dial_turn_mm;       /**< travel of one whole turn of the needle, mm, > 0 */
+    int dial_sense;            /**< 1: reading rises with lift; -1: it falls; 0: not known, 1 */
+    double dial_hysteresis_mm; /**< largest full hysteresis the dial may have, mm, >= 0 */
+    int sprocket_teeth;        /**< pump sprocket teeth; 0: not known */
+    double sprocket_radius_mm; /**< radius at which movement is measured, mm, > 0 */
+    dialarc_rotation rotation; /**< pump rotation seen from the drive end */
+} dialarc_setup;
+
+DIALARC_BEGIN_DECLS
+
+/**
+ * @brief A setup in which nothing is known but the lobe count.
+ *
+ * @param[in] lobes  Cam lobes, 1..16 (not checked here; see dialarc_setup_check()).
+ * @return The setup; every other field says "not known".
+ * @par Source
+ * This project.
+ */
+DIALARC_API dialarc_setup dialarc_setup_unknown(int lobes);
+
+/**
+ * @brief Whether a setup is usable.
+ *
+ * @param[in] setup  The setup.
+ * @return DIALARC_OK; DIALARC_ERR_NULL; or the code that names the field at fault:
+ *         DIALARC_ERR_LOBES, DIALARC_ERR_RATIO, DIALARC_ERR_WINDOW, DIALARC_ERR_LAW,
+ *         DIALARC_ERR_LIFT, DIALARC_ERR_SEGMENTS, DIALARC_ERR_SD, DIALARC_ERR_DIAL,
+ *         DIALARC_ERR_TEETH, DIALARC_ERR_LENGTH, DIALARC_ERR_DIRECTION (rotation),
+ *         DIALARC_ERR_NOT_FINITE (an infinity).
+ * @note One window limit without the other is DIALARC_ERR_WINDOW, and so is a window
+ *       that begins at or above cam_lift_mm. A law without rise_deg is
+ *       DIALARC_ERR_SEGMENTS. dial_step_mm not below dial_turn_mm is DIALARC_ERR_DIAL.
+ * @par Source
+ * This project.
+ */
+DIALARC_API dialarc_status dialarc_setup_check(const dialarc_setup *setup);
+
+/**
+ * @brief Whether a setup fixes the cam's shape (law and segment angles).
+ *
+ * @param[in] setup  The setup; NULL counts as no.
+ * @return 1 when law, rise and both dwells are known (total lift may be unknown), else 0.
+ * @par Source
+ * This project.
+ */
+DIALARC_API int dialarc_setup_cam_known(const dialarc_setup *setup);
+
+DIALARC_END_DECLS
+#endif

@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file
+ * Status codes: what a function that can fail returns.
+ *
+ * Zero is good, a positive code means a usable but doubtful result, a negative code
+ * means failure. Results are written only when the code is zero or positive.
+ * Each code names the argument at fault and the range it must lie in.
+ */
+#ifndef DIALARC_STATUS_H
+#define DIALARC_STATUS_H
+
+#include <dialarc/api.h>
+
+/** Status codes. The comment beside each gives an example cause. */
+typedef enum dialarc_status {
+    DIALARC_OK = 0,
+    DIALARC_NOT_CONVERGED = 1,      /**< the fit stopped early: contradictory readings */
+    DIALARC_ERR_NULL = -1,          /**< a pointer is NULL where data is needed */
+    DIALARC_ERR_NOT_FINITE = -2,    /**< NaN or infinity among the inputs */
+    DIALARC_ERR_NO_MEMORY = -3,     /**< malloc failed */
+    DIALARC_ERR_SIZE = -4,          /**< array length too small, or too large */
+    DIALARC_ERR_LOBES = -5,         /**< lobes outside 1..16 */
+    DIALARC_ERR_LAW = -6,           /**< cam law not one of the list */
+    DIALARC_ERR_SEGMENTS = -7,      /**< rise, dwells and fall do not fill one lobe pitch */
+    DIALARC_ERR_BLEND = -8,         /**< blend fraction outside (0, 0.5] */
+    DIALARC_ERR_LIFT = -9,          /**< lift below 0 or above the total lift */
+    DIALARC_ERR_RATIO = -10,        /**< crank_per_pump not above 0 */
+    DIALARC_ERR_WINDOW = -11,       /**< lift_low_mm not below lift_high_mm, or below 0 */
+    DIALARC_ERR_SD = -12,           /**< a standard uncertainty below 0 */
+    DIALARC_ERR_DIAL = -13,         /**< step, turn, sense or hysteresis of the dial */
+    DIALARC_ERR_TEETH = -14,        /**< tooth count below 1 */
+    DIALARC_ERR_LENGTH = -15,       /**< a length, radius or diameter not above 0 */
+    DIALARC_ERR_ANGLE = -16,        /**< an angle outside its stated range */
+    DIALARC_ERR_FLANK = -17,        /**< flank neither rising nor falling */
+    DIALARC_ERR_DIRECTION = -18,    /**< direction neither with nor against */
+    DIALARC_ERR_ORDER = -19,        /**< a table whose abscissae do not increase */
+    DIALARC_ERR_NO_SOLUTION = -20,  /**< the equation has no root in the stated range */
+    DIALARC_ERR_NO_TONE = -21,      /**< the recording holds no clear tone */
+    DIALARC_ERR_PROBABILITY = -22,  /**< a probability outside (0, 1) */
+    DIALARC_ERR_POSITIVE = -23,     /**< a physical quantity not above 0 */
+    DIALARC_ERR_FILE = -24,         /**< a file cannot be opened, read or written */
+    DIALARC_ERR_TABLE = -25,        /**< a malformed table: see dialarc_error */
+    DIALARC_ERR_CANCELLED = -26     /**< the progress callback asked to stop */
+} dialarc_status;
+
+DIALARC_BEGIN_DECLS
+
+/**
+ * @brief Sentence for a status code, in words a mechanic understands.
+ *
+ * @param[in] status  Any value of dialarc_status; an unknown one gets a sentence too.
+ * @return A constant string in English; never NULL, never to be freed.
+ * @par Source
+ * This project.
+ */
+DIALARC_API const char *dialarc_status_text(dialarc_status status);
+
+/**
+ * @brief Name of a status code as it is spelt in C, for logs and bindings.
+ *
+ * @param[in] status  Any value of dialarc_status.
+ * @return A constant string such as "DIALARC_ERR_LIFT"; "unknown" for other values.
+ * @par Source
+ * This project.
+ */
+DIALARC_API const char *dialarc_status_name(dialarc_status status);
+
+DIALARC_END_DECLS
+#endif

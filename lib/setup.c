@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stddef.h>
+
+#include <dialarc/setup.h>
+
+dialarc_setup dialarc_setup_unknown(int lobes)
+{
+    const double unknown = DIALARC_UNKNOWN;
+    return (dialarc_setup){
+        .lobes = lobes,
+        .crank_per_pump = unknown,
+        .lift_low_mm = unknown,
+        .lift_high_mm = unknown,
+        .cam_law = DIALARC_LAW_UNKNOWN,
+        .cam_lift_mm = unknown,
+        .rise_deg = unknown,
+        .top_dwell_deg = unknown,
+        .base_dwell_deg = unknown,
+        .angle_sd_deg = unknown,
+        .tdc_sd_deg = unknown,
+        .dial_sd_mm = unknown,
+        .dial_step_mm = unknown,
+        .dial_turn_mm = unknown,
+        .dial_sense = 0,
+        .dial_hysteresis_mm = unknown,
+        .sprocket_teeth = 0,
+        .sprocket_radius_mm = unknown,
+        .rotation = DIALARC_ROTATION_UNKNOWN,
+    };
+}
+
+static int any_infinite(const dialarc_setup *s)
+{
+    const double fields[] = {
+        s->crank_per_pump,     s->lift_low_mm,        s->lift_high_mm,   s->cam_lift_mm,
+        s->rise_deg,           s->top_dwell_deg,      s->base_dwell_deg, s->angle_sd_deg,
+        s->tdc_sd_deg,         s->dial_sd_mm,         s->dial_step_mm,   s->dial_turn_mm,
+        s->dial_hysteresis_mm, s->sprocket_radius_mm,
+    };
+    for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++)
+        if (isinf(fields[i]))
+            return 1;
+    return 0;
+}
+
+/* Comparisons with NaN are false, so "x < 0" lets a field pass that is not known. */
+static dialarc_status check_window(const dialarc_setup *s)
+{
+    int low_known = !isnan(s->lift_low_mm), high_known = !isnan(s->lift_high_mm);
+    if (low_known != high_known || s->lift_low_mm < 0.0 ||
+        s->lift_low_mm >= s->lift_high_mm || s->lift_low_mm >= s->cam_lift_mm)
+        return DIALARC_ERR_WINDOW;
+    return DIALARC_OK;
+}
+
+static double known_or_zero(double x)
+{
+    return isnan(x) ? 0.0 : x;
+}
+
+static dialarc_status check_cam(const dialarc_setup *s)
+{
+    if ((int)s->cam_law < 0 || (int)s->cam_law >= DIALARC_LAW_COUNT)
+        return DIALARC_ERR_LAW;
+    if (s->cam_lift_mm <= 0.0)
+        return DIALARC_ERR_LIFT;
+    if (s->rise_deg <= 0.0 || s->top_dwell_deg < 0.0 || s->base_dwell_deg < 0.0)
+        return DIALARC_ERR_SEGMENTS;
+    if (s->cam_law != DIALARC_LAW_UNKNOWN && isnan(s->rise_deg))
+        return DIALARC_ERR_SEGMENTS;
+    double taken = known_or_zero(s->rise_deg) + known_or_zero(s->top_dwell_deg) +
+                   known_or_zero(s->base_dwell_deg);
+    if (!(taken < 360.0 / s->lobes)) /* something must be left for the fall */
+        return DIALARC_ERR_SEGMENTS;
+    return DIALARC_OK;
+}
+
+static dialarc_status check_measuring(const dialarc_setup *s)
+{
+    if (s->angle_sd_deg < 0.0 || s->tdc_sd_deg < 0.0 || s->dial_sd_mm < 0.0)
+        return DIALARC_ERR_SD;
+    if (s->dial_step_mm < 0.0 || s->dial_turn_mm <= 0.0 || s->dial_hysteresis_mm < 0.0 ||
+        s->dial_step_mm >= s->dial_turn_mm || s->dial_sense < -1 || s->dial_sense > 1)
+        return DIALARC_ERR_DIAL;
+    return DIALARC_OK;
+}
+
+static dialarc_status check_drive(const dialarc_setup *s)
+{
+    if (s->crank_per_pump <= 0.0)
+        return DIALARC_ERR_RATIO;
+    if (s->sprocket_teeth < 0)
+        return DIALARC_ERR_TEETH;
+    if (s->sprocket_radius_mm <= 0.0)
+        return DIALARC_ERR_LENGTH;
+    if ((int)s->rotation < -1 || (int)s->rotation > 1)
+        return DIALARC_ERR_DIRECTION;
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_setup_check(const dialarc_setup *setup)
+{
+    dialarc_status (*const checks[])(const dialarc_setup *) = {
+        check_cam, check_window, check_measuring, check_drive};
+    if (!setup)
+        return DIALARC_ERR_NULL;
+    if (setup->lobes < 1 || setup->lobes > 16)
+        return DIALARC_ERR_LOBES;
+    if (any_infinite(setup))
+        return DIALARC_ERR_NOT_FINITE;
+    for (size_t i = 0; i < sizeof checks / sizeof checks[0]; i++) {
+        dialarc_status status = checks[i](setup);
+        if (status != DIALARC_OK)
+            return status;
+    }
+    return DIALARC_OK;
+}
+
+int dialarc_setup_cam_known(const dialarc_setup *setup)
+{
+    return setup && setup->cam_law != DIALARC_LAW_UNKNOWN && !isnan(setup->rise_deg) &&
+           !isnan(setup->top_dwell_deg) && !isnan(setup->base_dwell_deg);
+}
