@@ -75,6 +75,25 @@ static const entry entries[] = {
     {DIALARC_ERR_TABLE, "DIALARC_ERR_TABLE",
      "The table cannot be read: the message names the row and the column at fault."},
     {DIALARC_ERR_CANCELLED, "DIALARC_ERR_CANCELLED", "The work was stopped on request."},
+    {DIALARC_ERR_DOF, "DIALARC_ERR_DOF",
+     "The degrees of freedom must be at least 1, or 0 for infinitely many."},
+    {DIALARC_ERR_SHAPE, "DIALARC_ERR_SHAPE",
+     "The distribution is not one of the list, or it is not one that has limits."},
+    {DIALARC_ERR_FREQUENCY, "DIALARC_ERR_FREQUENCY",
+     "A frequency must be above 0; a band needs its lower limit below its upper one, "
+     "and both within what the recording can hold."},
+    {DIALARC_ERR_DEFLECTION, "DIALARC_ERR_DEFLECTION",
+     "The deflection of the span must be above 0 and at most a sixteenth of its "
+     "length; a sixty-fourth is usual."},
+    {DIALARC_ERR_STIFFNESS, "DIALARC_ERR_STIFFNESS",
+     "A bending stiffness must not be below 0, Young's modulus must be above 0 and "
+     "Poisson's ratio from 0 to 0.5."},
+    {DIALARC_ERR_TEMPERATURE, "DIALARC_ERR_TEMPERATURE",
+     "The temperature of the fuel must be from -40 to 120 degrees Celsius."},
+    {DIALARC_ERR_PRESSURE, "DIALARC_ERR_PRESSURE",
+     "The pressure of the fuel must be from 0 to 100 MPa above that of the air."},
+    {DIALARC_ERR_SPEED, "DIALARC_ERR_SPEED",
+     "The speed of the engine must not be below 0."},
 };
 
 static const entry *find(dialarc_status status)

@@ -40,7 +40,15 @@ typedef enum dialarc_status {
     DIALARC_ERR_POSITIVE = -23,     /**< a physical quantity not above 0 */
     DIALARC_ERR_FILE = -24,         /**< a file cannot be opened, read or written */
     DIALARC_ERR_TABLE = -25,        /**< a malformed table: see dialarc_error */
-    DIALARC_ERR_CANCELLED = -26     /**< the progress callback asked to stop */
+    DIALARC_ERR_CANCELLED = -26,    /**< the progress callback asked to stop */
+    DIALARC_ERR_DOF = -27,          /**< degrees of freedom neither 0 nor at least 1 */
+    DIALARC_ERR_SHAPE = -28,        /**< a distribution not of the list, or its limits */
+    DIALARC_ERR_FREQUENCY = -29,    /**< a frequency not above 0, or a band upside down */
+    DIALARC_ERR_DEFLECTION = -30,   /**< deflection not above 0, or over a 16th of the span */
+    DIALARC_ERR_STIFFNESS = -31,    /**< a stiffness below 0, or the pipe wall's constants */
+    DIALARC_ERR_TEMPERATURE = -32,  /**< fuel temperature outside -40..120 C */
+    DIALARC_ERR_PRESSURE = -33,     /**< fuel pressure outside 0..100 MPa */
+    DIALARC_ERR_SPEED = -34         /**< a crank speed below 0 */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS
