@@ -3,6 +3,8 @@
 
 #include <dialarc/setup.h>
 
+typedef dialarc_status (*check)(const dialarc_setup *);
+
 dialarc_setup dialarc_setup_unknown(int lobes)
 {
     const double unknown = DIALARC_UNKNOWN;
