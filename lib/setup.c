@@ -3,8 +3,6 @@
 
 #include <dialarc/setup.h>
 
-typedef dialarc_status (*check)(const dialarc_setup *);
-
 dialarc_setup dialarc_setup_unknown(int lobes)
 {
     const double unknown = DIALARC_UNKNOWN;
@@ -102,20 +100,20 @@ static dialarc_status check_drive(const dialarc_setup *s)
 
 dialarc_status dialarc_setup_check(const dialarc_setup *setup)
 {
-    dialarc_status (*const checks[])(const dialarc_setup *) = {
-        check_cam, check_window, check_measuring, check_drive};
     if (!setup)
         return DIALARC_ERR_NULL;
     if (setup->lobes < 1 || setup->lobes > 16)
         return DIALARC_ERR_LOBES;
     if (any_infinite(setup))
         return DIALARC_ERR_NOT_FINITE;
-    for (size_t i = 0; i < sizeof checks / sizeof checks[0]; i++) {
-        dialarc_status status = checks[i](setup);
-        if (status != DIALARC_OK)
-            return status;
-    }
-    return DIALARC_OK;
+    dialarc_status status = check_cam(setup);
+    if (status == DIALARC_OK)
+        status = check_window(setup);
+    if (status == DIALARC_OK)
+        status = check_measuring(setup);
+    if (status == DIALARC_OK)
+        status = check_drive(setup);
+    return status;
 }
 
 int dialarc_setup_cam_known(const dialarc_setup *setup)
