@@ -45,7 +45,8 @@ static dialarc_tension with_sd(double tension_n, double sd_n)
     return (dialarc_tension){tension_n, sd_n, DARC_K95 * sd_n};
 }
 
-/* The tension that would give a flexible belt the stiff one's frequency without tension. */
+/* The tension that would give a flexible belt the stiff one's frequency without tension.
+ */
 static double bending_n(const dialarc_span *s)
 {
     return M_PI * M_PI * s->bending_n_mm2 / (s->length_mm * s->length_mm);
@@ -98,9 +99,10 @@ dialarc_status dialarc_belt_tension_from_frequency(const dialarc_span *span,
     return DIALARC_OK;
 }
 
-dialarc_status dialarc_belt_tensions_from_frequencies(const dialarc_span *span, size_t n,
-                                                      const double *frequency_hz,
-                                                      double *tension_n)
+dialarc_status dialarc_belt_tension_from_frequency_array(const dialarc_span *span,
+                                                         size_t n,
+                                                         const double *frequency_hz,
+                                                         double *tension_n)
 {
     dialarc_status status = check_mass(span);
     if (status != DIALARC_OK)
@@ -117,8 +119,8 @@ dialarc_status dialarc_belt_tensions_from_frequencies(const dialarc_span *span, 
     return DIALARC_OK;
 }
 
-dialarc_status dialarc_belt_frequency_from_tension(const dialarc_span *span, double tension_n,
-                                                   double *frequency_hz)
+dialarc_status dialarc_belt_frequency_from_tension(const dialarc_span *span,
+                                                   double tension_n, double *frequency_hz)
 {
     dialarc_status status = check_mass(span);
     if (status != DIALARC_OK)
@@ -132,7 +134,8 @@ dialarc_status dialarc_belt_frequency_from_tension(const dialarc_span *span, dou
     double total = tension_n + bending_n(span);
     if (bending_n(span) > DIALARC_BENDING_MAX * total)
         return DIALARC_ERR_NO_SOLUTION;
-    *frequency_hz = sqrt(total / span->mass_kg_per_m) / (2.0 * span->length_mm / MM_PER_M);
+    *frequency_hz =
+        sqrt(total / span->mass_kg_per_m) / (2.0 * span->length_mm / MM_PER_M);
     return DIALARC_OK;
 }
 
@@ -171,7 +174,8 @@ static dialarc_status check_deflection(const dialarc_span *s, double deflection_
 {
     if (!isfinite(deflection_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(deflection_mm > 0.0) || !(deflection_mm <= DIALARC_DEFLECTION_MAX * s->length_mm))
+    if (!(deflection_mm > 0.0) ||
+        !(deflection_mm <= DIALARC_DEFLECTION_MAX * s->length_mm))
         return DIALARC_ERR_DEFLECTION;
     return DIALARC_OK;
 }
@@ -183,14 +187,17 @@ static double beam_n(const dialarc_span *s, double deflection_mm)
     return 48.0 * s->bending_n_mm2 / (l * l) * (deflection_mm / l);
 }
 
-/* Below this part of the force, bending is lost in the rounding of the flexible formula. */
+/* Below this part of the force, bending is lost in the rounding of the flexible formula.
+ */
 #define BENDING_MIN 1e-30
 
-/* Relative uncertainty of the tension by implicit differentiation; `q` is slack_slope(). */
-static double deflection_sd(const dialarc_span *s, double force_rel, double deflection_rel,
-                            double q)
+/* Relative uncertainty of the tension by implicit differentiation; `q` is slack_slope().
+ */
+static double deflection_sd(const dialarc_span *s, double force_rel,
+                            double deflection_rel, double q)
 {
-    double bending_rel = s->bending_n_mm2 > 0.0 ? s->bending_sd_n_mm2 / s->bending_n_mm2 : 0.0;
+    double bending_rel =
+        s->bending_n_mm2 > 0.0 ? s->bending_sd_n_mm2 / s->bending_n_mm2 : 0.0;
     double part[] = {
         2.0 / q * force_rel,
         2.0 / q * deflection_rel,
@@ -200,8 +207,9 @@ static double deflection_sd(const dialarc_span *s, double force_rel, double defl
     return darc_rss(sizeof part / sizeof part[0], part);
 }
 
-dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span, double force_n,
-                                                    double force_sd_n, double deflection_mm,
+dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span,
+                                                    double force_n, double force_sd_n,
+                                                    double deflection_mm,
                                                     double deflection_sd_mm,
                                                     dialarc_tension *tension)
 {
@@ -272,7 +280,8 @@ static dialarc_status check_teeth(int teeth, double pitch_mm, const double *resu
     return pitch_mm > 0.0 ? DIALARC_OK : DIALARC_ERR_LENGTH;
 }
 
-dialarc_status dialarc_belt_pitch_diameter(int teeth, double pitch_mm, double *diameter_mm)
+dialarc_status dialarc_belt_pitch_diameter(int teeth, double pitch_mm,
+                                           double *diameter_mm)
 {
     dialarc_status status = check_teeth(teeth, pitch_mm, diameter_mm);
     if (status == DIALARC_OK)
@@ -288,8 +297,8 @@ dialarc_status dialarc_belt_length(int teeth, double pitch_mm, double *length_mm
     return status;
 }
 
-dialarc_status dialarc_belt_span_length(double centre_mm, double first_mm, double second_mm,
-                                        int crossed, double *length_mm)
+dialarc_status dialarc_belt_span_length(double centre_mm, double first_mm,
+                                        double second_mm, int crossed, double *length_mm)
 {
     if (!length_mm)
         return DIALARC_ERR_NULL;

@@ -100,14 +100,15 @@ dialarc_status dialarc_torque_setting(const dialarc_adapter *adapter, double fas
     return convert(adapter, fastener_nm, wrench_sd_ratio, 0, setting);
 }
 
-dialarc_status dialarc_torque_at_fastener(const dialarc_adapter *adapter, double setting_nm,
-                                          double wrench_sd_ratio, dialarc_torque *fastener)
+dialarc_status dialarc_torque_at_fastener(const dialarc_adapter *adapter,
+                                          double setting_nm, double wrench_sd_ratio,
+                                          dialarc_torque *fastener)
 {
     return convert(adapter, setting_nm, wrench_sd_ratio, 1, fastener);
 }
 
-dialarc_status dialarc_torque_settings(const dialarc_adapter *adapter, size_t n,
-                                       const double *fastener_nm, double *setting_nm)
+dialarc_status dialarc_torque_setting_array(const dialarc_adapter *adapter, size_t n,
+                                            const double *fastener_nm, double *setting_nm)
 {
     double factor;
     dialarc_status status = dialarc_torque_factor(adapter, &factor);

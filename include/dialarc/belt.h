@@ -4,7 +4,8 @@
  *
  * The span is the free length between the two points where the belt leaves its pulleys,
  * taken as pinned there. Its own bending stiffness is optional: 0 is a perfectly flexible
- * belt. A belt engine can be wrecked by a wrong tension: the engine maker's figure counts.
+ * belt. A belt engine can be wrecked by a wrong tension: the engine maker's figure
+ * counts.
  */
 #ifndef DIALARC_BELT_H
 #define DIALARC_BELT_H
@@ -22,12 +23,12 @@
 
 /** A free span. Uncertainties are standard uncertainties; 0 takes the value as exact. */
 typedef struct dialarc_span {
-    double mass_kg_per_m;        /**< mass of the belt per length, kg/m, > 0 */
-    double length_mm;            /**< free length, mm, > 0 */
-    double bending_n_mm2;        /**< bending stiffness E I, N mm^2, >= 0; 0: flexible */
-    double mass_sd_kg_per_m;     /**< of mass_kg_per_m, kg/m, >= 0 */
-    double length_sd_mm;         /**< of length_mm, mm, >= 0 */
-    double bending_sd_n_mm2;     /**< of bending_n_mm2, N mm^2, >= 0 */
+    double mass_kg_per_m;    /**< mass of the belt per length, kg/m, > 0 */
+    double length_mm;        /**< free length, mm, > 0 */
+    double bending_n_mm2;    /**< bending stiffness E I, N mm^2, >= 0; 0: flexible */
+    double mass_sd_kg_per_m; /**< of mass_kg_per_m, kg/m, >= 0 */
+    double length_sd_mm;     /**< of length_mm, mm, >= 0 */
+    double bending_sd_n_mm2; /**< of bending_n_mm2, N mm^2, >= 0 */
 } dialarc_span;
 
 /** A span tension and how far to trust it. */
@@ -46,16 +47,16 @@ DIALARC_BEGIN_DECLS
  * @param[in]  frequency_hz    Lowest natural frequency, Hz, > 0.
  * @param[in]  frequency_sd_hz Its standard uncertainty, Hz, >= 0.
  * @param[out] tension         The tension.
- * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_POSITIVE (mass not
- *         above 0), DIALARC_ERR_LENGTH, DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD,
- *         DIALARC_ERR_FREQUENCY (not above 0), DIALARC_ERR_NO_SOLUTION (bending alone makes
- *         more than DIALARC_BENDING_MAX of the frequency squared).
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_POSITIVE
+ * (mass not above 0), DIALARC_ERR_LENGTH, DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD,
+ *         DIALARC_ERR_FREQUENCY (not above 0), DIALARC_ERR_NO_SOLUTION (bending alone
+ * makes more than DIALARC_BENDING_MAX of the frequency squared).
  * @par Equation
  * T = 4 m L^2 f^2 - pi^2 E I / L^2; uncertainty by JCGM 100 clause 5.1.2
  * @par Source
- * Natural frequency of a pinned beam under axial load: R. D. Blevins, Formulas for Natural
- * Frequency and Mode Shape, 1979, equation 8.20 (as quoted in an open finite-element code's
- * validation manual); JCGM 100:2008.
+ * Natural frequency of a pinned beam under axial load: R. D. Blevins, Formulas for
+ * Natural Frequency and Mode Shape, 1979, equation 8.20 (as quoted in an open
+ * finite-element code's validation manual); JCGM 100:2008.
  */
 DIALARC_API dialarc_status dialarc_belt_tension_from_frequency(const dialarc_span *span,
                                                                double frequency_hz,
@@ -69,16 +70,15 @@ DIALARC_API dialarc_status dialarc_belt_tension_from_frequency(const dialarc_spa
  * @param[in]  n             Number of frequencies; 0 is allowed, with NULL arrays.
  * @param[in]  frequency_hz  n natural frequencies, Hz, > 0.
  * @param[out] tension_n     n tensions, N; may be frequency_hz itself.
- * @return As dialarc_belt_tension_from_frequency(). Nothing is written unless all is in order.
+ * @return As dialarc_belt_tension_from_frequency(). Nothing is written unless all is in
+ * order.
  * @par Equation
  * T = 4 m L^2 f^2 - pi^2 E I / L^2
  * @par Source
  * As dialarc_belt_tension_from_frequency().
  */
-DIALARC_API dialarc_status dialarc_belt_tensions_from_frequencies(const dialarc_span *span,
-                                                                  size_t n,
-                                                                  const double *frequency_hz,
-                                                                  double *tension_n);
+DIALARC_API dialarc_status dialarc_belt_tension_from_frequency_array(
+    const dialarc_span *span, size_t n, const double *frequency_hz, double *tension_n);
 
 /**
  * @brief The note to aim at for a wanted tension.
@@ -103,13 +103,14 @@ DIALARC_API dialarc_status dialarc_belt_frequency_from_tension(const dialarc_spa
  * @param[in]  span              The span; its mass is not looked at.
  * @param[in]  force_n           Force at mid-span, square to it, N, > 0.
  * @param[in]  force_sd_n        Its standard uncertainty, N, >= 0.
- * @param[in]  deflection_mm     Deflection there, mm, > 0, at most DIALARC_DEFLECTION_MAX of
- *                               the span; a 64th is usual.
+ * @param[in]  deflection_mm     Deflection there, mm, > 0, at most DIALARC_DEFLECTION_MAX
+ * of the span; a 64th is usual.
  * @param[in]  deflection_sd_mm  Its standard uncertainty, mm, >= 0.
- * @param[out] tension           The tension. The belt's stretch by the push is not removed.
+ * @param[out] tension           The tension. The belt's stretch by the push is not
+ * removed.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH,
- *         DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD, DIALARC_ERR_POSITIVE (force not above 0),
- *         DIALARC_ERR_DEFLECTION, DIALARC_ERR_NO_SOLUTION (bending alone takes more than
+ *         DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD, DIALARC_ERR_POSITIVE (force not above
+ * 0), DIALARC_ERR_DEFLECTION, DIALARC_ERR_NO_SOLUTION (bending alone takes more than
  *         DIALARC_BENDING_MAX of the force).
  * @par Equation
  * deflection = F L^3 / (48 E I) * 3 (u - tanh u) / u^3, u^2 = T L^2 / (4 E I); for a
@@ -127,7 +128,8 @@ DIALARC_API dialarc_status dialarc_belt_tension_from_deflection(
  *
  * @param[in]  span           The span; its mass and uncertainties are not looked at.
  * @param[in]  tension_n      Tension wanted, N, > 0.
- * @param[in]  deflection_mm  Deflection, mm, > 0, at most DIALARC_DEFLECTION_MAX of the span.
+ * @param[in]  deflection_mm  Deflection, mm, > 0, at most DIALARC_DEFLECTION_MAX of the
+ * span.
  * @param[out] force_n        Force at mid-span, N.
  * @return As dialarc_belt_tension_from_deflection(); DIALARC_ERR_POSITIVE stands for the
  *         tension.
@@ -169,7 +171,8 @@ DIALARC_API dialarc_status dialarc_belt_pitch_diameter(int teeth, double pitch_m
  * @par Source
  * Definition of the pitch; pitches: ISO 5296:2012.
  */
-DIALARC_API dialarc_status dialarc_belt_length(int teeth, double pitch_mm, double *length_mm);
+DIALARC_API dialarc_status dialarc_belt_length(int teeth, double pitch_mm,
+                                               double *length_mm);
 
 /**
  * @brief Free span between two pulleys from their centre distance and diameters.

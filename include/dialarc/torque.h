@@ -15,10 +15,11 @@
  * uncertainties; 0 takes the value as exact.
  */
 typedef struct dialarc_adapter {
-    double wrench_mm;     /**< centre of the wrench's drive to the middle of the grip, mm, > 0 */
-    double adapter_mm;    /**< centre of the drive to the centre of the fastener, mm, >= 0 */
-    double angle_deg;     /**< 0: adapter straight on, longer wrench; 90: square to it; 180:
-                               folded back over the handle; -360..360 */
+    double
+        wrench_mm; /**< centre of the wrench's drive to the middle of the grip, mm, > 0 */
+    double adapter_mm; /**< centre of the drive to the centre of the fastener, mm, >= 0 */
+    double angle_deg;  /**< 0: adapter straight on, longer wrench; 90: square to it; 180:
+                            folded back over the handle; -360..360 */
     double wrench_sd_mm;  /**< of wrench_mm, mm, >= 0 */
     double adapter_sd_mm; /**< of adapter_mm, mm, >= 0 */
     double angle_sd_deg;  /**< of angle_deg, degrees, >= 0 */
@@ -38,9 +39,9 @@ DIALARC_BEGIN_DECLS
  *
  * @param[in]  adapter  The adapter; its uncertainties are not looked at.
  * @param[out] factor   The factor; below 1 when the adapter makes the wrench longer.
- * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH (a length
- *         out of range), DIALARC_ERR_ANGLE (outside -360..360), DIALARC_ERR_NO_SOLUTION (the
- *         fastener lies under the grip or beyond it).
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH (a
+ * length out of range), DIALARC_ERR_ANGLE (outside -360..360), DIALARC_ERR_NO_SOLUTION
+ * (the fastener lies under the grip or beyond it).
  * @par Equation
  * factor = L / (L + E cos(angle))
  * @par Source
@@ -56,10 +57,11 @@ DIALARC_API dialarc_status dialarc_torque_factor(const dialarc_adapter *adapter,
  *
  * @param[in]  adapter         The adapter.
  * @param[in]  fastener_nm     Torque wanted at the fastener, N m, > 0.
- * @param[in]  wrench_sd_ratio Standard uncertainty of the wrench as a fraction of its setting,
+ * @param[in]  wrench_sd_ratio Standard uncertainty of the wrench as a fraction of its
+ * setting,
  *                             >= 0 (a wrench good to 4 % at 95 %: 0.02).
- * @param[out] setting         The setting; its uncertainty says how far the fastener's torque,
- *                             brought to the wrench, may be from it.
+ * @param[out] setting         The setting; its uncertainty says how far the fastener's
+ * torque, brought to the wrench, may be from it.
  * @return DIALARC_OK, DIALARC_ERR_POSITIVE (torque not above 0), DIALARC_ERR_SD (an
  *         uncertainty below 0), or a code of dialarc_torque_factor().
  * @par Equation
@@ -68,7 +70,8 @@ DIALARC_API dialarc_status dialarc_torque_factor(const dialarc_adapter *adapter,
  * US Army TM 1-1500-204-23-9 section 8; JCGM 100:2008.
  */
 DIALARC_API dialarc_status dialarc_torque_setting(const dialarc_adapter *adapter,
-                                                  double fastener_nm, double wrench_sd_ratio,
+                                                  double fastener_nm,
+                                                  double wrench_sd_ratio,
                                                   dialarc_torque *setting);
 
 /**
@@ -76,7 +79,8 @@ DIALARC_API dialarc_status dialarc_torque_setting(const dialarc_adapter *adapter
  *
  * @param[in]  adapter         The adapter.
  * @param[in]  setting_nm      Setting or reading of the wrench, N m, > 0.
- * @param[in]  wrench_sd_ratio Standard uncertainty of the wrench as a fraction of its setting,
+ * @param[in]  wrench_sd_ratio Standard uncertainty of the wrench as a fraction of its
+ * setting,
  *                             >= 0.
  * @param[out] fastener        Torque at the fastener.
  * @return DIALARC_OK, DIALARC_ERR_POSITIVE (torque not above 0), DIALARC_ERR_SD (an
@@ -104,9 +108,10 @@ DIALARC_API dialarc_status dialarc_torque_at_fastener(const dialarc_adapter *ada
  * @par Source
  * US Army TM 1-1500-204-23-9 section 8.
  */
-DIALARC_API dialarc_status dialarc_torque_settings(const dialarc_adapter *adapter, size_t n,
-                                                   const double *fastener_nm,
-                                                   double *setting_nm);
+DIALARC_API dialarc_status dialarc_torque_setting_array(const dialarc_adapter *adapter,
+                                                        size_t n,
+                                                        const double *fastener_nm,
+                                                        double *setting_nm);
 
 DIALARC_END_DECLS
 #endif
