@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file
+ * Umbrella header of dialarc: static timing of distributor injection pumps.
+ */
+#ifndef DIALARC_H
+#define DIALARC_H
+
+#include <dialarc/angle.h>
+#include <dialarc/api.h>
+#include <dialarc/cam.h>
+#include <dialarc/conformity.h>
+#include <dialarc/decision.h>
+#include <dialarc/finding.h>
+#include <dialarc/law.h>
+#include <dialarc/rounds.h>
+#include <dialarc/setup.h>
+#include <dialarc/status.h>
+#include <dialarc/sweep.h>
+#include <dialarc/timing.h>
+#include <dialarc/uncertainty.h>
+#include <dialarc/units.h>
+
+#endif

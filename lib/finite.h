@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Whole arrays checked for numbers that are not finite. */
+#ifndef DARC_FINITE_H
+#define DARC_FINITE_H
+
+#include <math.h>
+#include <stddef.h>
+
+/* Whether every one of n numbers is finite. */
+static inline int darc_all_finite(size_t n, const double *x)
+{
+    int good = 1;
+    for (size_t i = 0; i < n; i++)
+        good &= isfinite(x[i]) != 0;
+    return good;
+}
+
+#endif
