@@ -94,6 +94,19 @@ static const entry entries[] = {
      "The pressure of the fuel must be from 0 to 100 MPa above that of the air."},
     {DIALARC_ERR_SPEED, "DIALARC_ERR_SPEED",
      "The speed of the engine must not be below 0."},
+    {DIALARC_ERR_FRACTION, "DIALARC_ERR_FRACTION",
+     "The fractions must not be below 0, and together they must make a whole."},
+    {DIALARC_ERR_SLACK, "DIALARC_ERR_SLACK", "Slack and stretch must not be below 0."},
+    {DIALARC_ERR_CRANK, "DIALARC_ERR_CRANK",
+     "The connecting rod must be longer than the crank throw and the offset of the "
+     "gudgeon pin together."},
+    {DIALARC_ERR_DROP, "DIALARC_ERR_DROP",
+     "The piston can only be between the top and the bottom of its stroke."},
+    {DIALARC_ERR_READING, "DIALARC_ERR_READING",
+     "The dial reading lies outside the calibration table: extend the table."},
+    {DIALARC_ERR_UNDERCUT, "DIALARC_ERR_UNDERCUT",
+     "The roller is too large for this cam: part of the curve could not be made, or not "
+     "be followed."},
 };
 
 static const entry *find(dialarc_status status)
