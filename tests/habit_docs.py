@@ -47,11 +47,11 @@ def check(header, found):
                                 "@par Source") if text in doc]
     if sorted(fields, key=doc.index) != fields:
         fault("fields out of order; it is " + ", ".join(fields))
-    if not re.search(r"@brief\s+\S", doc):
+    if not re.search(r"@brief +\S", doc):
         fault("no @brief")
     if not re.search(r"@par Source\s*\n\s*\*\s*\S", doc):
         fault("no @par Source")
-    if found["type"].split() != ["void"] and not re.search(r"@return\s+\S", doc):
+    if found["type"].split() != ["void"] and not re.search(r"@return +\S", doc):
         fault("no @return")
     documented = [(p[1], p[0]) for p in PARAM.findall(doc)]
     expected = parameters(found["args"])

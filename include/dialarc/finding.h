@@ -49,8 +49,8 @@ typedef enum dialarc_severity {
 /** The findings of one sweep or job: one entry a code, in the order of the codes. */
 typedef struct dialarc_findings {
     uint32_t present; /**< bit k set: finding k was made */
-    dialarc_severity severity[DIALARC_FINDING_COUNT];
-    size_t row[DIALARC_FINDING_COUNT]; /**< first reading concerned, from 0; or DIALARC_NO_ROW */
+    dialarc_severity severity[DIALARC_FINDING_COUNT]; /**< the worst one met */
+    size_t row[DIALARC_FINDING_COUNT]; /**< first reading concerned; or DIALARC_NO_ROW */
 } dialarc_findings;
 
 DIALARC_BEGIN_DECLS

@@ -37,12 +37,12 @@ typedef struct dialarc_setup {
     double rise_deg;           /**< pump degrees, > 0 */
     double top_dwell_deg;      /**< pump degrees, >= 0 */
     double base_dwell_deg;     /**< pump degrees, >= 0 */
-    double angle_sd_deg;       /**< sd of one angle reading, the table's angle column, >= 0 */
+    double angle_sd_deg;       /**< sd of one angle reading, as the table has it, >= 0 */
     double tdc_sd_deg;         /**< sd of the TDC mark, crank degrees, >= 0 */
     double dial_sd_mm;         /**< sd of one dial reading without rounding, mm, >= 0 */
     double dial_step_mm;       /**< graduation to which the dial is read, mm, >= 0 */
-    double dial_turn_mm;       /**< travel of one whole turn of the needle, mm, > 0 */
-    int dial_sense;            /**< 1: reading rises with lift; -1: it falls; 0: not known, 1 */
+    double dial_turn_mm;       /**< travel of one turn of the needle, mm, > 0 */
+    int dial_sense;            /**< 1: rises with the lift; -1: falls; 0: not known, 1 */
     double dial_hysteresis_mm; /**< largest full hysteresis the dial may have, mm, >= 0 */
     int sprocket_teeth;        /**< pump sprocket teeth; 0: not known */
     double sprocket_radius_mm; /**< radius at which movement is measured, mm, > 0 */
