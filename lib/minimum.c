@@ -13,6 +13,7 @@ typedef struct curve {
     const double *angle, *dial, *sd;
     double centre, half; /* t = (angle - centre) / half, -1..1 or nearly so */
     double weight_sum;
+    double largest; /* magnitude among the readings, mm */
 } curve;
 
 static double weight(const curve *c, size_t i)
@@ -39,7 +40,7 @@ static dialarc_status check(size_t n, size_t least, const double *angle,
 
 static curve curve_of(size_t n, const double *angle, const double *dial, const double *sd)
 {
-    curve c = {n, angle, dial, sd, 0.0, 0.0, 0.0};
+    curve c = {.n = n, .angle = angle, .dial = dial, .sd = sd};
     double mean = 0.0;
     for (size_t i = 0; i < n; i++) {
         double w = weight(&c, i) * weight(&c, i);
@@ -47,8 +48,10 @@ static curve curve_of(size_t n, const double *angle, const double *dial, const d
         mean += w / c.weight_sum * (angle[i] - mean);
     }
     c.centre = mean;
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         c.half = fmax(c.half, fabs(angle[i] - mean));
+        c.largest = fmax(c.largest, fabs(dial[i]));
+    }
     return c;
 }
 
@@ -115,7 +118,7 @@ dialarc_status dialarc_minimum_fit(size_t n, const double *angle_deg,
     if (status != DIALARC_OK)
         return status;
     /* Readings all alike leave a curvature that is nothing but rounding. */
-    if (!(result.param[2] > 16.0 * DBL_EPSILON * darc_largest(n, dial_mm)))
+    if (!(result.param[2] > 16.0 * DBL_EPSILON * c.largest))
         return DIALARC_ERR_NO_SOLUTION;
 
     dialarc_minimum m;
