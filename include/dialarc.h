@@ -12,7 +12,10 @@
 #include <dialarc/decision.h>
 #include <dialarc/finding.h>
 #include <dialarc/law.h>
+#include <dialarc/minimum.h>
+#include <dialarc/play.h>
 #include <dialarc/rounds.h>
+#include <dialarc/scca.h>
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>

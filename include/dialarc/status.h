@@ -49,13 +49,12 @@ typedef enum dialarc_status {
     DIALARC_ERR_TEMPERATURE = -32, /**< fuel temperature outside -40..120 C */
     DIALARC_ERR_PRESSURE = -33,    /**< fuel pressure outside 0..100 MPa */
     DIALARC_ERR_SPEED = -34,       /**< a crank speed below 0 */
-    DIALARC_ERR_FRACTION =
-        -35,                   /**< a fraction below 0, or fractions not adding up to 1 */
-    DIALARC_ERR_SLACK = -36,   /**< a slack or stretch below 0 */
-    DIALARC_ERR_CRANK = -37,   /**< rod not longer than throw and offset together */
-    DIALARC_ERR_DROP = -38,    /**< piston drop below 0 or above the stroke */
-    DIALARC_ERR_READING = -39, /**< a reading outside the calibration table */
-    DIALARC_ERR_UNDERCUT = -40 /**< the roller does not fit into or around the cam */
+    DIALARC_ERR_FRACTION = -35,    /**< fractions below 0 or not making a whole */
+    DIALARC_ERR_SLACK = -36,       /**< a slack or stretch below 0 */
+    DIALARC_ERR_CRANK = -37,       /**< rod not longer than throw and offset together */
+    DIALARC_ERR_DROP = -38,        /**< piston drop below 0 or above the stroke */
+    DIALARC_ERR_READING = -39,     /**< a reading outside the calibration table */
+    DIALARC_ERR_UNDERCUT = -40     /**< the roller does not fit into or around the cam */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS
