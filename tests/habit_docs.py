@@ -3,7 +3,8 @@
 
 A block holds @brief, one @param[in], [out] or [in,out] for each parameter in order,
 @return unless the function is void, and @par Source; what is declared is what
-lib/dialarc.sym lists; the umbrella header includes every header.
+lib/dialarc.sym lists; the umbrella header includes every header. The program that
+README.md quotes is examples/embed.c, which is built and run.
 """
 import os
 import re
@@ -64,6 +65,15 @@ def check(header, found):
     return name
 
 
+def check_readme():
+    quoted = re.search(r"^```c\n(.*?)^```$", (TOP / "README.md").read_text(), re.S | re.M)
+    example = TOP / "examples/embed.c"
+    if not quoted or not example.exists() or quoted.group(1) != example.read_text():
+        faults.append("README.md: its C block is not examples/embed.c, word for word")
+    elif len(quoted.group(1).splitlines()) > 40:
+        faults.append("examples/embed.c: over 40 lines")
+
+
 def main():
     names = []
     headers = sorted((TOP / "include/dialarc").glob("*.h"))
@@ -79,6 +89,7 @@ def main():
     listed = (TOP / "lib/dialarc.sym").read_text().split()
     for name in sorted(set(names) ^ set(listed)):
         faults.append(f"{name}: only in " + ("a header" if name in names else "the list"))
+    check_readme()
     print(*faults, sep="\n")
     print(f"{len(names)} functions in {len(headers)} headers, {len(faults)} faults")
     return 1 if faults or not names else 0
