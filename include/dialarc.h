@@ -9,6 +9,7 @@
 #include <dialarc/api.h>
 #include <dialarc/cam.h>
 #include <dialarc/conformity.h>
+#include <dialarc/crank.h>
 #include <dialarc/decision.h>
 #include <dialarc/finding.h>
 #include <dialarc/law.h>
@@ -19,6 +20,7 @@
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
+#include <dialarc/tdc.h>
 #include <dialarc/timing.h>
 #include <dialarc/uncertainty.h>
 #include <dialarc/units.h>

@@ -107,6 +107,7 @@ static const entry entries[] = {
     {DIALARC_ERR_UNDERCUT, "DIALARC_ERR_UNDERCUT",
      "The roller is too large for this cam: part of the curve could not be made, or not "
      "be followed."},
+    {DIALARC_ERR_SIDE, "DIALARC_ERR_SIDE", "Say whether before or after TDC is meant."},
 };
 
 static const entry *find(dialarc_status status)

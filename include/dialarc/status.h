@@ -54,7 +54,8 @@ typedef enum dialarc_status {
     DIALARC_ERR_CRANK = -37,       /**< rod not longer than throw and offset together */
     DIALARC_ERR_DROP = -38,        /**< piston drop below 0 or above the stroke */
     DIALARC_ERR_READING = -39,     /**< a reading outside the calibration table */
-    DIALARC_ERR_UNDERCUT = -40     /**< the roller does not fit into or around the cam */
+    DIALARC_ERR_UNDERCUT = -40,    /**< the roller does not fit into or around the cam */
+    DIALARC_ERR_SIDE = -41         /**< a side neither before nor after TDC */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS
