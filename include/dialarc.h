@@ -11,6 +11,9 @@
 #include <dialarc/conformity.h>
 #include <dialarc/crank.h>
 #include <dialarc/decision.h>
+#include <dialarc/dial.h>
+#include <dialarc/dialcal.h>
+#include <dialarc/diallimit.h>
 #include <dialarc/finding.h>
 #include <dialarc/law.h>
 #include <dialarc/minimum.h>
