@@ -20,11 +20,21 @@ static dialarc_status check(double mean, double sd, double low, double high)
 static dialarc_conformity split(double mean, double sd, double low, double high)
 {
     dialarc_conformity c;
-    if (sd > 0.0) {
-        double a = (low - mean) / sd, b = (high - mean) / sd;
+    double a = (low - mean) / sd, b = (high - mean) / sd;
+    if (sd > 0.0 && a > 0.0) { /* each difference is taken in the smaller tails */
+        double above_low = gsl_cdf_ugaussian_Q(a);
+        c.above = gsl_cdf_ugaussian_Q(b);
+        c.inside = above_low - c.above;
+        c.below = 1.0 - above_low;
+    } else if (sd > 0.0 && b < 0.0) {
+        double below_high = gsl_cdf_ugaussian_P(b);
+        c.below = gsl_cdf_ugaussian_P(a);
+        c.inside = below_high - c.below;
+        c.above = 1.0 - below_high;
+    } else if (sd > 0.0) {
         c.below = gsl_cdf_ugaussian_P(a);
         c.above = gsl_cdf_ugaussian_Q(b);
-        c.inside = darc_normal_between(a, b);
+        c.inside = 1.0 - c.below - c.above;
     } else {
         c.below = mean < low;
         c.above = mean > high;
@@ -88,14 +98,20 @@ dialarc_status dialarc_conformity_guard_band(double probability, double sd, doub
 /* Beyond this many sd a normal distribution has nothing left that a double would see. */
 #define REACH 9.0
 
+/* Probability of a normal deviate between a and b, a <= b. */
+static double between(double a, double b)
+{
+    return split(0.0, 1.0, a, b).inside;
+}
+
 /* Density of the true value y, times its chance to be accepted or to be rejected. */
 static double density(const dialarc_inspection *i, double y, int accepted)
 {
     double x = (y - i->process_mean) / i->process_sd;
     double a = (i->low + i->guard - y) / i->gauge_sd;
     double b = (i->high - i->guard - y) / i->gauge_sd;
-    double chance = accepted ? darc_normal_between(a, b)
-                             : gsl_cdf_ugaussian_P(a) + gsl_cdf_ugaussian_Q(b);
+    double chance =
+        accepted ? between(a, b) : gsl_cdf_ugaussian_P(a) + gsl_cdf_ugaussian_Q(b);
     return darc_normal_density(x) / i->process_sd * chance;
 }
 
