@@ -23,6 +23,10 @@
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
+#include <dialarc/table.h>
+#include <dialarc/table_rounds.h>
+#include <dialarc/table_setups.h>
+#include <dialarc/table_sweeps.h>
 #include <dialarc/tdc.h>
 #include <dialarc/timing.h>
 #include <dialarc/uncertainty.h>

@@ -1,0 +1,94 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file
+ * Table: what the CSV tables have in common - where bytes come from, and how a table that
+ * cannot be used is reported.
+ *
+ * Tables are RFC 4180 CSV in UTF-8 with a header row: LF or CRLF, a byte order mark is
+ * allowed, fields may be quoted and then hold commas, newlines and doubled quotes.
+ * Columns stand in any order and are known by name (capitals do not matter); unknown ones
+ * are ignored; a blank field means "not known". The decimal sign is a point in any
+ * locale. Rows of nothing but blanks are skipped; every other row has as many fields as
+ * the header. A field may have 1 MiB, a row 64 MiB.
+ */
+#ifndef DIALARC_TABLE_H
+#define DIALARC_TABLE_H
+
+#include <stddef.h>
+
+#include <dialarc/api.h>
+#include <dialarc/status.h>
+
+/** Room for the name of a setup, sweep or job: 127 bytes and a final zero. */
+#define DIALARC_NAME_SIZE 128
+
+/**
+ * Why a table was refused. Optional, owned by the caller, who sets it to zero first; the
+ * first error stays until it is set to zero again.
+ */
+typedef struct dialarc_error {
+    dialarc_status status; /**< DIALARC_OK: no error so far */
+    size_t line;           /**< line of the file as an editor counts, from 1; 0: none */
+    size_t row;            /**< row of data, from 1; 0: the header row, or none */
+    size_t column;         /**< column of the file, from 1; 0: none in particular */
+    char column_name[32];  /**< its name, or "" */
+    char text[256];        /**< what is wrong, in words a mechanic understands */
+} dialarc_error;
+
+/** What a reading function returns when it fails. */
+#define DIALARC_READ_FAILED ((size_t)-1)
+
+/**
+ * Brings the next bytes of a table, at most `size`; fewer are allowed.
+ * Returns how many there were, 0 at the end, or DIALARC_READ_FAILED.
+ */
+typedef size_t (*dialarc_read)(void *context, void *data, size_t size);
+
+/** A table in memory, for dialarc_read_memory(). Set `used` to 0. */
+typedef struct dialarc_memory {
+    const char *data; /**< the bytes; NULL only when there are none */
+    size_t size;      /**< how many */
+    size_t used;      /**< how many have been read */
+} dialarc_memory;
+
+DIALARC_BEGIN_DECLS
+
+/**
+ * @brief A dialarc_read for open files: the context is a FILE *.
+ *
+ * @param[in,out] file  A FILE * open for reading, "rb"; it stays open.
+ * @param[out]    data  Room for the bytes.
+ * @param[in]     size  Most bytes wanted.
+ * @return Bytes read; 0 at the end; DIALARC_READ_FAILED.
+ * @par Source
+ * This project.
+ */
+DIALARC_API size_t dialarc_read_file(void *file, void *data, size_t size);
+
+/**
+ * @brief A dialarc_read for tables in memory: the context is a dialarc_memory *.
+ *
+ * @param[in,out] memory  A dialarc_memory.
+ * @param[out]    data    Room for the bytes.
+ * @param[in]     size    Most bytes wanted.
+ * @return Bytes read; 0 at the end; DIALARC_READ_FAILED for NULL, or used > size.
+ * @par Source
+ * This project.
+ */
+DIALARC_API size_t dialarc_read_memory(void *memory, void *data, size_t size);
+
+/**
+ * @brief An error as one line: "sweeps.csv, line 12 (row 11), column dial_mm: ...".
+ *
+ * @param[in]  error  The error.
+ * @param[in]  file   Name of the file to put in front, or NULL.
+ * @param[out] text   Room for the line, which is cut to fit and ends with a zero.
+ * @param[in]  size   Size of that room, bytes, > 0.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_SIZE.
+ * @par Source
+ * This project.
+ */
+DIALARC_API dialarc_status dialarc_error_text(const dialarc_error *error,
+                                              const char *file, char *text, size_t size);
+
+DIALARC_END_DECLS
+#endif

@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Errors and files: what all readers of tables need.
+ */
+#ifndef DARC_TABLE_H
+#define DARC_TABLE_H
+
+#include <dialarc/table.h>
+
+#if defined(__GNUC__)
+#define DARC_PRINTF(at, first) __attribute__((format(printf, at, first)))
+#else
+#define DARC_PRINTF(at, first)
+#endif
+
+/* Fills an error that has no place in a file, if it is wanted and the first; returns
+ * status. */
+dialarc_status darc_error_set(dialarc_error *error, dialarc_status status,
+                              const char *format, ...) DARC_PRINTF(3, 4);
+
+/* What a loader does with the open file. */
+typedef dialarc_status (*darc_load_use)(void *file, void *job, dialarc_error *error);
+
+/* Opens a file, lets `use` read it, and closes it. */
+dialarc_status darc_load(const char *path, darc_load_use use, void *job,
+                         dialarc_error *error);
+
+/* Copies text for a message: at most 40 bytes, whole characters, nothing unprintable. */
+#define DARC_QUOTE_SIZE 48
+void darc_quote(const char *text, size_t length, char quoted[DARC_QUOTE_SIZE]);
+
+#endif

@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Every allocation of the table readers fails once: the answer is DIALARC_ERR_NO_MEMORY,
+ * and nothing leaks. The linker puts the functions below in place of the C library's.
+ */
+#include <dialarc/table_rounds.h>
+#include <dialarc/table_sweeps.h>
+
+#include <stdio.h>
+
+#include "check_main.h"
+#include "table_kit.h"
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *old, size_t size);
+void __real_free(void *old);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+void __wrap_free(void *old);
+
+static int counting, until_failure;
+static long living;
+
+static void *count(void *made)
+{
+    living += counting && made != NULL;
+    return made;
+}
+
+/* Whether this is the one that fails. */
+static int fails(void)
+{
+    return counting && until_failure-- == 0;
+}
+
+void *__wrap_malloc(size_t size)
+{
+    return fails() ? NULL : count(__real_malloc(size));
+}
+
+void *__wrap_calloc(size_t number, size_t size)
+{
+    return fails() ? NULL : count(__real_calloc(number, size));
+}
+
+void *__wrap_realloc(void *old, size_t size)
+{
+    if (fails())
+        return NULL;
+    return old ? __real_realloc(old, size) : count(__real_malloc(size));
+}
+
+void __wrap_free(void *old)
+{
+    living -= counting && old != NULL;
+    __real_free(old);
+}
+
+/* Reads three tables that make every array grow. */
+static dialarc_status read_all(const char *setups_text, const char *sweeps_text,
+                               const char *rounds_text, dialarc_error *error)
+{
+    kit_source source = kit_text(setups_text);
+    dialarc_setups *setups = NULL;
+    dialarc_sweeps *sweeps = NULL;
+    dialarc_jobs *jobs = NULL;
+    dialarc_status status = dialarc_setups_read(kit_read, &source, &setups, error);
+    source = kit_text(sweeps_text);
+    if (status == DIALARC_OK)
+        status = dialarc_sweeps_read(kit_read, &source, setups, &sweeps, error);
+    source = kit_text(rounds_text);
+    if (status == DIALARC_OK)
+        status = dialarc_jobs_read(kit_read, &source, setups, &jobs, error);
+    dialarc_setups_free(setups);
+    dialarc_sweeps_free(sweeps);
+    dialarc_jobs_free(jobs);
+    return status;
+}
+
+START_TEST(every_allocation_fails_once)
+{
+    static char setups[4000], sweeps[400000], rounds[8000];
+    char *p = setups + sprintf(setups, "setup,lobes\n");
+    for (int i = 0; i < 40; i++)
+        p += sprintf(p, "e%d,4\n", i);
+    p = sweeps + sprintf(sweeps, "sweep,setup,crank_deg,dial_mm\n");
+    for (int i = 0; i < 2000; i++)
+        p += sprintf(p, "s%d,e1,%d,0.5\n", i < 1000 ? 0 : i / 20, i);
+    p += sprintf(p, "last,e1,%*s1,2\n", 300000, ""); /* makes the reader's buffer grow */
+    p = rounds + sprintf(rounds, "job,setup,round,minimum_mm,tdc_mm,state\n");
+    for (int i = 0; i < 80; i++)
+        p += sprintf(p, "j%d,e2,1,0,1,loose\n", i / 4);
+
+    dialarc_error error = {0};
+    int failures = 0;
+    for (;; failures++) {
+        memset(&error, 0, sizeof error);
+        until_failure = failures;
+        counting = 1;
+        dialarc_status status = read_all(setups, sweeps, rounds, &error);
+        int reached = until_failure < 0;
+        counting = 0;
+        ck_assert_int_eq(living, 0);
+        ck_assert_int_eq(status, error.status);
+        if (!reached)
+            break;
+        ck_assert_int_eq(status, DIALARC_ERR_NO_MEMORY);
+    }
+    ck_assert_int_eq(error.status, DIALARC_OK);
+    ck_assert_int_gt(failures, 80);
+}
+END_TEST
+
+START_TEST(no_buffer)
+{
+    until_failure = 0;
+    counting = 1;
+    dialarc_sweep_buffer *buffer = dialarc_sweep_buffer_new();
+    counting = 0;
+    ck_assert_ptr_null(buffer);
+}
+END_TEST
+
+static Suite *suite(void)
+{
+    Suite *s = suite_create("table_memory");
+    TCase *c = tcase_create("allocations");
+    tcase_set_timeout(c, 60);
+    tcase_add_test(c, every_allocation_fails_once);
+    tcase_add_test(c, no_buffer);
+    suite_add_tcase(s, c);
+    return s;
+}
+
+int main(void)
+{
+    return darc_run(suite());
+}
