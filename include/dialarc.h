@@ -24,6 +24,7 @@
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
 #include <dialarc/table.h>
+#include <dialarc/table_results.h>
 #include <dialarc/table_rounds.h>
 #include <dialarc/table_setups.h>
 #include <dialarc/table_sweeps.h>
