@@ -14,6 +14,7 @@
 #include <dialarc/dial.h>
 #include <dialarc/dialcal.h>
 #include <dialarc/diallimit.h>
+#include <dialarc/drive.h>
 #include <dialarc/finding.h>
 #include <dialarc/law.h>
 #include <dialarc/minimum.h>
@@ -30,7 +31,9 @@
 #include <dialarc/table_sweeps.h>
 #include <dialarc/tdc.h>
 #include <dialarc/timing.h>
+#include <dialarc/tooth.h>
 #include <dialarc/uncertainty.h>
 #include <dialarc/units.h>
+#include <dialarc/wear.h>
 
 #endif
