@@ -13,7 +13,7 @@
 
 #include <dialarc/cam.h>
 
-#define DARC_PI 3.14159265358979323846
+#define DARC_PI            3.14159265358979323846
 #define DARC_DEFAULT_BLEND 0.25
 
 typedef struct darc_motion {
@@ -21,6 +21,47 @@ typedef struct darc_motion {
     double v; /* ds/du */
     double a; /* d2s/du2 */
 } darc_motion;
+
+/* Constant rate between blends, 0 <= u <= 1/2. */
+static inline darc_motion darc_law_blended(dialarc_law law, double blend, double u)
+{
+    const double pi = DARC_PI;
+    darc_motion m = {0.0, 0.0, 0.0};
+    if (law == DIALARC_LAW_CONSTANT_RATE) {
+        double rate = 1.0 / (1.0 - blend);
+        if (u < blend) {
+            m.s = 0.5 * rate * u * u / blend;
+            m.v = rate * u / blend;
+            m.a = rate / blend;
+        } else {
+            m.s = rate * (u - 0.5 * blend);
+            m.v = rate;
+        }
+    } else if (law == DIALARC_LAW_CONSTANT_RATE_HARMONIC) {
+        double rate = 1.0 / (1.0 - 2.0 * blend + 4.0 * blend / pi);
+        double w = 0.5 * pi / blend;
+        if (u < blend) {
+            m.s = rate / w * (1.0 - cos(w * u));
+            m.v = rate * sin(w * u);
+            m.a = rate * w * cos(w * u);
+        } else {
+            m.s = rate * (u - blend + 1.0 / w);
+            m.v = rate;
+        }
+    } else {
+        double rate = 1.0 / (1.0 - blend);
+        double w = pi / blend;
+        if (u < blend) {
+            m.s = 0.5 * rate * (u - sin(w * u) / w);
+            m.v = 0.5 * rate * (1.0 - cos(w * u));
+            m.a = 0.5 * rate * w * sin(w * u);
+        } else {
+            m.s = rate * (u - 0.5 * blend);
+            m.v = rate;
+        }
+    }
+    return m;
+}
 
 /* Lower half of a symmetric law, 0 <= u <= 1/2. */
 static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
@@ -87,44 +128,10 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
         }
         break;
     }
-    case DIALARC_LAW_CONSTANT_RATE: {
-        double rate = 1.0 / (1.0 - blend);
-        if (u < blend) {
-            m.s = 0.5 * rate * u * u / blend;
-            m.v = rate * u / blend;
-            m.a = rate / blend;
-        } else {
-            m.s = rate * (u - 0.5 * blend);
-            m.v = rate;
-        }
-        break;
-    }
-    case DIALARC_LAW_CONSTANT_RATE_HARMONIC: {
-        double rate = 1.0 / (1.0 - 2.0 * blend + 4.0 * blend / pi);
-        double w = 0.5 * pi / blend;
-        if (u < blend) {
-            m.s = rate / w * (1.0 - cos(w * u));
-            m.v = rate * sin(w * u);
-            m.a = rate * w * cos(w * u);
-        } else {
-            m.s = rate * (u - blend + 1.0 / w);
-            m.v = rate;
-        }
-        break;
-    }
-    case DIALARC_LAW_CONSTANT_RATE_CYCLOIDAL: {
-        double rate = 1.0 / (1.0 - blend);
-        double w = pi / blend;
-        if (u < blend) {
-            m.s = 0.5 * rate * (u - sin(w * u) / w);
-            m.v = 0.5 * rate * (1.0 - cos(w * u));
-            m.a = 0.5 * rate * w * sin(w * u);
-        } else {
-            m.s = rate * (u - 0.5 * blend);
-            m.v = rate;
-        }
-        break;
-    }
+    case DIALARC_LAW_CONSTANT_RATE:
+    case DIALARC_LAW_CONSTANT_RATE_HARMONIC:
+    case DIALARC_LAW_CONSTANT_RATE_CYCLOIDAL:
+        return darc_law_blended(law, blend, u);
     case DIALARC_LAW_UNKNOWN:
     case DIALARC_LAW_COUNT:
         break;

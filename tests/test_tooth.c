@@ -58,8 +58,9 @@ START_TEST(whole_teeth_are_told_from_adjustments)
     ck_assert_double_gt(from_advance(-17.0, 0.2, 18.0).probability_jumped, 0.999);
     ck_assert_int_eq(from_advance(35.0, 0.2, 18.0).teeth, 2);
     ck_assert_double_lt(from_advance(9.0, 0.2, 18.0).probability, 0.999);
-    /* fine teeth and a poor measurement: no telling */
-    ck_assert_double_lt(from_advance(2.0, 3.0, 4.0).probability, 0.99);
+    /* fine teeth and a poor measurement: a tooth is not seen */
+    ck_assert_int_eq(from_advance(4.0, 3.0, 4.0).teeth, 0);
+    ck_assert_double_gt(from_advance(4.0, 3.0, 4.0).probability_jumped, 0.005);
 }
 END_TEST
 
