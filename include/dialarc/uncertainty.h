@@ -19,8 +19,8 @@ typedef enum dialarc_shape {
     DIALARC_SHAPE_STUDENT,     /**< scaled and shifted t distribution */
     DIALARC_SHAPE_RECTANGULAR, /**< anywhere between its limits, equally likely */
     DIALARC_SHAPE_TRIANGULAR,  /**< between its limits, likeliest in the middle */
-    DIALARC_SHAPE_ARCSINE, /**< between its limits, likeliest at them: a cycling quantity
-                            */
+    DIALARC_SHAPE_ARCSINE,     /**< likeliest at its limits: a quantity that cycles */
+    DIALARC_SHAPE_INEXACT,     /**< rectangular with limits that are not known exactly */
     DIALARC_SHAPE_COUNT
 } dialarc_shape;
 

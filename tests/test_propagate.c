@@ -1,0 +1,376 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/propagate.h>
+#include <gsl/gsl_cdf.h>
+#include <math.h>
+#include <string.h>
+
+#include "check_main.h"
+#include "refdata.h"
+
+#define TRIALS 1000000
+#define SEED   3
+
+static void check(const char *quantity, double computed)
+{
+    refdata *table = refdata_open("propagate.csv");
+    refdata_check(table, refdata_find(table, "quantity", quantity), computed);
+    refdata_close(table);
+}
+
+static dialarc_input normal(double mean, double sd)
+{
+    return (dialarc_input){.shape = DIALARC_SHAPE_NORMAL, .centre = mean, .spread = sd};
+}
+
+static dialarc_input rectangular(double centre, double half_width)
+{
+    return (dialarc_input){
+        .shape = DIALARC_SHAPE_RECTANGULAR, .centre = centre, .spread = half_width};
+}
+
+static dialarc_input student(double mean, double scale, double dof)
+{
+    return (dialarc_input){
+        .shape = DIALARC_SHAPE_STUDENT, .centre = mean, .spread = scale, .dof = dof};
+}
+
+static dialarc_input inexact(double half_width, double d)
+{
+    return (dialarc_input){
+        .shape = DIALARC_SHAPE_INEXACT, .spread = half_width, .inexact = d};
+}
+
+static dialarc_propagation monte_carlo(size_t n, const dialarc_input *input,
+                                       dialarc_model model, double coverage)
+{
+    dialarc_propagation p;
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(n, input, model, NULL, TRIALS, SEED, coverage, &p),
+        DIALARC_OK);
+    return p;
+}
+
+/* --- the examples of JCGM 101 ------------------------------------------------------- */
+
+static double sum_of_four(const double *x, void *context)
+{
+    (void)context;
+    return x[0] + x[1] + x[2] + x[3];
+}
+
+static double half(dialarc_propagation p)
+{
+    return 0.5 * (p.high - p.low);
+}
+
+START_TEST(additive_models)
+{
+    const double a = sqrt(3.0); /* standard deviation 1 */
+    const dialarc_input n[] = {normal(0, 1), normal(0, 1), normal(0, 1), normal(0, 1)};
+    const dialarc_input r[] = {rectangular(0, a), rectangular(0, a), rectangular(0, a),
+                               rectangular(0, a)};
+    const dialarc_input d[] = {r[0], r[1], r[2], rectangular(0, 10.0 * a)};
+    double w = half(monte_carlo(4, n, sum_of_four, 0.95));
+    check("9.2.2_half_width", w);
+    check("9.2.2_half_width_printed", w);
+    w = half(monte_carlo(4, r, sum_of_four, 0.95));
+    check("9.2.3_half_width", w);
+    check("9.2.3_half_width_printed", w);
+    dialarc_propagation p = monte_carlo(4, d, sum_of_four, 0.95);
+    check("9.2.4_half_width", half(p));
+    check("9.2.4_half_width_printed", half(p));
+    ck_assert_double_le(p.shortest_high - p.shortest_low, p.high - p.low);
+    double value, sd, slope[4];
+    ck_assert_int_eq(
+        dialarc_propagate_linear(4, d, sum_of_four, NULL, slope, &value, &sd),
+        DIALARC_OK);
+    check("9.2.4_half_width_first_order", 1.959963984540054 * sd);
+    for (int i = 0; i < 4; i++)
+        ck_assert_double_eq_tol(slope[i], 1.0, 1e-12);
+}
+END_TEST
+
+/* Conventional mass less its nominal value of 100 g, mg. */
+static double mass(const double *x, void *context)
+{
+    (void)context;
+    return (x[0] + x[1]) * (1.0 + (x[2] - 1.2) * (1.0 / x[3] - 1.0 / x[4])) - 1e5;
+}
+
+START_TEST(mass_calibration)
+{
+    const dialarc_input in[] = {normal(1e5, 0.05), normal(1.234, 0.02),
+                                rectangular(1.2, 0.1), rectangular(8e3, 1e3),
+                                rectangular(8e3, 50.0)};
+    dialarc_propagation p = monte_carlo(5, in, mass, 0.95);
+    check("9.3_mean", p.mean);
+    check("9.3_sd", p.sd);
+    check("9.3_sd_printed", p.sd);
+    check("9.3_low", p.low);
+    check("9.3_high", p.high);
+    double value, sd; /* to first order the densities of air and weights drop out */
+    ck_assert_int_eq(dialarc_propagate_linear(5, in, mass, NULL, NULL, &value, &sd),
+                     DIALARC_OK);
+    check("9.3_sd_first_order", sd);
+}
+END_TEST
+
+/* Deviation of a gauge block from 50 mm, nm. */
+static double gauge_block(const double *x, void *context)
+{
+    (void)context;
+    return x[0] + x[1] + x[2] + x[3] - x[0] * (x[7] * (x[5] + x[6]) + x[4] * x[8]) - 5e7;
+}
+
+START_TEST(gauge_block_calibration)
+{
+    const dialarc_input in[] = {student(50000623.0, 25.0, 18.0),
+                                student(215.0, 6.0, 24.0),
+                                student(0.0, 4.0, 5.0),
+                                student(0.0, 7.0, 8.0),
+                                rectangular(11.5e-6, 2e-6),
+                                normal(-0.1, 0.2),
+                                {.shape = DIALARC_SHAPE_ARCSINE, .spread = 0.5},
+                                inexact(1e-6, 1e-7),
+                                inexact(0.05, 0.025)};
+    dialarc_propagation p = monte_carlo(9, in, gauge_block, 0.99);
+    check("9.5_mean", p.mean);
+    check("9.5_mean_printed", p.mean);
+    check("9.5_sd", p.sd);
+    check("9.5_sd_printed", p.sd);
+    check("9.5_low", p.low);
+    check("9.5_low_printed", p.low);
+    check("9.5_high", p.high);
+    check("9.5_high_printed", p.high);
+}
+END_TEST
+
+/* --- distributions ------------------------------------------------------------------ */
+
+static double itself(const double *x, void *context)
+{
+    (void)context;
+    return x[0];
+}
+
+/* Mean, sd and the interval of 90 % of each shape against its closed form. */
+static void check_shape(dialarc_input input, double quantile_95)
+{
+    const double n = TRIALS;
+    double sd = NAN;
+    ck_assert_int_eq(dialarc_input_sd(&input, &sd), DIALARC_OK);
+    dialarc_propagation p = monte_carlo(1, &input, itself, 0.9);
+    ck_assert_double_eq_tol(p.mean, input.centre, 4.0 * sd / sqrt(n));
+    ck_assert_double_eq_tol(p.sd / sd, 1.0, 0.006);
+    ck_assert_double_eq_tol(p.low, input.centre - quantile_95, 0.008 * sd);
+    ck_assert_double_eq_tol(p.high, input.centre + quantile_95, 0.008 * sd);
+}
+
+START_TEST(shapes_are_what_they_are_called)
+{
+    check_shape(normal(3.0, 0.2), 0.2 * gsl_cdf_ugaussian_Pinv(0.95));
+    check_shape(student(-1.0, 2.0, 6.0), 2.0 * gsl_cdf_tdist_Pinv(0.95, 6.0));
+    check_shape(rectangular(5.0, 2.0), 1.8);
+    check_shape((dialarc_input){.shape = DIALARC_SHAPE_TRIANGULAR, .spread = 2.0},
+                2.0 * (1.0 - sqrt(0.1)));
+    check_shape((dialarc_input){.shape = DIALARC_SHAPE_ARCSINE, .spread = 2.0},
+                2.0 * sin(0.45 * 3.14159265358979323846));
+    check_shape(inexact(1.0, 0.0), 0.9);
+    double sd; /* JCGM 101:2008, 6.4.3.3: variance (b - a)^2 / 12 + d^2 / 9 */
+    const dialarc_input loose = inexact(1.0, 0.5);
+    ck_assert_int_eq(dialarc_input_sd(&loose, &sd), DIALARC_OK);
+    ck_assert_double_eq_tol(sd * sd, 1.0 / 3.0 + 0.25 / 9.0, 1e-15);
+    dialarc_propagation p = monte_carlo(1, &loose, itself, 0.95);
+    ck_assert_double_eq_tol(p.sd, sd, 0.002);
+    ck_assert(p.low > -1.5 && p.high < 1.5);
+}
+END_TEST
+
+START_TEST(fixed_inputs_stay_fixed)
+{
+    const dialarc_input in[] = {normal(2.0, 0.0)};
+    dialarc_propagation p = monte_carlo(1, in, itself, 0.95);
+    ck_assert(p.mean == 2.0 && p.sd == 0.0 && p.low == 2.0 && p.shortest_high == 2.0);
+    double value, sd, slope;
+    ck_assert_int_eq(dialarc_propagate_linear(1, in, itself, NULL, &slope, &value, &sd),
+                     DIALARC_OK);
+    ck_assert(value == 2.0 && sd == 0.0);
+    ck_assert_double_eq_tol(slope, 1.0, 1e-10);
+}
+END_TEST
+
+static double exponential(const double *x, void *context)
+{
+    return *(double *)context * exp(x[0]);
+}
+
+START_TEST(skewed_outputs_have_skewed_intervals)
+{
+    double scale = 2.0;
+    const dialarc_input in[] = {normal(0.0, 0.5)};
+    dialarc_propagation p;
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(1, in, exponential, &scale, TRIALS, SEED, 0.95, &p),
+        DIALARC_OK);
+    double z = 1.959963984540054; /* log-normal distribution */
+    ck_assert_double_eq_tol(p.mean, 2.0 * exp(0.125), 0.006);
+    ck_assert_double_eq_tol(p.sd, 2.0 * sqrt((exp(0.25) - 1.0) * exp(0.25)), 0.01);
+    ck_assert_double_eq_tol(p.low, 2.0 * exp(-0.5 * z), 0.005);
+    ck_assert_double_eq_tol(p.high, 2.0 * exp(0.5 * z), 0.03);
+    ck_assert(p.shortest_low < p.low && p.shortest_high < p.high);
+    double value, sd, slope;
+    ck_assert_int_eq(
+        dialarc_propagate_linear(1, in, exponential, &scale, &slope, &value, &sd),
+        DIALARC_OK);
+    ck_assert_double_eq(value, 2.0);
+    ck_assert_double_eq_tol(slope, 2.0, 1e-9);
+    ck_assert_double_eq_tol(sd, 1.0, 1e-9);
+}
+END_TEST
+
+START_TEST(seeds_decide_every_bit)
+{
+    const dialarc_input in[] = {normal(0, 1), student(0, 1, 4), rectangular(0, 1),
+                                inexact(1.0, 0.5)};
+    dialarc_propagation a, b, c;
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(4, in, sum_of_four, NULL, 1000, 7, 0.95, &a),
+        DIALARC_OK);
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(4, in, sum_of_four, NULL, 1000, 8, 0.95, &b),
+        DIALARC_OK);
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(4, in, sum_of_four, NULL, 1000, 7, 0.95, &c),
+        DIALARC_OK);
+    ck_assert_int_eq(memcmp(&a, &c, sizeof a), 0);
+    ck_assert_double_ne(a.mean, b.mean);
+}
+END_TEST
+
+/* --- refusals ----------------------------------------------------------------------- */
+
+static double square_root(const double *x, void *context)
+{
+    (void)context;
+    return x[0] > 0.0 ? sqrt(x[0]) : NAN;
+}
+
+START_TEST(models_without_a_value_are_refused)
+{
+    const dialarc_input in[] = {normal(1.0, 1.0)}, at_edge[] = {normal(0.0, 1.0)};
+    dialarc_propagation p = {.mean = -7.0};
+    double value = -7.0, sd = -7.0;
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(1, in, square_root, NULL, 1000, 1, 0.95, &p),
+        DIALARC_ERR_NO_SOLUTION);
+    ck_assert_int_eq(
+        dialarc_propagate_linear(1, at_edge, square_root, NULL, NULL, &value, &sd),
+        DIALARC_ERR_NO_SOLUTION);
+    ck_assert(p.mean == -7.0 && value == -7.0 && sd == -7.0);
+}
+END_TEST
+
+static dialarc_status try_input(dialarc_input input)
+{
+    dialarc_propagation p;
+    double sd, value;
+    dialarc_status status = dialarc_input_sd(&input, &sd);
+    ck_assert_int_eq(dialarc_propagate_linear(1, &input, itself, NULL, NULL, &value, &sd),
+                     status);
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(1, &input, itself, NULL, 100, 1, 0.5, &p), status);
+    return status;
+}
+
+START_TEST(bad_inputs_are_refused)
+{
+    dialarc_input in = normal(0.0, 1.0);
+    in.shape = DIALARC_SHAPE_COUNT;
+    ck_assert_int_eq(try_input(in), DIALARC_ERR_SHAPE);
+    in.shape = (dialarc_shape)-1;
+    ck_assert_int_eq(try_input(in), DIALARC_ERR_SHAPE);
+    ck_assert_int_eq(try_input(normal(0.0, -1.0)), DIALARC_ERR_SD);
+    ck_assert_int_eq(try_input(normal(NAN, 1.0)), DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(try_input(normal(0.0, INFINITY)), DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(try_input(student(0.0, 1.0, NAN)), DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(try_input(student(0.0, 1.0, 0.5)), DIALARC_ERR_DOF);
+    ck_assert_int_eq(try_input(inexact(1.0, -0.1)), DIALARC_ERR_SD);
+    ck_assert_int_eq(try_input(inexact(1.0, 1.1)), DIALARC_ERR_SD);
+    ck_assert_int_eq(try_input(inexact(1.0, NAN)), DIALARC_ERR_NOT_FINITE);
+    /* Student's with 2 degrees of freedom can be drawn, but has no standard deviation. */
+    dialarc_input heavy = student(0.0, 1.0, 2.0);
+    dialarc_propagation p;
+    double sd;
+    ck_assert_int_eq(dialarc_input_sd(&heavy, &sd), DIALARC_ERR_DOF);
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(1, &heavy, itself, NULL, 100, 1, 0.5, &p),
+        DIALARC_OK);
+}
+END_TEST
+
+START_TEST(bad_calls_are_refused)
+{
+    const dialarc_input in[] = {normal(0.0, 1.0)};
+    dialarc_propagation p = {.mean = -7.0};
+    double v = -7.0, sd = -7.0;
+    ck_assert_int_eq(dialarc_input_sd(NULL, &sd), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_input_sd(in, NULL), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_propagate_linear(0, in, itself, NULL, NULL, &v, &sd),
+                     DIALARC_ERR_SIZE);
+    ck_assert_int_eq(dialarc_propagate_linear(1, NULL, itself, NULL, NULL, &v, &sd),
+                     DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_propagate_linear(1, in, NULL, NULL, NULL, &v, &sd),
+                     DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_propagate_linear(1, in, itself, NULL, NULL, NULL, &sd),
+                     DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_propagate_linear(1, in, itself, NULL, NULL, &v, NULL),
+                     DIALARC_ERR_NULL);
+    const struct {
+        size_t n, trials;
+        double coverage;
+        dialarc_status status;
+    } cases[] = {{0, 1000, 0.95, DIALARC_ERR_SIZE},
+                 {1, 99, 0.95, DIALARC_ERR_SIZE},
+                 {1, DIALARC_TRIALS_MAX + 1, 0.95, DIALARC_ERR_SIZE},
+                 {1, 1000, 0.0, DIALARC_ERR_PROBABILITY},
+                 {1, 1000, 1.0, DIALARC_ERR_PROBABILITY},
+                 {1, 1000, -0.5, DIALARC_ERR_PROBABILITY},
+                 {1, 100, 0.999, DIALARC_ERR_PROBABILITY},
+                 {1, 1000, NAN, DIALARC_ERR_NOT_FINITE}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+        ck_assert_int_eq(dialarc_propagate_monte_carlo(cases[i].n, in, itself, NULL,
+                                                       cases[i].trials, 1,
+                                                       cases[i].coverage, &p),
+                         cases[i].status);
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(1, in, itself, NULL, 1000, 1, 0.95, NULL),
+        DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_propagate_monte_carlo(1, in, NULL, NULL, 1000, 1, 0.95, &p),
+                     DIALARC_ERR_NULL);
+    ck_assert(p.mean == -7.0 && v == -7.0 && sd == -7.0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("propagate");
+    TCase *tc = tcase_create("examples");
+    tcase_set_timeout(tc, 60.0);
+    tcase_add_test(tc, additive_models);
+    tcase_add_test(tc, mass_calibration);
+    tcase_add_test(tc, gauge_block_calibration);
+    suite_add_tcase(suite, tc);
+    tc = tcase_create("distributions");
+    tcase_set_timeout(tc, 60.0);
+    tcase_add_test(tc, shapes_are_what_they_are_called);
+    tcase_add_test(tc, fixed_inputs_stay_fixed);
+    tcase_add_test(tc, skewed_outputs_have_skewed_intervals);
+    tcase_add_test(tc, seeds_decide_every_bit);
+    suite_add_tcase(suite, tc);
+    tc = tcase_create("refusals");
+    tcase_add_test(tc, models_without_a_value_are_refused);
+    tcase_add_test(tc, bad_inputs_are_refused);
+    tcase_add_test(tc, bad_calls_are_refused);
+    suite_add_tcase(suite, tc);
+    return darc_run(suite);
+}
