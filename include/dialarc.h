@@ -8,6 +8,8 @@
 #include <dialarc/angle.h>
 #include <dialarc/api.h>
 #include <dialarc/cam.h>
+#include <dialarc/camcompare.h>
+#include <dialarc/camtable.h>
 #include <dialarc/conformity.h>
 #include <dialarc/crank.h>
 #include <dialarc/decision.h>
@@ -19,6 +21,7 @@
 #include <dialarc/law.h>
 #include <dialarc/minimum.h>
 #include <dialarc/play.h>
+#include <dialarc/propagate.h>
 #include <dialarc/rounds.h>
 #include <dialarc/scca.h>
 #include <dialarc/setup.h>
@@ -35,5 +38,6 @@
 #include <dialarc/uncertainty.h>
 #include <dialarc/units.h>
 #include <dialarc/wear.h>
+#include <dialarc/whatif.h>
 
 #endif
