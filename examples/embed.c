@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc.h>
+#include <stdio.h>
+
+/* Dial readings every 4 crank degrees up to TDC, zeroed at the minimum; invented. */
+static const double dial_mm[] = {0.015, 0.000, 0.000, 0.000, 0.005, 0.005, 0.015, 0.040,
+                                 0.085, 0.150, 0.245, 0.360, 0.490, 0.630, 0.780, 0.935};
+enum { READINGS = sizeof dial_mm / sizeof dial_mm[0] };
+
+int main(void)
+{
+    double crank_deg[READINGS];
+    for (int i = 0; i < READINGS; i++)
+        crank_deg[i] = -60.0 + 4.0 * i;
+
+    dialarc_setup setup = dialarc_setup_unknown(4); /* lobes; the cam is learned */
+    setup.lift_low_mm = 0.85;
+    setup.lift_high_mm = 1.00;
+    dialarc_sweep sweep = {.n = READINGS, .crank_deg = crank_deg, .dial_mm = dial_mm};
+
+    dialarc_workspace *workspace = dialarc_workspace_new(); /* one per thread */
+    dialarc_timing timing;
+    dialarc_decision decision;
+    dialarc_status status =
+        workspace ? dialarc_timing_estimate(workspace, &setup, &sweep, NULL, &timing)
+                  : DIALARC_ERR_NO_MEMORY;
+    if (status >= DIALARC_OK)
+        status = dialarc_decision_judge(&setup, &timing, &decision);
+    dialarc_workspace_free(workspace);
+    if (status < DIALARC_OK) {
+        fprintf(stderr, "%s\n", dialarc_status_text(status));
+        return 1;
+    }
+    printf("lift at TDC %.2f mm, within %.2f mm. %s\n", timing.lift_mm, timing.lift_u_mm,
+           dialarc_verdict_text(decision.verdict));
+    return 0;
+}

@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Plain text for people: paragraphs of at most 80 columns, and the words that the pages
+ * of the programs have in common.
+ */
+#ifndef PAGE_H
+#define PAGE_H
+
+#include <dialarc.h>
+#include <stdio.h>
+
+#define PAGE_TEXT 1024 /* longest text of one paragraph, bytes */
+
+/* A paragraph: `lead` in front of the first line, blanks in front of the others. */
+void page_say(FILE *out, const char *lead, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* A heading with a line under it. */
+void page_head(FILE *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* A probability in words that do not claim more than can be known: "more than 99.9 %". */
+const char *page_percent(double probability, char text[32]);
+
+/* The window, the verdict in a word and a sentence, and its probability. */
+void page_verdict(FILE *out, const dialarc_setup *setup,
+                  const dialarc_decision *decision);
+
+/* Number of a step as a lead, "  1. ", and the next number. */
+const char *page_step(int *number, char lead[16]);
+
+/* The step that turns the pump to mid-window, or how to find it when it is not known. */
+void page_turn(FILE *out, const char *lead, const dialarc_setup *setup,
+               const dialarc_decision *decision);
+
+/* The step that comes forward to TDC, and the reading to aim at. */
+void page_aim(FILE *out, const char *lead, const dialarc_setup *setup,
+              const dialarc_decision *decision, double slack_crank_deg);
+
+/* The findings; `line` are the file lines of the rows, `what` is a row's name. */
+void page_findings(FILE *out, const dialarc_findings *findings, const char *what,
+                   const size_t *line, const char *file);
+
+/* What can hurt. */
+void page_cautions(FILE *out);
+
+#endif

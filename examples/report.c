@@ -1,0 +1,139 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report.h"
+
+#include <math.h>
+
+#include "page.h"
+
+static void say_setting(FILE *out, const dialarc_setup *setup, const dialarc_timing *t,
+                        const dialarc_decision *d)
+{
+    if (isnan(t->lift_mm))
+        page_say(out, "  Lift at TDC   ", "cannot be told from these readings");
+    else
+        page_say(out, "  Lift at TDC   ",
+                 "%.3f mm; 95 times in 100 the truth is within %.3f mm of that",
+                 t->lift_mm, t->lift_u_mm);
+    page_verdict(out, setup, d);
+    if (!isnan(d->advance_error_crank_deg))
+        page_say(out, "                ", "From mid-window: %.2f crank degrees too %s.",
+                 fabs(d->advance_error_crank_deg),
+                 d->advance_error_crank_deg < 0.0 ? "late" : "early");
+}
+
+/* What would make the result surer, by the largest part of its uncertainty. */
+static const char *advice(const dialarc_budget *b)
+{
+    double largest =
+        fmax(fmax(b->readings_mm, b->tdc_mm), fmax(b->hysteresis_mm, b->cam_mm));
+    if (largest == b->tdc_mm)
+        return "The TDC mark is the weakest point: find TDC again, by a stop on the "
+               "piston "
+               "or by two equal drops of it, and enter its uncertainty as tdc_sd_deg.";
+    if (largest == b->cam_mm)
+        return "The cam is the weakest point: take a longer sweep, forward and back, or "
+               "enter the cam's law and angles.";
+    if (largest == b->hysteresis_mm)
+        return "The dial's hysteresis is the weakest point: take the sweep both ways.";
+    return "The readings are the weakest point: take more of them, in smaller steps, "
+           "forward and back, and wait for the needle to stand still.";
+}
+
+static void say_steps(FILE *out, const dialarc_setup *setup, const dialarc_timing *t,
+                      const dialarc_decision *d)
+{
+    char lead[16];
+    int step = 0;
+    if (d->verdict == DIALARC_VERDICT_UNDECIDED) {
+        page_say(out, page_step(&step, lead),
+                 "Before anything is moved, take the sweep again. %s",
+                 advice(&t->budget));
+        page_say(out, "     ", "If it is to be set anew all the same, to mid-window:");
+    }
+    page_turn(out, page_step(&step, lead), setup, d);
+    page_aim(out, page_step(&step, lead), setup, d, t->slack_crank_deg);
+    page_say(out, page_step(&step, lead),
+             "Tighten, turn the engine two full crank turns by hand, and take the sweep "
+             "again: tightening moves the setting.");
+}
+
+static void say_next(FILE *out, const dialarc_setup *setup, const dialarc_timing *t,
+                     const dialarc_decision *d)
+{
+    fputs("\n  What to do next\n", out);
+    switch (d->verdict) {
+    case DIALARC_VERDICT_IN:
+        page_say(out, "  1. ", "Leave the pump as it is.");
+        page_say(
+            out, "  2. ",
+            "If the fasteners are not tight yet, tighten them and take the sweep again: "
+            "tightening moves the setting.");
+        return;
+    case DIALARC_VERDICT_UNUSABLE:
+        page_say(out, "  1. ",
+                 "Do not set the pump by these readings. Put right what the "
+                 "findings below say, and take the sweep again.");
+        return;
+    case DIALARC_VERDICT_NONE:
+        page_say(out, "  1. ",
+                 "Look up the lift that the manufacturer asks for, and enter it as "
+                 "lift_low_mm and lift_high_mm of this engine.");
+        return;
+    case DIALARC_VERDICT_UNDECIDED:
+    case DIALARC_VERDICT_LOW:
+    case DIALARC_VERDICT_HIGH:
+        say_steps(out, setup, t, d);
+    }
+}
+
+static void say_part(FILE *out, const char *part, double mm)
+{
+    if (!isnan(mm))
+        fprintf(out, "    %-44s %.4f mm\n", part, mm);
+}
+
+static void say_budget(FILE *out, const dialarc_budget *b)
+{
+    fputs("\n  How sure: standard uncertainty of the lift at TDC, by cause\n", out);
+    say_part(out, "readings of dial and degree wheel", b->readings_mm);
+    say_part(out, "TDC mark", b->tdc_mm);
+    say_part(out, "hysteresis that the sweep does not show", b->hysteresis_mm);
+    say_part(out, "shape of the cam not known", b->cam_mm);
+    say_part(out, "together (root of the sum of squares)", b->total_mm);
+}
+
+static void say_measured(FILE *out, const dialarc_timing *t)
+{
+    fputs("\n  Also found\n", out);
+    if (!isnan(t->minimum_mm))
+        page_say(out, "    ",
+                 "The dial shows %.3f mm at the minimum; the rise begins %.1f "
+                 "crank degrees %s TDC.",
+                 fabs(t->minimum_mm) < 0.0005 ? 0.0 : t->minimum_mm,
+                 /* no "-0.000" */ fabs(t->minimum_crank_deg),
+                 t->minimum_crank_deg < 0.0 ? "before" : "after");
+    if (!isnan(t->slack_crank_deg) && !isnan(t->slack_u_crank_deg))
+        page_say(out, "    ", "Slack of the drive: %.1f crank degrees, within %.1f.",
+                 t->slack_crank_deg, t->slack_u_crank_deg);
+    if (!isnan(t->dial_hysteresis_mm))
+        page_say(out, "    ", "Hysteresis of the dial: %.4f mm.", t->dial_hysteresis_mm);
+    if (!isnan(t->total_lift_mm))
+        page_say(out, "    ", "Cam: %s%s, total lift %.2f mm, rise %.1f pump degrees.",
+                 t->cam_learned ? "learned from the sweep, nearest to " : "",
+                 dialarc_law_name(t->law), t->total_lift_mm, t->rise_pump_deg);
+    page_say(out, "    ", "Readings used: %zu; set aside as misread: %zu.",
+             t->readings_used, t->readings_rejected);
+}
+
+void report_sweep(FILE *out, const char *engine, const char *file,
+                  const dialarc_sweep_record *record, const dialarc_timing *timing,
+                  const dialarc_decision *decision)
+{
+    page_head(out, "SWEEP %s, engine %s", record->name, engine);
+    say_setting(out, &record->setup, timing, decision);
+    say_next(out, &record->setup, timing, decision);
+    if (!isnan(timing->lift_mm))
+        say_budget(out, &timing->budget);
+    say_measured(out, timing);
+    page_findings(out, &timing->findings, "reading", record->line, file);
+}
