@@ -1,0 +1,127 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The estimator: maximum posterior of the path model by reweighted Gauss-Newton, and the
+ * average over cam shapes when the cam is learned. Private.
+ */
+#ifndef DARC_FIT_H
+#define DARC_FIT_H
+
+#include <stdint.h>
+
+#include <dialarc/setup.h>
+#include <dialarc/status.h>
+#include <dialarc/timing.h>
+
+#include "fit_model.h"
+#include "passes.h"
+
+/* Errors of dial and wheel with every default filled in. */
+typedef struct darc_noise {
+    double angle_sd_deg; /* crank */
+    double dial_sd_mm;
+    double step_mm;
+    double turn_mm;
+    double hysteresis_max_mm;
+    double tdc_sd_deg;
+} darc_noise;
+
+/* What one reading says about its expected value m near m0: log density
+ * g (m - m0) - w (m - m0)^2 / 2, both scaled by the probability that it is no misread. */
+typedef struct darc_pull {
+    double g, w;
+    double sound; /* probability that the reading is not misread */
+    double log_density;
+    double score2; /* squared standardised residual */
+} darc_pull;
+
+typedef struct darc_gauss {
+    double mean[DARC_MAX_PARAM];
+    double weight[DARC_MAX_PARAM]; /* 1/sd^2; 0: flat */
+} darc_gauss;
+
+typedef struct darc_fit {
+    darc_model model;
+    darc_noise noise;
+    darc_gauss prior;
+    double param[DARC_MAX_PARAM];
+    double normal[DARC_MAX_PARAM][DARC_MAX_PARAM]; /* J'WJ without the prior */
+    double factor[DARC_MAX_PARAM][DARC_MAX_PARAM]; /* Cholesky factor with the prior */
+    double pull[DARC_MAX_PARAM];                   /* J'g at param, without the prior */
+    double misread_share;
+    double log_likelihood;
+    int converged;
+} darc_fit;
+
+/* What the fit is asked for, of one model or averaged over models. */
+enum {
+    DARC_ASK_LIFT,
+    DARC_ASK_ZERO,
+    DARC_ASK_FOOT,
+    DARC_ASK_SLACK,
+    DARC_ASK_HYST,
+    DARC_ASK_RATE,
+    DARC_ASK_TOTAL,
+    DARC_ASK_RISE,
+    DARC_ASKED
+};
+
+typedef struct darc_answer {
+    double mean[DARC_ASKED];
+    double var[DARC_ASKED];
+    double var_readings, var_hysteresis, var_cam; /* of the lift at TDC, additive */
+    double rise_mm[DIALARC_RISE_INTERVALS + 1];
+    dialarc_law law;
+    double law_probability;
+    int converged;
+} darc_answer;
+
+/* Scratch memory of the estimator for up to `capacity` readings. */
+typedef struct darc_scratch {
+    size_t capacity;
+    darc_record record;
+    darc_row *rows;
+    darc_pull *pulls;
+    double *mean0; /* expected readings where the pulls were taken */
+    darc_fit fit, trial;
+} darc_scratch;
+
+/* The weight of one reading: residual against `mean`, expected sd, share of misreads. */
+darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
+                            double turn, double share);
+
+/* Parameters good enough for Gauss-Newton to converge from. */
+void darc_fit_start(darc_fit *fit, const darc_record *record);
+
+/* Iterates to the maximum posterior; rows and pulls describe the solution. */
+void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
+                      darc_pull *pulls);
+
+/* Solves (normal + prior) x = v with the factor of the last iteration, in place. */
+void darc_fit_backsolve(const darc_fit *fit, double *v);
+
+/* Cholesky of the leading n by n of `a` plus `diagonal` into `factor`; 0 when singular.
+ * The logarithm of the determinant goes to *log_det when not NULL. */
+int darc_cholesky(int n, double a[][DARC_MAX_PARAM], const double *diagonal,
+                  double factor[][DARC_MAX_PARAM], double *log_det);
+void darc_cholesky_solve(int n, double factor[][DARC_MAX_PARAM], double *v);
+
+/* Fits a cam whose law and segments are known. */
+void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
+                    darc_answer *answer);
+
+/* Learns the cam from the record. */
+void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
+                    darc_answer *answer);
+
+/* What a lobe looks like, about the present parameters of a learned cam. */
+void darc_fit_shape_prior(darc_fit *fit);
+
+/* Prior and derivative helpers shared by both. */
+void darc_fit_model_init(darc_fit *fit, const dialarc_setup *setup,
+                         const darc_noise *noise);
+void darc_fit_try_free_start(darc_scratch *s);
+void darc_fit_prior_basic(darc_fit *fit, const darc_record *record);
+void darc_fit_gradient(const darc_fit *fit, double value[DARC_ASKED],
+                       double gradient[DARC_ASKED][DARC_MAX_PARAM]);
+
+#endif

@@ -1,0 +1,211 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Fit of a cam whose shape is known, and what every fit shares. */
+#include <math.h>
+#include <string.h>
+
+#include "fit.h"
+#include "law.h"
+
+/* Weak priors: they matter only where a sweep leaves a quantity undetermined. */
+#define SLACK_MEAN_DEG    3.0
+#define SLACK_SD_DEG      8.0
+#define LIFT_MEAN_MM      2.4
+#define LIFT_SD_MM        1.0
+#define NOMINAL_LIFT_SD   0.05 /* of a total lift that the setup gives */
+#define FREE_START_SD_DEG 5.0
+
+/* Gain in log likelihood that a start inside the slack must bring to be believed. */
+#define FREE_START_GAIN      8.0
+#define FREE_START_REACH_DEG 20.0
+
+static void set_prior(darc_fit *fit, int k, double mean, double sd)
+{
+    fit->prior.mean[k] = mean;
+    fit->prior.weight[k] = 1.0 / (sd * sd);
+}
+
+void darc_fit_prior_basic(darc_fit *fit, const darc_record *record)
+{
+    double half = 0.5 * fit->noise.hysteresis_max_mm;
+    memset(&fit->prior, 0, sizeof fit->prior);
+    set_prior(fit, DARC_SLACK, SLACK_MEAN_DEG, SLACK_SD_DEG);
+    set_prior(fit, DARC_HYST, half, fmax(half / sqrt(3.0), 1e-5));
+    set_prior(fit, DARC_LIFT, LIFT_MEAN_MM, LIFT_SD_MM);
+    int at = fit->model.first_turn;
+    for (int k = 0; k < record->passes && at < fit->model.n_param; k++) {
+        const darc_pass *p = &record->pass[k];
+        double first = record->crank_deg[p->begin];
+        if (k == fit->model.free_pass) {
+            fit->param[at] = first;
+            set_prior(fit, at++, first, FREE_START_SD_DEG);
+        } else if (p->start == DARC_START_TURN) {
+            double turn = record->crank_deg[record->pass[k - 1].end - 1];
+            fit->param[at] = turn;
+            set_prior(fit, at++, turn, fmax(fit->noise.angle_sd_deg, 1e-3));
+        }
+    }
+}
+
+void darc_fit_gradient(const darc_fit *fit, double value[DARC_ASKED],
+                       double gradient[DARC_ASKED][DARC_MAX_PARAM])
+{
+    const darc_model *m = &fit->model;
+    double ratio = m->crank_per_pump, pitch = m->pitch_deg * ratio;
+    double foot = fit->param[DARC_FOOT];
+    darc_lift lift;
+    darc_model_lift(m, fit->param, -foot / ratio, &lift);
+    memset(gradient, 0, DARC_ASKED * sizeof gradient[0]);
+    double *g = gradient[DARC_ASK_LIFT];
+    g[DARC_FOOT] = -lift.per_deg / ratio;
+    g[DARC_LIFT] = lift.by_lift;
+    if (m->learned) {
+        g[DARC_RISE] = lift.by_rise;
+        g[DARC_TOP] = lift.by_top;
+        g[DARC_BASE] = lift.by_base;
+        memcpy(g + DARC_TERMS, lift.term, 2 * (size_t)m->terms * sizeof g[0]);
+    }
+    gradient[DARC_ASK_ZERO][DARC_ZERO] = 1.0;
+    gradient[DARC_ASK_FOOT][DARC_FOOT] = 1.0;
+    gradient[DARC_ASK_SLACK][DARC_SLACK] = 1.0;
+    gradient[DARC_ASK_HYST][DARC_HYST] = 1.0;
+    gradient[DARC_ASK_TOTAL][DARC_LIFT] = 1.0;
+    value[DARC_ASK_LIFT] = lift.mm;
+    value[DARC_ASK_ZERO] = fit->param[DARC_ZERO];
+    value[DARC_ASK_FOOT] = foot - pitch * ceil(foot / pitch);
+    value[DARC_ASK_SLACK] = fit->param[DARC_SLACK];
+    value[DARC_ASK_HYST] = fit->param[DARC_HYST];
+    value[DARC_ASK_RATE] = lift.per_deg / ratio;
+    value[DARC_ASK_TOTAL] = fit->param[DARC_LIFT];
+    value[DARC_ASK_RISE] = m->learned ? fit->param[DARC_RISE] : m->rise_deg;
+    if (m->learned)
+        gradient[DARC_ASK_RISE][DARC_RISE] = 1.0;
+}
+
+/* Log likelihood with the first pass starting `open` degrees inside the slack. */
+static double start_likelihood(darc_scratch *s, int at, double open)
+{
+    double kept = s->fit.param[at];
+    const darc_pass *p = &s->record.pass[0];
+    double first = s->record.crank_deg[p->begin];
+    s->fit.param[at] = p->direction > 0 ? first + open - s->fit.param[DARC_SLACK]
+                                        : first + s->fit.param[DARC_SLACK] - open;
+    darc_model_rows(&s->fit.model, s->fit.param, &s->record, s->fit.noise.angle_sd_deg,
+                    s->rows);
+    double sum = 0.0;
+    for (size_t i = 0; i < s->record.n; i++) {
+        double turned = s->rows[i].slope * s->fit.noise.angle_sd_deg;
+        double sd = hypot(s->fit.noise.dial_sd_mm, turned);
+        sum += darc_reading_pull(s->record.lift_mm[i], s->rows[i].mean, sd,
+                                 s->fit.noise.step_mm, s->fit.noise.turn_mm,
+                                 s->fit.misread_share)
+                   .log_density;
+    }
+    s->fit.param[at] = kept;
+    return sum;
+}
+
+/* Whether the record starts inside the slack: then that start becomes a parameter. */
+void darc_fit_try_free_start(darc_scratch *s)
+{
+    double closed = s->fit.log_likelihood, best = closed, best_open = 0.0;
+    darc_model model = s->fit.model;
+    double param[DARC_MAX_PARAM];
+    memcpy(param, s->fit.param, sizeof param);
+    s->fit.model.free_pass = 0;
+    darc_model_layout(&s->fit.model, &s->record);
+    int at = s->fit.model.first_turn; /* the first pass comes first */
+    memmove(s->fit.param + at + 1, s->fit.param + at,
+            (size_t)(s->fit.model.n_param - at - 1) * sizeof(double));
+    for (double open = 0.5; open <= FREE_START_REACH_DEG; open += 0.5) {
+        double l = start_likelihood(s, at, open);
+        if (l > best) {
+            best = l;
+            best_open = open;
+        }
+    }
+    if (best < closed + FREE_START_GAIN) {
+        s->fit.model = model;
+        memcpy(s->fit.param, param, sizeof param);
+        return;
+    }
+    memcpy(param, s->fit.param, sizeof param);
+    darc_gauss shape = s->fit.prior;
+    darc_fit_prior_basic(&s->fit, &s->record);
+    for (int k = DARC_BASIC; k < at; k++) { /* keep the prior of the shape */
+        s->fit.prior.mean[k] = shape.mean[k];
+        s->fit.prior.weight[k] = shape.weight[k];
+    }
+    memcpy(s->fit.param, param, sizeof param);
+    const darc_pass *p = &s->record.pass[0];
+    double first = s->record.crank_deg[p->begin];
+    s->fit.param[at] = p->direction > 0 ? first + best_open - param[DARC_SLACK]
+                                        : first + param[DARC_SLACK] - best_open;
+    set_prior(&s->fit, at, s->fit.param[at], FREE_START_SD_DEG);
+}
+
+void darc_fit_model_init(darc_fit *fit, const dialarc_setup *setup,
+                         const darc_noise *noise)
+{
+    memset(fit, 0, sizeof *fit);
+    fit->noise = *noise;
+    fit->misread_share = 0.05;
+    fit->model.pitch_deg = 360.0 / setup->lobes;
+    fit->model.crank_per_pump =
+        isnan(setup->crank_per_pump) ? 2.0 : setup->crank_per_pump;
+    fit->model.blend = DARC_DEFAULT_BLEND;
+    fit->model.free_pass = -1;
+}
+
+static double variance(const darc_fit *fit, const double *gradient)
+{
+    double v[DARC_MAX_PARAM], sum = 0.0;
+    memcpy(v, gradient, (size_t)fit->model.n_param * sizeof v[0]);
+    darc_fit_backsolve(fit, v);
+    for (int k = 0; k < fit->model.n_param; k++)
+        sum += v[k] * gradient[k];
+    return sum;
+}
+
+void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
+                    darc_answer *answer)
+{
+    darc_fit *fit = &s->fit;
+    darc_fit_model_init(fit, setup, noise);
+    fit->model.rise_law = fit->model.fall_law = setup->cam_law;
+    fit->model.rise_deg = setup->rise_deg;
+    fit->model.top_deg = setup->top_dwell_deg;
+    fit->model.base_deg = setup->base_dwell_deg;
+    darc_model_layout(&fit->model, &s->record);
+    darc_fit_prior_basic(fit, &s->record);
+    if (!isnan(setup->cam_lift_mm))
+        set_prior(fit, DARC_LIFT, setup->cam_lift_mm,
+                  NOMINAL_LIFT_SD * setup->cam_lift_mm);
+    darc_fit_start(fit, &s->record);
+    darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    darc_fit_try_free_start(s);
+    if (fit->model.free_pass >= 0)
+        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+
+    double gradient[DARC_ASKED][DARC_MAX_PARAM];
+    darc_fit_gradient(fit, answer->mean, gradient);
+    for (int k = 0; k < DARC_ASKED; k++)
+        answer->var[k] = variance(fit, gradient[k]);
+    double hyst[DARC_MAX_PARAM] = {0.0};
+    hyst[DARC_HYST] = 1.0;
+    darc_fit_backsolve(fit, hyst);
+    double shared = 0.0; /* covariance of lift at TDC and hysteresis */
+    for (int k = 0; k < fit->model.n_param; k++)
+        shared += hyst[k] * gradient[DARC_ASK_LIFT][k];
+    answer->var_hysteresis = shared * shared / hyst[DARC_HYST];
+    answer->var_readings = fmax(answer->var[DARC_ASK_LIFT] - answer->var_hysteresis, 0.0);
+    answer->var_cam = 0.0;
+    for (int k = 0; k <= DIALARC_RISE_INTERVALS; k++) {
+        darc_lift lift;
+        darc_model_lift(&fit->model, fit->param,
+                        fit->model.rise_deg * k / DIALARC_RISE_INTERVALS, &lift);
+        answer->rise_mm[k] = lift.mm;
+    }
+    answer->law = setup->cam_law;
+    answer->law_probability = 1.0;
+    answer->converged = fit->converged;
+}

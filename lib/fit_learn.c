@@ -1,0 +1,422 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Learning the cam from the sweep.
+ *
+ * Each law of the list, with its segment angles unknown, is one explanation of the
+ * readings; each may be bent by smooth free terms on either flank, of an amplitude that
+ * is unknown too. The answer is the average over laws and amplitudes, each weighted by
+ * its probability given the readings: law-like where they support a law, free where they
+ * do not. The readings enter as quadratic forms taken once, about a flexible fit that
+ * already knows which readings are misread; so all explanations face the same data.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "fit.h"
+#include "law.h"
+
+typedef struct candidate {
+    dialarc_law law;
+    double blend;
+    double log_prior;
+} candidate;
+
+/* The seven laws, and the constant rate with other blends, which together count once. */
+#define CANDIDATES 10
+static const candidate candidates[CANDIDATES] = {
+    {DIALARC_LAW_MODIFIED_SINE, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_HARMONIC, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_CYCLOIDAL, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_POLY345, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_POLY4567, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_MODIFIED_TRAPEZOID, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_CONSTANT_RATE, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_CONSTANT_RATE, 0.13, -1.5},
+    {DIALARC_LAW_CONSTANT_RATE, 0.18, -1.5},
+    {DIALARC_LAW_CONSTANT_RATE, 0.36, -1.5},
+};
+
+#define LEVELS 6
+/* Amplitude of the free terms as a share of the total lift: standard deviation of the
+ * first term; the k-th has it over k^1.5. */
+static const double level_share[LEVELS] = {2e-4, 8e-4, 2.5e-3, 7e-3, 2e-2, 5e-2};
+static const double level_log_prior[LEVELS] = {0.0, -1.0, -1.0, -1.5, -2.0, -3.0};
+#define GRID           48
+#define FLEXIBLE       5 /* level at which the readings are first looked at */
+#define SHAPE_DECAY    1.5
+#define LINEARISATIONS 12
+#define SETTLED        2e-3 /* gain in log probability that is not worth another step */
+#define PATIENCE       3
+#define HOPELESS       12.0 /* behind in log evidence after that many steps */
+#define LEAST_WEIGHT   1e-4 /* explanations less likely than this are left out */
+
+typedef struct explanation {
+    dialarc_law law;
+    double blend;
+    double log_evidence; /* of its levels together */
+    double mean[DARC_ASKED];
+    double second[DARC_ASKED]; /* mean square */
+    double var_readings, var_hysteresis;
+    double param[DARC_MAX_PARAM]; /* averaged over levels */
+} explanation;
+
+static double level_sd(double total_mm, int level, int term)
+{
+    return total_mm * level_share[level] / pow(term + 1.0, SHAPE_DECAY);
+}
+
+static void set_levels(darc_fit *fit, double total_mm, int rise_level, int fall_level)
+{
+    for (int k = 0; k < fit->model.terms; k++) {
+        double r = level_sd(total_mm, rise_level, k),
+               f = level_sd(total_mm, fall_level, k);
+        fit->prior.weight[DARC_TERMS + k] = 1.0 / (r * r);
+        fit->prior.weight[DARC_TERMS + fit->model.terms + k] = 1.0 / (f * f);
+    }
+}
+
+/* Weak knowledge of what a lobe looks like, as shares of the lobe pitch. */
+static const double shape_mean[3] = {0.44, 0.06, 0.13};
+static const double shape_sd[3] = {0.12, 0.06, 0.10};
+#define NEGATIVE_DWELL_SD 0.004 /* a dwell cannot be negative: this holds it near zero   \
+                                 */
+
+void darc_fit_shape_prior(darc_fit *fit)
+{
+    double pitch = fit->model.pitch_deg;
+    for (int k = 0; k < 3; k++) {
+        double sd = shape_sd[k] * pitch, mean = shape_mean[k] * pitch;
+        double weight = 1.0 / (sd * sd), wall = 0.0;
+        if (k > 0 && fit->param[DARC_RISE + k] < 0.0)
+            wall = 1.0 / (NEGATIVE_DWELL_SD * NEGATIVE_DWELL_SD * pitch * pitch);
+        fit->prior.mean[DARC_RISE + k] = mean * weight / (weight + wall);
+        fit->prior.weight[DARC_RISE + k] = weight + wall;
+    }
+}
+
+/* Flexible robust fit: leaves rows, pulls and fit at its solution. */
+static void look(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise)
+{
+    darc_fit *fit = &s->fit;
+    darc_fit_model_init(fit, setup, noise);
+    fit->model.learned = 1;
+    fit->model.terms = DARC_SHAPE_TERMS;
+    darc_model_layout(&fit->model, &s->record);
+    darc_fit_prior_basic(fit, &s->record);
+    darc_fit_start(fit, &s->record);
+    set_levels(fit, fit->param[DARC_LIFT], FLEXIBLE, FLEXIBLE);
+    darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    darc_fit_try_free_start(s);
+    if (fit->model.free_pass >= 0)
+        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    darc_model_rows(&fit->model, fit->param, &s->record, noise->angle_sd_deg, s->rows);
+    for (size_t i = 0; i < s->record.n; i++)
+        s->mean0[i] = s->rows[i].mean;
+}
+
+/* Normal equations of an explanation at its present parameters, for the frozen readings;
+ * returns the log likelihood there. */
+static double linearise(darc_scratch *s, darc_fit *fit)
+{
+    int m = fit->model.n_param;
+    double loglik = 0.0;
+    darc_model_rows(&fit->model, fit->param, &s->record, fit->noise.angle_sd_deg,
+                    s->rows);
+    for (int k = 0; k < m; k++) {
+        fit->pull[k] = 0.0;
+        memset(fit->normal[k], 0, (size_t)m * sizeof fit->normal[k][0]);
+    }
+    for (size_t i = 0; i < s->record.n; i++) {
+        const double *by = s->rows[i].by;
+        double d = s->rows[i].mean - s->mean0[i], w = s->pulls[i].w;
+        double g = s->pulls[i].g - w * d;
+        loglik += d * (s->pulls[i].g - 0.5 * w * d);
+        for (int k = 0; k < m; k++) {
+            if (by[k] == 0.0)
+                continue;
+            double wk = w * by[k];
+            fit->pull[k] += g * by[k];
+            for (int l = 0; l <= k; l++)
+                fit->normal[k][l] += wk * by[l];
+        }
+    }
+    return loglik;
+}
+
+/* Log evidence of the levels now set in the prior; the step to their solution goes to
+ * `step`, the factor stays in fit->factor. -INFINITY when singular. */
+static double evidence(darc_fit *fit, double loglik, double *step)
+{
+    int m = fit->model.n_param;
+    double log_det, cost = 0.0, gain = 0.0, prior_log_det = 0.0;
+    double pull[DARC_MAX_PARAM];
+    if (!darc_cholesky(m, fit->normal, fit->prior.weight, fit->factor, &log_det))
+        return -INFINITY;
+    for (int k = 0; k < m; k++) {
+        double away = fit->prior.mean[k] - fit->param[k], w = fit->prior.weight[k];
+        pull[k] = step[k] = fit->pull[k] + w * away;
+        cost += w * away * away;
+        if (w > 0.0)
+            prior_log_det += log(w);
+    }
+    darc_cholesky_solve(m, fit->factor, step);
+    for (int k = 0; k < m; k++)
+        gain += pull[k] * step[k];
+    return loglik - 0.5 * cost + 0.5 * gain + 0.5 * (prior_log_det - log_det);
+}
+
+/* Half the penalty that the prior now set puts on the parameters. */
+static double prior_cost(const darc_fit *fit)
+{
+    double sum = 0.0;
+    for (int k = 0; k < fit->model.n_param; k++) {
+        double away = fit->prior.mean[k] - fit->param[k];
+        sum += fit->prior.weight[k] * away * away;
+    }
+    return 0.5 * sum;
+}
+
+/* Likeliest pair of levels about the present parameters; leaves it in the prior. */
+static double choose_levels(darc_fit *fit, double loglik, double total_mm, int level[2],
+                            double *best_step)
+{
+    double step[DARC_MAX_PARAM], best = -INFINITY;
+    darc_fit_shape_prior(fit);
+    int rise = level[0], fall = level[1];
+    for (int trial = 0; trial < 2 * LEVELS; trial++) { /* one flank at a time */
+        int r = trial < LEVELS ? trial : rise, f = trial < LEVELS ? fall : trial - LEVELS;
+        set_levels(fit, total_mm, r, f);
+        double e = evidence(fit, loglik, step) + level_log_prior[r] + level_log_prior[f];
+        if (e > best) {
+            best = e;
+            rise = r;
+            fall = f;
+            memcpy(best_step, step, sizeof step);
+        }
+    }
+    level[0] = rise;
+    level[1] = fall;
+    set_levels(fit, total_mm, rise, fall);
+    return best;
+}
+
+/* Brings an explanation to its solution under its likeliest pair of levels. Gives up,
+ * with -INFINITY, on one that is going to be much less likely than `rival`. */
+static double settle(darc_scratch *s, darc_fit *fit, double total_mm, double rival)
+{
+    double step[DARC_MAX_PARAM];
+    double loglik = linearise(s, fit);
+    int level[2] = {FLEXIBLE, FLEXIBLE};
+    for (int it = 0; it < LINEARISATIONS; it++) {
+        double promise = choose_levels(fit, loglik, total_mm, level, step);
+        if (it >= PATIENCE && promise < rival - HOPELESS)
+            return -INFINITY;
+        double before = loglik - prior_cost(fit), share = 1.0, gain = 0.0;
+        for (int k = 0; k < fit->model.n_param; k++)
+            gain += 0.5 * step[k] *
+                    (fit->pull[k] +
+                     fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]));
+        if (gain < SETTLED)
+            break;
+        for (int k = 0; k < fit->model.n_param; k++)
+            fit->param[k] += step[k];
+        loglik = linearise(s, fit);
+        while (!(loglik - prior_cost(fit) > before - SETTLED) && share > 0.05) {
+            share *= 0.5;
+            for (int k = 0; k < fit->model.n_param; k++)
+                fit->param[k] -= share * step[k];
+            loglik = linearise(s, fit);
+        }
+    }
+    return loglik;
+}
+
+/* Free terms that bend a law into the one on which the readings were looked at:
+ * least squares on an even grid, so that every explanation starts from the same curve. */
+static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
+{
+    double gram[DARC_MAX_PARAM][DARC_MAX_PARAM] = {{0.0}};
+    double factor[DARC_MAX_PARAM][DARC_MAX_PARAM], ridge[DARC_SHAPE_TERMS];
+    double v[DARC_SHAPE_TERMS] = {0.0};
+    for (int j = 1; j < GRID; j++) {
+        double u = (double)j / GRID, f[DARC_SHAPE_TERMS];
+        for (int k = 0; k < DARC_SHAPE_TERMS; k++)
+            f[k] = sin(DARC_PI * u) * sin((k + 1) * DARC_PI * u);
+        double gap = darc_law(look->model.rise_law, look->model.blend, u).s -
+                     darc_law(c->law, c->blend, u).s;
+        for (int k = 0; k < DARC_SHAPE_TERMS; k++) {
+            v[k] += gap * f[k];
+            for (int l = 0; l <= k; l++)
+                gram[k][l] += f[k] * f[l];
+        }
+    }
+    for (int k = 0; k < DARC_SHAPE_TERMS; k++)
+        ridge[k] = 1e-6;
+    darc_cholesky(DARC_SHAPE_TERMS, gram, ridge, factor, NULL);
+    darc_cholesky_solve(DARC_SHAPE_TERMS, factor, v);
+    double total = look->param[DARC_LIFT];
+    for (int k = 0; k < DARC_SHAPE_TERMS; k++) {
+        fit->param[DARC_TERMS + k] += total * v[k];
+        fit->param[DARC_TERMS + DARC_SHAPE_TERMS + k] -= total * v[k];
+    }
+}
+
+/* Variance of `gradient` given the factor, with parameters in `fixed` held. */
+static double quadratic(const darc_fit *fit, const double *gradient)
+{
+    double v[DARC_MAX_PARAM], sum = 0.0;
+    memcpy(v, gradient, (size_t)fit->model.n_param * sizeof v[0]);
+    darc_fit_backsolve(fit, v);
+    for (int k = 0; k < fit->model.n_param; k++)
+        sum += v[k] * gradient[k];
+    return sum;
+}
+
+/* Splits the variance of the lift: what scatter alone would give were shape and
+ * hysteresis known, and what the hysteresis adds. */
+static void split_variance(darc_fit *fit, const double *gradient, explanation *x)
+{
+    darc_gauss kept = fit->prior;
+    for (int k = DARC_RISE; k < fit->model.first_turn; k++)
+        fit->prior.weight[k] = 1e14;
+    darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight, fit->factor, NULL);
+    double with_hysteresis = quadratic(fit, gradient);
+    fit->prior.weight[DARC_HYST] = 1e14;
+    darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight, fit->factor, NULL);
+    x->var_readings = quadratic(fit, gradient);
+    x->var_hysteresis = fmax(with_hysteresis - x->var_readings, 0.0);
+    fit->prior = kept;
+}
+
+/* Averages one law over all pairs of levels about its solution. */
+static void weigh_levels(darc_fit *fit, double loglik, double total_mm, explanation *x)
+{
+    double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
+    double step[DARC_MAX_PARAM], sum = 0.0, top = -INFINITY;
+    double log_e[LEVELS * LEVELS];
+    darc_fit_gradient(fit, value, gradient);
+    memset(x->mean, 0, sizeof x->mean);
+    memset(x->second, 0, sizeof x->second);
+    memset(x->param, 0, sizeof x->param);
+    for (int j = 0; j < LEVELS * LEVELS; j++) {
+        set_levels(fit, total_mm, j / LEVELS, j % LEVELS);
+        log_e[j] = evidence(fit, loglik, step) + level_log_prior[j / LEVELS] +
+                   level_log_prior[j % LEVELS];
+        top = fmax(top, log_e[j]);
+    }
+    for (int j = 0; j < LEVELS * LEVELS; j++) {
+        double w = exp(log_e[j] - top);
+        if (!(w > LEAST_WEIGHT))
+            continue;
+        set_levels(fit, total_mm, j / LEVELS, j % LEVELS);
+        evidence(fit, loglik, step);
+        sum += w;
+        for (int q = 0; q < DARC_ASKED; q++) {
+            double v = value[q];
+            for (int k = 0; k < fit->model.n_param; k++)
+                v += gradient[q][k] * step[k];
+            x->mean[q] += w * v;
+            x->second[q] += w * (v * v + quadratic(fit, gradient[q]));
+        }
+        for (int k = 0; k < fit->model.n_param; k++)
+            x->param[k] += w * (fit->param[k] + step[k]);
+    }
+    for (int q = 0; q < DARC_ASKED; q++) {
+        x->mean[q] /= sum;
+        x->second[q] /= sum;
+    }
+    for (int k = 0; k < fit->model.n_param; k++)
+        x->param[k] /= sum;
+    x->log_evidence = top + log(sum);
+    split_variance(fit, gradient[DARC_ASK_LIFT], x);
+}
+
+static void average(const explanation *x, int count, darc_answer *a)
+{
+    double top = -INFINITY, sum = 0.0;
+    memset(a, 0, sizeof *a);
+    for (int k = 0; k < count; k++)
+        top = fmax(top, x[k].log_evidence);
+    for (int k = 0; k < count; k++) {
+        double w = exp(x[k].log_evidence - top);
+        sum += w;
+        for (int q = 0; q < DARC_ASKED; q++) {
+            a->mean[q] += w * x[k].mean[q];
+            a->var[q] += w * x[k].second[q];
+        }
+        a->var_readings += w * x[k].var_readings;
+        a->var_hysteresis += w * x[k].var_hysteresis;
+        if (w > a->law_probability) {
+            a->law_probability = w;
+            a->law = x[k].law;
+        }
+    }
+    for (int q = 0; q < DARC_ASKED; q++) {
+        a->mean[q] /= sum;
+        a->var[q] = fmax(a->var[q] / sum - a->mean[q] * a->mean[q], 0.0);
+    }
+    a->var_readings /= sum;
+    a->var_hysteresis /= sum;
+    a->law_probability /= sum;
+    a->var_cam = fmax(a->var[DARC_ASK_LIFT] - a->var_readings - a->var_hysteresis, 0.0);
+}
+
+/* Lift along the mean rise, averaged over the laws in crank angle. */
+static void average_rise(const darc_fit *fit, const explanation *x, int count,
+                         darc_answer *a)
+{
+    double top = -INFINITY, sum = 0.0;
+    darc_model model = fit->model;
+    for (int k = 0; k < count; k++)
+        top = fmax(top, x[k].log_evidence);
+    memset(a->rise_mm, 0, sizeof a->rise_mm);
+    for (int k = 0; k < count; k++) {
+        double w = exp(x[k].log_evidence - top);
+        if (!(w > LEAST_WEIGHT))
+            continue;
+        sum += w;
+        model.rise_law = model.fall_law = x[k].law;
+        model.blend = x[k].blend;
+        double pitch = model.pitch_deg * model.crank_per_pump,
+               foot = x[k].param[DARC_FOOT];
+        foot -= pitch * ceil(foot / pitch);
+        double lag = (a->mean[DARC_ASK_FOOT] - foot) / model.crank_per_pump;
+        for (int j = 0; j <= DIALARC_RISE_INTERVALS; j++) {
+            darc_lift lift;
+            double at = a->mean[DARC_ASK_RISE] * j / DIALARC_RISE_INTERVALS;
+            darc_model_lift(&model, x[k].param, at + lag, &lift);
+            a->rise_mm[j] += w * lift.mm;
+        }
+    }
+    for (int j = 0; j <= DIALARC_RISE_INTERVALS; j++)
+        a->rise_mm[j] /= sum;
+}
+
+void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
+                    darc_answer *answer)
+{
+    explanation x[CANDIDATES];
+    look(s, setup, noise);
+    double total = s->fit.param[DARC_LIFT];
+    double rival = -INFINITY;
+    int converged = s->fit.converged, count = 0;
+    for (int k = 0; k < CANDIDATES; k++) {
+        const candidate *c = &candidates[k];
+
+        s->trial = s->fit;
+        s->trial.model.rise_law = s->trial.model.fall_law = x[count].law = c->law;
+        s->trial.model.blend = x[count].blend = c->blend;
+        start_terms(&s->fit, c, &s->trial);
+        double loglik = settle(s, &s->trial, total, rival);
+        if (loglik == -INFINITY)
+            continue;
+        weigh_levels(&s->trial, loglik, total, &x[count]);
+        x[count].log_evidence += c->log_prior;
+        rival = fmax(rival, x[count++].log_evidence);
+    }
+    average(x, count, answer);
+    average_rise(&s->fit, x, count, answer);
+    answer->converged = converged;
+    darc_model_rows(&s->fit.model, s->fit.param, &s->record, noise->angle_sd_deg,
+                    s->rows);
+}

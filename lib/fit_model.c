@@ -1,0 +1,288 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "fit_model.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "law.h"
+
+/* Least width over which the corner of the dial's play is rounded: it keeps the model
+ * smooth where the angle does not move the lift. */
+#define LEAST_LIFT_SD_MM 1e-4
+
+/* State of the dial where it last turned round, with its derivatives. */
+typedef struct dial_state {
+    double reading; /* zero excluded, mm */
+    double by[DARC_MAX_PARAM];
+    long region; /* region in which the present monotone stretch of lift began */
+} dial_state;
+
+/* Pump-side position in crank degrees, and what it depends on. */
+typedef struct drive_state {
+    double position;
+    double by_angle, by_slack, by_turn;
+    int turn; /* parameter index of the turning point, or -1 */
+} drive_state;
+
+void darc_model_layout(darc_model *model, const darc_record *record)
+{
+    int at = model->learned ? DARC_TERMS + 2 * model->terms : DARC_BASIC;
+    model->first_turn = at;
+    model->turns = 0;
+    for (int k = 0; k < record->passes && model->turns < DARC_MAX_TURNS; k++)
+        if (record->pass[k].start == DARC_START_TURN || k == model->free_pass)
+            model->turns++;
+    model->n_param = at + model->turns;
+}
+
+/* Free terms sin(pi u) sin(k pi u): value and slope vanish at both ends of the flank. */
+static void add_terms(const darc_model *model, const double *coefficient, double u,
+                      double *basis, darc_motion *extra)
+{
+    double s1 = sin(DARC_PI * u), c1 = cos(DARC_PI * u);
+    double sk = s1, ck = c1;
+    for (int k = 1; k <= model->terms; k++) {
+        double f = s1 * sk;
+        basis[k - 1] = f;
+        extra->s += coefficient[k - 1] * f;
+        extra->v += coefficient[k - 1] * DARC_PI * (c1 * sk + k * s1 * ck);
+        extra->a += coefficient[k - 1] * DARC_PI * DARC_PI *
+                    (2.0 * k * c1 * ck - (1.0 + (double)k * k) * s1 * sk);
+        double next = sk * c1 + ck * s1;
+        ck = ck * c1 - sk * s1;
+        sk = next;
+    }
+}
+
+/* Adds one falling flank at share v of its length; `sign` -1 for the fall itself. */
+static void add_fall(const darc_model *model, const double *param, double total,
+                     double fall_deg, double v, darc_lift *out)
+{
+    darc_motion m = darc_law(model->fall_law, model->blend, v);
+    darc_motion x = {0.0, 0.0, 0.0};
+    if (model->terms && v > 0.0 && v < 1.0)
+        add_terms(model, param + DARC_TERMS + model->terms, v, out->term + model->terms,
+                  &x);
+    double by_v = -total * m.v + x.v;
+    out->mm += -total * m.s + x.s;
+    out->per_deg += by_v / fall_deg;
+    out->per_deg2 += (-total * m.a + x.a) / (fall_deg * fall_deg);
+    out->by_lift -= m.s;
+    out->by_rise += by_v * (v - 1.0) / fall_deg;
+    out->by_top += by_v * (v - 1.0) / fall_deg;
+    out->by_base += by_v * v / fall_deg;
+}
+
+void darc_model_lift(const darc_model *model, const double *param, double pump_deg,
+                     darc_lift *out)
+{
+    double total = param[DARC_LIFT];
+    double rise = model->learned ? param[DARC_RISE] : model->rise_deg;
+    double top = model->learned ? param[DARC_TOP] : model->top_deg;
+    double base = model->learned ? param[DARC_BASE] : model->base_deg;
+    double pitch = model->pitch_deg, fall = pitch - rise - top - base;
+    double lobe = floor((pump_deg + 0.5 * base) / pitch);
+    double x = pump_deg - lobe * pitch; /* -base/2 .. pitch - base/2 */
+    double u = x / rise;
+    int falling = x >= rise + 0.5 * top;
+
+    out->region = (int)(2.0 * lobe) + falling;
+    out->by_rise = out->by_top = out->by_base = 0.0;
+    if (model->terms)
+        memset(out->term, 0, 2 * (size_t)model->terms * sizeof out->term[0]);
+    darc_motion m = darc_law(model->rise_law, model->blend, u);
+    darc_motion e = {0.0, 0.0, 0.0};
+    if (model->terms && u > 0.0 && u < 1.0)
+        add_terms(model, param + DARC_TERMS, u, out->term, &e);
+    double by_u = total * m.v + e.v;
+    out->mm = total * m.s + e.s;
+    out->per_deg = by_u / rise;
+    out->per_deg2 = (total * m.a + e.a) / (rise * rise);
+    out->by_lift = m.s;
+    out->by_rise = -by_u * u / rise;
+    double v = (x - rise - top) / fall;
+    if (v > 0.0)
+        add_fall(model, param, total, fall, v, out);
+    else if (base < 0.0 && v + pitch / fall < 1.0) { /* overlap with the fall before */
+        out->mm += total;
+        out->by_lift += 1.0;
+        add_fall(model, param, total, fall, v + pitch / fall, out);
+    }
+}
+
+/* Mean of max(x, floor) for x normal about `x` with sd `sd`, and its slopes. */
+static double soft_max(double x, double floor_, double sd, double *by_x)
+{
+    double d = x - floor_;
+    if (d > 5.0 * sd) {
+        *by_x = 1.0;
+        return x;
+    }
+    if (d < -5.0 * sd) {
+        *by_x = 0.0;
+        return floor_;
+    }
+    if (!(sd > 0.0)) {
+        *by_x = 1.0;
+        return x;
+    }
+    double t = d / sd;
+    double cdf = 0.5 * erfc(-t * 0.70710678118654752440);
+    double pdf = 0.39894228040143267794 * exp(-0.5 * t * t);
+    *by_x = cdf;
+    return floor_ + d * cdf + sd * pdf;
+}
+
+/* Where the pump stands for one reading of a pass. */
+static drive_state drive_at(double crank, double slack, int direction, double turn,
+                            int turn_index, double sd)
+{
+    drive_state d = {crank, 1.0, 0.0, 0.0, -1};
+    if (direction < 0) {
+        d.position = crank + slack;
+        d.by_slack = 1.0;
+    }
+    if (turn_index < 0)
+        return d;
+    double engaged;
+    if (direction > 0) { /* max(crank, turn + slack) */
+        d.position = soft_max(crank, turn + slack, sd, &engaged);
+        d.by_slack = 1.0 - engaged;
+    } else { /* min(crank + slack, turn) */
+        d.position = -soft_max(-crank - slack, -turn, sd, &engaged);
+        d.by_slack = engaged;
+    }
+    d.by_angle = engaged;
+    d.by_turn = 1.0 - engaged;
+    d.turn = turn_index;
+    return d;
+}
+
+/* Derivatives of the lift through drive and cam into a row. */
+static void lift_row(const darc_model *model, const drive_state *drive,
+                     const darc_lift *lift, double *by)
+{
+    double rate = lift->per_deg / model->crank_per_pump;
+    memset(by, 0, (size_t)model->n_param * sizeof by[0]);
+    by[DARC_FOOT] = -rate;
+    by[DARC_LIFT] = lift->by_lift;
+    by[DARC_SLACK] = rate * drive->by_slack;
+    if (model->learned) {
+        by[DARC_RISE] = lift->by_rise;
+        by[DARC_TOP] = lift->by_top;
+        by[DARC_BASE] = lift->by_base;
+        memcpy(by + DARC_TERMS, lift->term, 2 * (size_t)model->terms * sizeof by[0]);
+    }
+    if (drive->turn >= 0)
+        by[drive->turn] = rate * drive->by_turn;
+}
+
+/* The dial where the lift passes its minimum or its maximum, lagging by half the play. */
+static void dial_at_extreme(const darc_model *model, const double *param, int rising,
+                            dial_state *state)
+{
+    memset(state->by, 0, (size_t)model->n_param * sizeof state->by[0]);
+    state->reading =
+        rising ? 0.5 * param[DARC_HYST] : param[DARC_LIFT] - 0.5 * param[DARC_HYST];
+    state->by[DARC_HYST] = rising ? 0.5 : -0.5;
+    if (!rising)
+        state->by[DARC_LIFT] = 1.0;
+}
+
+/* Dial play on a monotone stretch: writes the reading into `value` and `by`. */
+static void dial_follow(const darc_model *model, const double *param,
+                        const drive_state *drive, const darc_lift *lift, int direction,
+                        double lift_sd, dial_state *state, double *value, double *by)
+{
+    int rising = (lift->region % 2 == 0) == (direction > 0);
+    if (lift->region != state->region) {
+        dial_at_extreme(model, param, rising, state);
+        state->region = lift->region;
+    }
+    double lag = rising ? -0.5 : 0.5, sign = rising ? 1.0 : -1.0, live;
+    double moved = lift->mm + lag * param[DARC_HYST];
+    *value = sign * soft_max(sign * moved, sign * state->reading, lift_sd, &live);
+    if (live == 0.0) {
+        memcpy(by, state->by, (size_t)model->n_param * sizeof by[0]);
+        return;
+    }
+    lift_row(model, drive, lift, by);
+    by[DARC_HYST] = lag;
+    for (int k = 0; k < model->n_param && live < 1.0; k++)
+        by[k] = live * by[k] + (1.0 - live) * state->by[k];
+}
+
+/* Parameter index of the turning point before a pass, or -1. */
+static int turn_index(const darc_model *model, const darc_record *record, int pass)
+{
+    int at = model->first_turn;
+    for (int k = 0; k < pass; k++)
+        if (record->pass[k].start == DARC_START_TURN || k == model->free_pass)
+            at++;
+    int has = record->pass[pass].start == DARC_START_TURN || pass == model->free_pass;
+    return has && at < model->n_param ? at : -1;
+}
+
+/* Evaluates one reading with its drive state fixed. */
+static void reading_row(const darc_model *model, const double *param,
+                        const drive_state *drive, int direction, double angle_var,
+                        dial_state *state, darc_row *row)
+{
+    darc_lift lift;
+    darc_model_lift(model, param,
+                    (drive->position - param[DARC_FOOT]) / model->crank_per_pump, &lift);
+    double value, ratio = model->crank_per_pump;
+    row->slope = drive->by_angle * lift.per_deg / ratio;
+    double lift_sd = fmax(fabs(row->slope) * sqrt(angle_var), LEAST_LIFT_SD_MM);
+    dial_follow(model, param, drive, &lift, direction, lift_sd, state, &value, row->by);
+    double live = drive->by_angle * drive->by_angle;
+    /* Noise in the angle bends the mean where the lift is curved. */
+    double bend = 0.5 * angle_var * live * lift.per_deg2 / (ratio * ratio);
+    row->mean = param[DARC_ZERO] + value + bend;
+    row->by[DARC_ZERO] = 1.0;
+}
+
+/* Dial state that a pass starts from when its beginning is not a recorded turn. */
+static void dial_at_start(const darc_model *model, const double *param,
+                          const drive_state *drive, int direction, dial_state *state)
+{
+    darc_lift lift;
+    darc_model_lift(model, param,
+                    (drive->position - param[DARC_FOOT]) / model->crank_per_pump, &lift);
+    int rising = (lift.region % 2 == 0) == (direction > 0);
+    dial_at_extreme(model, param, rising, state);
+    state->region = lift.region;
+}
+
+void darc_model_rows(const darc_model *model, const double *param,
+                     const darc_record *record, double angle_sd_deg, darc_row *rows)
+{
+    double var = angle_sd_deg * angle_sd_deg, slack = param[DARC_SLACK];
+    dial_state dial;
+    for (int k = 0; k < record->passes; k++) {
+        const darc_pass *pass = &record->pass[k];
+        int index = turn_index(model, record, k);
+        double turn = index >= 0 ? param[index] : 0.0;
+        int next = k + 1 < record->passes ? turn_index(model, record, k + 1) : -1;
+        for (size_t i = pass->begin; i < pass->end; i++) {
+            drive_state drive = drive_at(record->crank_deg[i], slack, pass->direction,
+                                         turn, index, angle_sd_deg);
+            int turning = i + 1 == pass->end && next >= 0 && k + 1 != model->free_pass;
+            if (turning) { /* its angle is a parameter, its wheel reading a prior */
+                drive = (drive_state){param[next], 0.0, 0.0, 1.0, next};
+                if (pass->direction < 0) {
+                    drive.position += slack;
+                    drive.by_slack = 1.0;
+                }
+            }
+            if (i == pass->begin && pass->start == DARC_START_FREE)
+                dial_at_start(model, param, &drive, pass->direction, &dial);
+            reading_row(model, param, &drive, pass->direction, var, &dial, &rows[i]);
+            if (turning) { /* the dial turns here */
+                dial.reading = rows[i].mean - param[DARC_ZERO];
+                memcpy(dial.by, rows[i].by, (size_t)model->n_param * sizeof dial.by[0]);
+                dial.by[DARC_ZERO] = 0.0;
+            }
+        }
+    }
+}
