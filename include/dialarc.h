@@ -18,6 +18,7 @@
 #include <dialarc/diallimit.h>
 #include <dialarc/drive.h>
 #include <dialarc/finding.h>
+#include <dialarc/follower.h>
 #include <dialarc/law.h>
 #include <dialarc/minimum.h>
 #include <dialarc/play.h>

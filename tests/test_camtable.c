@@ -181,7 +181,7 @@ START_TEST(inverse_round_trips)
         double hidden = 1e-13 * fabs(m.rate_mm_per_pump_deg); /* of an angle of 400 */
         ck_assert_double_eq_tol(m.lift_mm, lift, 1e-12 * fabs(lift) + hidden);
         ck_assert_double_le(fabs(at - near), 0.5 * period + 1e-12);
-        ck_assert_double_ge(m.rate_mm_per_pump_deg * flank, -1e-6);
+        ck_assert_double_ge(m.rate_mm_per_pump_deg * (double)(int)flank, -1e-6);
         ck_assert_int_eq(dialarc_camtable_angle_at_lift(table, lift, flank, at, &again),
                          DIALARC_OK);
         ck_assert_double_eq_tol(again, at, 1e-9);
