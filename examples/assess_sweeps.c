@@ -60,7 +60,7 @@ static const char *file_name(const char *path)
 /* 0 when understood, 1 when help was asked for, -1 when not understood. */
 static int parse(int argc, char **argv, options *o)
 {
-    const char *tables[2];
+    const char *tables[2] = {"", ""};
     int count = 0, literal = 0;
     *o = (options){0};
     for (int i = 1; i < argc; i++) {

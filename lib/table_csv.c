@@ -224,7 +224,7 @@ static dialarc_status scan_row(darc_csv *csv, size_t *columns, bool *blank, bool
         size_t column = 0;
         uint32_t newlines = 0;
         bool doubled = false;
-        darc_field unwanted, *field;
+        darc_field unwanted = {0}, *field;
         fault f;
         ending e;
         do {
