@@ -269,11 +269,6 @@ INLINE int fill_all(const plan *p, size_t n, const double *deg, double *lift)
     return 1;
 }
 
-static int fill_plain(const plan *p, size_t n, const double *deg, double *lift)
-{
-    return fill_all(p, n, deg, lift);
-}
-
 #if HAVE_WIDE
 WIDE static int fill_wide(const plan *p, size_t n, const double *deg, double *lift)
 {
@@ -281,21 +276,34 @@ WIDE static int fill_wide(const plan *p, size_t n, const double *deg, double *li
 }
 #endif
 
-int darc_cam_lift_many(const dialarc_cam *cam, size_t n, const double *pump_deg,
-                       double *lift_mm)
+static plan plan_of(const dialarc_cam *cam)
 {
     double pitch = 360.0 / cam->lobes;
     double end = pitch - cam->base_dwell_deg;
     double fall = end - cam->rise_deg - cam->top_dwell_deg;
     dialarc_law fall_law = cam->fall_law ? cam->fall_law : cam->law;
-    plan p = {{pitch, 1.0 / pitch, 1.0 / cam->rise_deg, end, 1.0 / fall},
-              curve_of(cam->law, cam->blend),
-              curve_of(fall_law, cam->blend),
-              fall_law == cam->law,
-              cam->lift_mm};
+    return (plan){{pitch, 1.0 / pitch, 1.0 / cam->rise_deg, end, 1.0 / fall},
+                  curve_of(cam->law, cam->blend),
+                  curve_of(fall_law, cam->blend),
+                  fall_law == cam->law,
+                  cam->lift_mm};
+}
+
+int darc_cam_lift_plain(const dialarc_cam *cam, size_t n, const double *pump_deg,
+                        double *lift_mm)
+{
+    plan p = plan_of(cam);
+    return fill_all(&p, n, pump_deg, lift_mm);
+}
+
+int darc_cam_lift_many(const dialarc_cam *cam, size_t n, const double *pump_deg,
+                       double *lift_mm)
+{
 #if HAVE_WIDE
-    if (__builtin_cpu_supports("avx2"))
+    if (__builtin_cpu_supports("avx2")) {
+        plan p = plan_of(cam);
         return fill_wide(&p, n, pump_deg, lift_mm);
+    }
 #endif
-    return fill_plain(&p, n, pump_deg, lift_mm);
+    return darc_cam_lift_plain(cam, n, pump_deg, lift_mm);
 }

@@ -18,4 +18,8 @@
 int darc_cam_lift_many(const dialarc_cam *cam, size_t n, const double *pump_deg,
                        double *lift_mm);
 
+/* The same, in the instructions that every processor has: the same bits. */
+int darc_cam_lift_plain(const dialarc_cam *cam, size_t n, const double *pump_deg,
+                        double *lift_mm);
+
 #endif

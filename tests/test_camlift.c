@@ -93,6 +93,25 @@ START_TEST(arrays_hold_the_dwells)
 }
 END_TEST
 
+/* Both ways through the processor, bit by bit. */
+START_TEST(wide_and_plain_are_the_same_bits)
+{
+    enum { N = 1025 };
+    static double x[N], wide[N], plain[N];
+    gsl_rng *rng = seeded(16);
+    for (int k = 0; k < 400; k++) {
+        dialarc_cam cam = draw(rng);
+        size_t n = gsl_rng_uniform_int(rng, N + 1);
+        for (size_t i = 0; i < n; i++)
+            x[i] = 1440.0 * (gsl_rng_uniform(rng) - 0.5);
+        ck_assert_int_eq(darc_cam_lift_many(&cam, n, x, wide), 1);
+        ck_assert_int_eq(darc_cam_lift_plain(&cam, n, x, plain), 1);
+        ck_assert_mem_eq(wide, plain, n * sizeof *wide);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* Too far or not finite: the caller is told, and nothing is written. */
 START_TEST(far_angles_are_left_to_the_caller)
 {
@@ -118,6 +137,7 @@ int main(void)
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, arrays_agree_with_scalars);
     tcase_add_test(tests, arrays_hold_the_dwells);
+    tcase_add_test(tests, wide_and_plain_are_the_same_bits);
     tcase_add_test(tests, far_angles_are_left_to_the_caller);
     return darc_run(suite);
 }
