@@ -149,6 +149,20 @@ dialarc_status dialarc_cam_rate_array(const dialarc_cam *cam, size_t n,
     return DIALARC_OK;
 }
 
+dialarc_status dialarc_cam_acceleration_array(const dialarc_cam *cam, size_t n,
+                                              const double *pump_deg,
+                                              double *acceleration_mm_per_pump_deg2)
+{
+    dialarc_status status = check_arrays(cam, n, pump_deg, acceleration_mm_per_pump_deg2);
+    if (status != DIALARC_OK)
+        return status;
+    if (!darc_all_finite(n, pump_deg))
+        return DIALARC_ERR_NOT_FINITE;
+    for (size_t i = 0; i < n; i++)
+        acceleration_mm_per_pump_deg2[i] = motion_at(cam, pump_deg[i]).a;
+    return DIALARC_OK;
+}
+
 /* The cam, the flank and the lift are good. */
 static double angle_at(const dialarc_cam *cam, double lift_mm, dialarc_flank flank)
 {

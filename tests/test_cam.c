@@ -254,6 +254,7 @@ static void check_refused(const dialarc_cam *cam, dialarc_status status)
     ck_assert_int_eq(dialarc_cam_lift_array(cam, 1, &x, &y), status);
     ck_assert_int_eq(dialarc_cam_lift_array(cam, 0, NULL, NULL), status);
     ck_assert_int_eq(dialarc_cam_rate_array(cam, 1, &x, &y), status);
+    ck_assert_int_eq(dialarc_cam_acceleration_array(cam, 1, &x, &y), status);
     ck_assert_int_eq(dialarc_cam_angle_at_lift(cam, x, DIALARC_FLANK_RISING, &y), status);
     ck_assert_double_eq(y, UNTOUCHED);
 }
@@ -317,6 +318,8 @@ START_TEST(bad_angles_and_lifts_are_refused)
                              DIALARC_ERR_NOT_FINITE);
             ck_assert_int_eq(dialarc_cam_rate_array(&four, 1100, x, y),
                              DIALARC_ERR_NOT_FINITE);
+            ck_assert_int_eq(dialarc_cam_acceleration_array(&four, 1100, x, y),
+                             DIALARC_ERR_NOT_FINITE);
             x[at] = 0.0;
         }
     }
@@ -342,10 +345,13 @@ START_TEST(null_is_refused_and_nothing_is_allowed)
     ck_assert_int_eq(dialarc_cam_lift_array(&four, 1, NULL, &x), DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_cam_lift_array(&four, 1, &x, NULL), DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_cam_rate_array(&four, 1, NULL, &x), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_cam_acceleration_array(&four, 1, NULL, &x),
+                     DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_cam_angle_at_lift(&four, x, DIALARC_FLANK_RISING, NULL),
                      DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_cam_lift_array(&four, 0, NULL, NULL), DIALARC_OK);
     ck_assert_int_eq(dialarc_cam_rate_array(&four, 0, NULL, NULL), DIALARC_OK);
+    ck_assert_int_eq(dialarc_cam_acceleration_array(&four, 0, NULL, NULL), DIALARC_OK);
     ck_assert_int_eq(
         dialarc_cam_angle_at_lift_array(&four, 0, NULL, DIALARC_FLANK_RISING, NULL),
         DIALARC_OK);

@@ -22,6 +22,13 @@ static double rate(const dialarc_cam *cam, double pump_deg)
     return out;
 }
 
+static double acceleration(const dialarc_cam *cam, double pump_deg)
+{
+    double out = UNTOUCHED;
+    ck_assert_int_eq(dialarc_cam_acceleration(cam, pump_deg, &out), DIALARC_OK);
+    return out;
+}
+
 /* A cam with laws, lobes, segments and blend drawn at random. */
 static dialarc_cam draw(gsl_rng *rng)
 {
@@ -49,7 +56,7 @@ static gsl_rng *seeded(unsigned long seed)
 START_TEST(arrays_agree_with_scalars)
 {
     enum { N = 1300 };
-    static double x[N], y[N], v[N];
+    static double x[N], y[N], v[N], a[N];
     gsl_rng *rng = seeded(13);
     for (int k = 0; k < 300; k++) {
         dialarc_cam cam = draw(rng);
@@ -59,11 +66,13 @@ START_TEST(arrays_agree_with_scalars)
             x[i] = far * (gsl_rng_uniform(rng) - 0.5);
         ck_assert_int_eq(dialarc_cam_lift_array(&cam, n, x, y), DIALARC_OK);
         ck_assert_int_eq(dialarc_cam_rate_array(&cam, n, x, v), DIALARC_OK);
+        ck_assert_int_eq(dialarc_cam_acceleration_array(&cam, n, x, a), DIALARC_OK);
         double steepest = 10.0 * cam.lift_mm * cam.lobes / 360.0;
         for (size_t i = 0; i < n; i++) {
             double blur = far > 1e9 ? 0.0 : 2e-13 * steepest + 2e-15;
             ck_assert_double_eq_tol(y[i], lift(&cam, x[i]), blur + 5e-324);
             ck_assert_double_eq(v[i], rate(&cam, x[i]));
+            ck_assert_double_eq(a[i], acceleration(&cam, x[i]));
         }
         ck_assert_int_eq(dialarc_cam_lift_array(&cam, n, x, x), DIALARC_OK);
         for (size_t i = 0; i < n; i++)

@@ -141,6 +141,21 @@ DIALARC_API dialarc_status dialarc_cam_rate_array(const dialarc_cam *cam, size_t
                                                   double *rate_mm_per_pump_deg);
 
 /**
+ * @brief Lift acceleration at an array of pump angles; the cam is checked once.
+ *
+ * @param[in]  cam       The cam.
+ * @param[in]  n         Number of angles; 0 is allowed, the arrays may then be NULL.
+ * @param[in]  pump_deg  n pump angles, any finite values.
+ * @param[out] acceleration_mm_per_pump_deg2  n accelerations; may be the same array.
+ * @return As dialarc_cam_lift_array().
+ * @par Source
+ * As dialarc_cam_lift().
+ */
+DIALARC_API dialarc_status
+dialarc_cam_acceleration_array(const dialarc_cam *cam, size_t n, const double *pump_deg,
+                               double *acceleration_mm_per_pump_deg2);
+
+/**
  * @brief Pump angle at which a flank passes a lift.
  *
  * @param[in]  cam       The cam.
