@@ -42,7 +42,8 @@ static dialarc_status check(double error, double sd, double tooth_deg, double se
     if (!isfinite(error) || !isfinite(sd) || !isfinite(tooth_deg) ||
         !isfinite(setting_sd) || !isfinite(jump_probability))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(sd >= 0.0 && setting_sd >= 0.0 && hypot(sd, setting_sd) >= LEAST_SD))
+    double both = hypot(sd, setting_sd);
+    if (!(sd >= 0.0 && setting_sd >= 0.0 && both >= LEAST_SD && both <= FARTHEST_DEG))
         return DIALARC_ERR_SD;
     if (!(tooth_deg > 0.0 && tooth_deg <= FARTHEST_DEG && fabs(error) <= FARTHEST_DEG))
         return DIALARC_ERR_ANGLE;

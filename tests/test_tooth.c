@@ -124,6 +124,7 @@ START_TEST(bad_advance_arguments_are_refused)
         {1.0, -0.2, 18.0, 1.5, 0.02, DIALARC_ERR_SD},
         {1.0, 0.2, 18.0, -1.5, 0.02, DIALARC_ERR_SD},
         {1.0, 0.0, 18.0, 0.0, 0.02, DIALARC_ERR_SD},
+        {1.0, 0.2, 18.0, 1e200, 0.02, DIALARC_ERR_SD},
         {1.0, 0.2, 0.0, 1.5, 0.02, DIALARC_ERR_ANGLE},
         {1.0, 0.2, 721.0, 1.5, 0.02, DIALARC_ERR_ANGLE},
         {-721.0, 0.2, 18.0, 1.5, 0.02, DIALARC_ERR_ANGLE},
