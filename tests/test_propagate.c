@@ -7,7 +7,8 @@
 #include "check_main.h"
 #include "refdata.h"
 
-#define TRIALS 1000000
+#define TRIALS 1000000 /* of the published examples */
+#define FEW    200000  /* of the others */
 #define SEED   3
 
 static void check(const char *quantity, double computed)
@@ -40,14 +41,20 @@ static dialarc_input inexact(double half_width, double d)
         .shape = DIALARC_SHAPE_INEXACT, .spread = half_width, .inexact = d};
 }
 
-static dialarc_propagation monte_carlo(size_t n, const dialarc_input *input,
-                                       dialarc_model model, double coverage)
+static dialarc_propagation run(size_t trials, size_t n, const dialarc_input *input,
+                               dialarc_model model, double coverage)
 {
     dialarc_propagation p;
     ck_assert_int_eq(
-        dialarc_propagate_monte_carlo(n, input, model, NULL, TRIALS, SEED, coverage, &p),
+        dialarc_propagate_monte_carlo(n, input, model, NULL, trials, SEED, coverage, &p),
         DIALARC_OK);
     return p;
+}
+
+static dialarc_propagation monte_carlo(size_t n, const dialarc_input *input,
+                                       dialarc_model model, double coverage)
+{
+    return run(TRIALS, n, input, model, coverage);
 }
 
 /* --- the examples of JCGM 101 ------------------------------------------------------- */
@@ -156,14 +163,14 @@ static double itself(const double *x, void *context)
 /* Mean, sd and the interval of 90 % of each shape against its closed form. */
 static void check_shape(dialarc_input input, double quantile_95)
 {
-    const double n = TRIALS;
+    const double n = FEW;
     double sd = NAN;
     ck_assert_int_eq(dialarc_input_sd(&input, &sd), DIALARC_OK);
-    dialarc_propagation p = monte_carlo(1, &input, itself, 0.9);
+    dialarc_propagation p = run(FEW, 1, &input, itself, 0.9);
     ck_assert_double_eq_tol(p.mean, input.centre, 4.0 * sd / sqrt(n));
-    ck_assert_double_eq_tol(p.sd / sd, 1.0, 0.006);
-    ck_assert_double_eq_tol(p.low, input.centre - quantile_95, 0.008 * sd);
-    ck_assert_double_eq_tol(p.high, input.centre + quantile_95, 0.008 * sd);
+    ck_assert_double_eq_tol(p.sd / sd, 1.0, 0.013);
+    ck_assert_double_eq_tol(p.low, input.centre - quantile_95, 0.02 * sd);
+    ck_assert_double_eq_tol(p.high, input.centre + quantile_95, 0.02 * sd);
 }
 
 START_TEST(shapes_are_what_they_are_called)
@@ -180,8 +187,8 @@ START_TEST(shapes_are_what_they_are_called)
     const dialarc_input loose = inexact(1.0, 0.5);
     ck_assert_int_eq(dialarc_input_sd(&loose, &sd), DIALARC_OK);
     ck_assert_double_eq_tol(sd * sd, 1.0 / 3.0 + 0.25 / 9.0, 1e-15);
-    dialarc_propagation p = monte_carlo(1, &loose, itself, 0.95);
-    ck_assert_double_eq_tol(p.sd, sd, 0.002);
+    dialarc_propagation p = run(FEW, 1, &loose, itself, 0.95);
+    ck_assert_double_eq_tol(p.sd, sd, 0.004);
     ck_assert(p.low > -1.5 && p.high < 1.5);
 }
 END_TEST
@@ -189,7 +196,7 @@ END_TEST
 START_TEST(fixed_inputs_stay_fixed)
 {
     const dialarc_input in[] = {normal(2.0, 0.0)};
-    dialarc_propagation p = monte_carlo(1, in, itself, 0.95);
+    dialarc_propagation p = run(FEW, 1, in, itself, 0.95);
     ck_assert(p.mean == 2.0 && p.sd == 0.0 && p.low == 2.0 && p.shortest_high == 2.0);
     double value, sd, slope;
     ck_assert_int_eq(dialarc_propagate_linear(1, in, itself, NULL, &slope, &value, &sd),
@@ -210,13 +217,13 @@ START_TEST(skewed_outputs_have_skewed_intervals)
     const dialarc_input in[] = {normal(0.0, 0.5)};
     dialarc_propagation p;
     ck_assert_int_eq(
-        dialarc_propagate_monte_carlo(1, in, exponential, &scale, TRIALS, SEED, 0.95, &p),
+        dialarc_propagate_monte_carlo(1, in, exponential, &scale, FEW, SEED, 0.95, &p),
         DIALARC_OK);
     double z = 1.959963984540054; /* log-normal distribution */
-    ck_assert_double_eq_tol(p.mean, 2.0 * exp(0.125), 0.006);
-    ck_assert_double_eq_tol(p.sd, 2.0 * sqrt((exp(0.25) - 1.0) * exp(0.25)), 0.01);
-    ck_assert_double_eq_tol(p.low, 2.0 * exp(-0.5 * z), 0.005);
-    ck_assert_double_eq_tol(p.high, 2.0 * exp(0.5 * z), 0.03);
+    ck_assert_double_eq_tol(p.mean, 2.0 * exp(0.125), 0.011);
+    ck_assert_double_eq_tol(p.sd, 2.0 * sqrt((exp(0.25) - 1.0) * exp(0.25)), 0.02);
+    ck_assert_double_eq_tol(p.low, 2.0 * exp(-0.5 * z), 0.011);
+    ck_assert_double_eq_tol(p.high, 2.0 * exp(0.5 * z), 0.07);
     ck_assert(p.shortest_low < p.low && p.shortest_high < p.high);
     double value, sd, slope;
     ck_assert_int_eq(
