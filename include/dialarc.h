@@ -7,19 +7,24 @@
 
 #include <dialarc/angle.h>
 #include <dialarc/api.h>
+#include <dialarc/belt.h>
 #include <dialarc/cam.h>
 #include <dialarc/camcompare.h>
 #include <dialarc/camtable.h>
 #include <dialarc/conformity.h>
 #include <dialarc/crank.h>
 #include <dialarc/decision.h>
+#include <dialarc/delivery.h>
 #include <dialarc/dial.h>
 #include <dialarc/dialcal.h>
 #include <dialarc/diallimit.h>
 #include <dialarc/drive.h>
 #include <dialarc/finding.h>
 #include <dialarc/follower.h>
+#include <dialarc/fuel.h>
+#include <dialarc/injection.h>
 #include <dialarc/law.h>
+#include <dialarc/line.h>
 #include <dialarc/minimum.h>
 #include <dialarc/play.h>
 #include <dialarc/propagate.h>
@@ -36,6 +41,7 @@
 #include <dialarc/tdc.h>
 #include <dialarc/timing.h>
 #include <dialarc/tooth.h>
+#include <dialarc/torque.h>
 #include <dialarc/uncertainty.h>
 #include <dialarc/units.h>
 #include <dialarc/wear.h>

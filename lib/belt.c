@@ -2,10 +2,12 @@
 #include <math.h>
 
 #include <dialarc/belt.h>
+#include <dialarc/uncertainty.h>
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_sf_bessel.h>
 
-#include "expand.h"
+#include "normal.h"
+#include "root.h"
 
 #define MM_PER_M 1000.0
 
@@ -40,9 +42,13 @@ static dialarc_status check_mass(const dialarc_span *s)
     return DIALARC_OK;
 }
 
-static dialarc_tension with_sd(double tension_n, double sd_n)
+/* A tension with its uncertainty from n independent inputs that passed their checks. */
+static dialarc_tension budget(double tension_n, size_t n, const double *sensitivity,
+                              const double *sd)
 {
-    return (dialarc_tension){tension_n, sd_n, DARC_K95 * sd_n};
+    double combined = 0.0;
+    dialarc_uncertainty_combine(n, sensitivity, sd, NULL, &combined);
+    return (dialarc_tension){tension_n, combined, DARC_NORMAL_975 * combined};
 }
 
 /* The tension that would give a flexible belt the stiff one's frequency without tension.
@@ -89,13 +95,12 @@ dialarc_status dialarc_belt_tension_from_frequency(const dialarc_span *span,
         return DIALARC_ERR_SD;
     double string = string_n(span, frequency_hz), bending = bending_n(span);
     double l = span->length_mm;
-    double part[] = {
-        string * span->mass_sd_kg_per_m / span->mass_kg_per_m,
-        2.0 * (string + bending) * span->length_sd_mm / l,
-        2.0 * string * frequency_sd_hz / frequency_hz,
-        M_PI * M_PI * span->bending_sd_n_mm2 / (l * l),
-    };
-    *tension = with_sd(string - bending, darc_rss(sizeof part / sizeof part[0], part));
+    const double sensitivity[] = {string / span->mass_kg_per_m,
+                                  2.0 * (string + bending) / l,
+                                  2.0 * string / frequency_hz, M_PI * M_PI / (l * l)};
+    const double sd[] = {span->mass_sd_kg_per_m, span->length_sd_mm, frequency_sd_hz,
+                         span->bending_sd_n_mm2};
+    *tension = budget(string - bending, 4, sensitivity, sd);
     return DIALARC_OK;
 }
 
@@ -157,17 +162,22 @@ static double slack_slope(double u)
     return 3.0 * t * t / (u * u * slack_share(u)) - 3.0;
 }
 
+/* Rises with the logarithm of u, as darc_root() wants it. */
+static void share_error(double log_u, const void *context, double *value, double *slope)
+{
+    const double *log_share = context;
+    double u = exp(log_u);
+    *value = *log_share - log(slack_share(u));
+    *slope = -slack_slope(u);
+}
+
 /* u for which slack_share(u) is `share`, within (0, DIALARC_BENDING_MAX]. */
 static double solve_share(double share)
 {
-    double u = sqrt(3.0 * (1.0 / share - 1.0)); /* right at both ends */
-    for (int i = 0; i < 60; i++) {
-        double step = (log(share) - log(slack_share(u))) / slack_slope(u);
-        u *= exp(step);
-        if (fabs(step) < 1e-15)
-            break;
-    }
-    return u;
+    /* Right for a flexible belt and up to a tenth too large for a stiff one. */
+    double start = log(sqrt(3.0 * (1.0 / share - 1.0)));
+    double log_share = log(share);
+    return exp(darc_root(share_error, &log_share, start - 0.3, start + 0.1, start));
 }
 
 static dialarc_status check_deflection(const dialarc_span *s, double deflection_mm)
@@ -190,22 +200,6 @@ static double beam_n(const dialarc_span *s, double deflection_mm)
 /* Below this part of the force, bending is lost in the rounding of the flexible formula.
  */
 #define BENDING_MIN 1e-30
-
-/* Relative uncertainty of the tension by implicit differentiation; `q` is slack_slope().
- */
-static double deflection_sd(const dialarc_span *s, double force_rel,
-                            double deflection_rel, double q)
-{
-    double bending_rel =
-        s->bending_n_mm2 > 0.0 ? s->bending_sd_n_mm2 / s->bending_n_mm2 : 0.0;
-    double part[] = {
-        2.0 / q * force_rel,
-        2.0 / q * deflection_rel,
-        2.0 / q * (3.0 + q) * s->length_sd_mm / s->length_mm,
-        2.0 / q * (1.0 + 0.5 * q) * bending_rel,
-    };
-    return darc_rss(sizeof part / sizeof part[0], part);
-}
 
 dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span,
                                                     double force_n, double force_sd_n,
@@ -236,9 +230,14 @@ dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span,
         value = 4.0 * span->bending_n_mm2 * (u / l) * (u / l);
         slope = slack_slope(u);
     }
-    double relative = deflection_sd(span, force_sd_n / force_n,
-                                    deflection_sd_mm / deflection_mm, slope);
-    *tension = with_sd(value, value * relative);
+    /* By implicit differentiation of the logarithms. */
+    double gain = value * 2.0 / slope;
+    const double sensitivity[] = {
+        gain / force_n, gain / deflection_mm, gain * (3.0 + slope) / l,
+        share > BENDING_MIN ? gain * (1.0 + 0.5 * slope) / span->bending_n_mm2 : 0.0};
+    const double sd[] = {force_sd_n, deflection_sd_mm, span->length_sd_mm,
+                         span->bending_sd_n_mm2};
+    *tension = budget(value, 4, sensitivity, sd);
     return DIALARC_OK;
 }
 

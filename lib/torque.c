@@ -2,9 +2,10 @@
 #include <math.h>
 
 #include <dialarc/torque.h>
+#include <dialarc/uncertainty.h>
 #include <gsl/gsl_math.h>
 
-#include "expand.h"
+#include "normal.h"
 
 static dialarc_status check_adapter(const dialarc_adapter *a)
 {
@@ -62,13 +63,13 @@ static double relative_sd(const dialarc_adapter *a, double wrench_sd_ratio)
 {
     double reach = reach_mm(a), c = cos_deg(a->angle_deg);
     double s = sin(a->angle_deg * (M_PI / 180.0));
-    double part[] = {
-        wrench_sd_ratio,
-        a->wrench_sd_mm * (1.0 / a->wrench_mm - 1.0 / reach),
-        a->adapter_sd_mm * c / reach,
-        a->angle_sd_deg * (M_PI / 180.0) * a->adapter_mm * s / reach,
-    };
-    return darc_rss(sizeof part / sizeof part[0], part);
+    const double sensitivity[] = {1.0, 1.0 / a->wrench_mm - 1.0 / reach, c / reach,
+                                  M_PI / 180.0 * a->adapter_mm * s / reach};
+    const double sd[] = {wrench_sd_ratio, a->wrench_sd_mm, a->adapter_sd_mm,
+                         a->angle_sd_deg};
+    double combined = 0.0; /* everything was checked before */
+    dialarc_uncertainty_combine(4, sensitivity, sd, NULL, &combined);
+    return combined;
 }
 
 /* Common part of both directions: `invert` goes from the wrench to the fastener. */
@@ -90,7 +91,7 @@ static dialarc_status convert(const dialarc_adapter *adapter, double torque_nm,
         return DIALARC_ERR_POSITIVE;
     double torque = invert ? torque_nm / factor : torque_nm * factor;
     double sd = torque * relative_sd(adapter, wrench_sd_ratio);
-    *result = (dialarc_torque){torque, sd, DARC_K95 * sd};
+    *result = (dialarc_torque){torque, sd, DARC_NORMAL_975 * sd};
     return DIALARC_OK;
 }
 
