@@ -82,12 +82,12 @@ START_TEST(arrays_agree_with_scalars)
 }
 END_TEST
 
-/* Segment ends in the array form: exact, as in the scalar one. */
+/* Segment ends in the array form: dwells exact, as in the scalar one. */
 START_TEST(arrays_hold_the_dwells)
 {
     const dialarc_cam four = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_POLY345, 0, 0.0};
-    const double x[] = {0.0,   -0.0,  35.0, 38.0,  40.0, 80.0,  85.0,
-                        -10.0, -52.0, 90.0, 128.0, 1e-9, 360.0, 720.0};
+    const double x[] = {0.0,   -0.0,  35.0, 38.0,  40.0,  80.0,  85.0,
+                        -10.0, -52.0, 90.0, 128.0, 130.0, 360.0, 720.0};
     for (int law = 1; law < DIALARC_LAW_COUNT; law++) {
         dialarc_cam cam = four;
         double y[sizeof x / sizeof x[0]];
@@ -96,7 +96,8 @@ START_TEST(arrays_hold_the_dwells)
                          DIALARC_OK);
         for (size_t i = 0; i < sizeof x / sizeof x[0]; i++) {
             double expected = lift(&cam, x[i]);
-            ck_assert_double_eq_tol(y[i], expected, 1e-16 + 4e-16 * expected);
+            ck_assert_double_le(fabs(y[i] - expected), 4e-16 * expected);
+            ck_assert(y[i] >= 0.0 && y[i] <= cam.lift_mm);
         }
     }
 }

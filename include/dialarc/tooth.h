@@ -31,8 +31,8 @@ DIALARC_BEGIN_DECLS
  * @param[in]  sd_crank_deg             Its standard uncertainty, crank degrees, >= 0.
  * @param[in]  tooth_crank_deg          One tooth, crank degrees, above 0 to 720.
  * @param[in]  setting_sd_crank_deg     Standard deviation of ordinary wrong settings,
- * crank degrees, >= 0; root sum of squares of both
- *                                      1e-12..720.
+ *                                      crank degrees, >= 0; the root sum of squares of
+ *                                      both must be 1e-12..720.
  * @param[in]  jump_probability         Share of drives fitted wrongly, 0 to 1, exclusive.
  * @param[out] tooth                    The likeliest explanation.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SD,
