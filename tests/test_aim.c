@@ -109,9 +109,9 @@ START_TEST(forecast_agrees_with_brute_force)
     for (size_t n = 0; n <= 4; n++) {
         darc_shift_forecast(&shift, &f);
         brute b = by_brute_force(n, moved, error, 0.02);
-        ck_assert_double_eq_tol(f.shift_mm, b.mean, 2e-5);
-        ck_assert_double_eq_tol(f.shift_sd_mm, b.sd, 2e-5);
-        ck_assert_double_eq_tol(after(&f, 0.02, 9.0).below, b.below, 5e-4);
+        ck_assert_double_eq_tol(f.shift_mm, b.mean, 4e-6);
+        ck_assert_double_eq_tol(f.shift_sd_mm, b.sd, 4e-6);
+        ck_assert_double_eq_tol(after(&f, 0.02, 9.0).below, b.below, 2e-5);
         if (n < 4)
             darc_shift_learn(&shift, moved[n], error);
     }

@@ -186,6 +186,46 @@ START_TEST(risks_in_limits_that_have_a_formula)
 }
 END_TEST
 
+/* Consumer's and producer's risk by Simpson's rule over a grid far finer than the gauge.
+ */
+static dialarc_risks by_simpson(const dialarc_inspection *i)
+{
+    const int n = 200000; /* the limits fall on the grid */
+    const double from = i->low - 8.0 * i->process_sd;
+    const double h = (i->high + 8.0 * i->process_sd - from) / n;
+    dialarc_risks sum = {0.0, 0.0};
+    for (int k = 0; k <= n; k++) {
+        double y = from + k * h, weight = k % 2 ? 4.0 : 2.0;
+        double f = exp(-0.5 * pow((y - i->process_mean) / i->process_sd, 2)) /
+                   (sqrt(2.0 * 3.14159265358979323846) * i->process_sd);
+        double accept = gsl_cdf_gaussian_P(i->high - i->guard - y, i->gauge_sd) -
+                        gsl_cdf_gaussian_P(i->low + i->guard - y, i->gauge_sd);
+        double part = weight * h / 3.0 * f;
+        double away = fmin(fabs(y - i->low), fabs(y - i->high));
+        if (away < 0.5 * h) { /* a limit ends one integral and begins the other */
+            sum.consumer += 0.5 * part * accept;
+            sum.producer += 0.5 * part * (1.0 - accept);
+        } else if (y < i->low || y > i->high) {
+            sum.consumer += part * accept;
+        } else {
+            sum.producer += part * (1.0 - accept);
+        }
+    }
+    return sum;
+}
+
+START_TEST(risks_of_a_gauge_much_finer_than_the_process)
+{
+    const double gauges[] = {0.02, 0.05, 0.3};
+    for (size_t k = 0; k < 3; k++) {
+        const dialarc_inspection i = {0.3, 1.0, gauges[k], -2.0, 2.0, gauges[k]};
+        dialarc_risks r = risks_of(i), s = by_simpson(&i);
+        ck_assert_double_eq_tol(r.consumer, s.consumer, 1e-11);
+        ck_assert_double_eq_tol(r.producer, s.producer, 1e-11);
+    }
+}
+END_TEST
+
 START_TEST(risks_agree_with_counting)
 {
     const dialarc_inspection i = {0.9, 0.03, 0.012, 0.85, 0.92, 0.004};
@@ -248,6 +288,7 @@ int main(void)
     tcase_add_test(tc, published_risks);
     tcase_add_test(tc, risks_move_as_they_must);
     tcase_add_test(tc, risks_in_limits_that_have_a_formula);
+    tcase_add_test(tc, risks_of_a_gauge_much_finer_than_the_process);
     tcase_add_test(tc, risks_agree_with_counting);
     tcase_add_test(tc, bad_inspections_are_refused);
     suite_add_tcase(suite, tc);

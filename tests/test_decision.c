@@ -265,12 +265,14 @@ END_TEST
 START_TEST(aim_probability_is_kept)
 {
     const int n = 40000;
-    dialarc_decision d = judge(window(0.85, 0.90), timing_at(0.80, 0.004));
+    dialarc_timing t = timing_at(0.80, 0.004);
+    t.dial_hysteresis_u_mm = 1.96 * 0.008;
+    dialarc_decision d = judge(window(0.85, 0.90), t);
     sim_random r;
     int inside = 0;
     sim_seed(&r, 8);
     for (int i = 0; i < n; i++) {
-        double chi = 0.0, lift = d.aim_mm + 0.003 + 0.001 / 1.96 * sim_normal(&r);
+        double chi = 0.0, lift = d.aim_mm + 0.003 + 0.008 * sim_normal(&r);
         for (int k = 0; k < 6; k++)
             chi += pow(sim_normal(&r), 2);
         for (int k = 0; k < 2; k++) /* dial and rounding of both readings */

@@ -77,6 +77,32 @@ START_TEST(certified_parabola)
 }
 END_TEST
 
+/* JCGM 100:2008, 5.1.3: each reading moved by its own uncertainty, and the results added
+ * in squares. The minimum lies at the edge of the readings, far from their centre. */
+START_TEST(uncertainty_is_that_of_the_readings)
+{
+    double x[9], y[9], sd[9], angle = 0.0, value = 0.0;
+    for (int i = 0; i < 9; i++) {
+        x[i] = 10.0 + i;
+        y[i] = 0.002 * (x[i] - 10.6) * (x[i] - 10.6);
+        sd[i] = 0.0001 * (1 + i % 5);
+    }
+    dialarc_minimum m = fit(9, x, y, sd);
+    for (int i = 0; i < 9; i++) {
+        double kept = y[i];
+        y[i] = kept + 0.01 * sd[i];
+        dialarc_minimum up = fit(9, x, y, sd);
+        y[i] = kept - 0.01 * sd[i];
+        dialarc_minimum down = fit(9, x, y, sd);
+        y[i] = kept;
+        angle += pow((up.angle_deg - down.angle_deg) / 0.02, 2);
+        value += pow((up.value_mm - down.value_mm) / 0.02, 2);
+    }
+    ck_assert_double_eq_tol(m.angle_sd_deg / sqrt(angle), 1.0, 1e-6);
+    ck_assert_double_eq_tol(m.value_sd_mm / sqrt(value), 1.0, 1e-6);
+}
+END_TEST
+
 /* One sweep over a minimum with normal errors; 1 when truth lies within 1.96 sd. */
 static void cover(sim_random *random, size_t n, int *angle, int *value, int *prediction)
 {
@@ -312,6 +338,7 @@ int main(void)
     TCase *tc = tcase_create("parabola");
     tcase_add_test(tc, uncertainty_of_an_equally_spaced_parabola);
     tcase_add_test(tc, certified_parabola);
+    tcase_add_test(tc, uncertainty_is_that_of_the_readings);
     tcase_add_test(tc, stated_uncertainties_are_kept);
     tcase_add_test(tc, equal_weights_are_no_weights);
     tcase_add_test(tc, no_minimum_no_answer);

@@ -181,6 +181,9 @@ START_TEST(shift_is_learned_from_pairs_alone)
     /* Tight, then loose: no shift either. */
     const dialarc_round back[] = {{1, 0.0, 0.84, 1}, {1, 0.0, 0.86, 0}};
     ck_assert_uint_eq(plan_of(shop(), 2, back).shifts, 0);
+    /* Two tight settings: none. */
+    const dialarc_round tight[] = {{1, 0.0, 0.84, 1}, {2, 0.0, 0.86, 1}};
+    ck_assert_uint_eq(plan_of(shop(), 2, tight).shifts, 0);
 }
 END_TEST
 
