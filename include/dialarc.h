@@ -27,6 +27,7 @@
 #include <dialarc/line.h>
 #include <dialarc/minimum.h>
 #include <dialarc/play.h>
+#include <dialarc/pluck.h>
 #include <dialarc/propagate.h>
 #include <dialarc/rounds.h>
 #include <dialarc/scca.h>

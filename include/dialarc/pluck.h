@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/** @file
+ * Pluck: the note of a belt span from a recording of it being plucked.
+ */
+#ifndef DIALARC_PLUCK_H
+#define DIALARC_PLUCK_H
+
+#include <stddef.h>
+
+#include <dialarc/api.h>
+#include <dialarc/status.h>
+
+/** Usual band in which the note of a span is looked for, Hz. */
+#define DIALARC_PLUCK_LOW_HZ  20.0
+#define DIALARC_PLUCK_HIGH_HZ 600.0
+
+/** Shortest recording, seconds, and most samples in one. */
+#define DIALARC_PLUCK_SHORTEST_S 0.2
+#define DIALARC_PLUCK_MAX        16777216
+
+/** A note and how far to trust it. */
+typedef struct dialarc_pluck {
+    double frequency_hz; /**< lowest natural frequency of the span, Hz */
+    double
+        frequency_sd_hz;   /**< standard uncertainty, Hz; the recorder's clock left out */
+    double frequency_u_hz; /**< expanded uncertainty, 95 %, Hz */
+    double decay_s;        /**< time in which the note falls to 1/e of its amplitude, s */
+    double onset_s;        /**< where the pluck begins in the recording, s */
+    double snr_db;         /**< string over noise in the stretch used, hum left out, dB */
+    double mains_hz;       /**< mains frequency of the hum found, Hz; 0 when none */
+    int partials;          /**< partials of the string that were told apart, >= 1 */
+} dialarc_pluck;
+
+DIALARC_BEGIN_DECLS
+
+/**
+ * @brief Frequency of a plucked span from the loudest pluck in a recording.
+ *
+ * The spectrum of the pluck gives the partials, their common fundamental and the noise
+ * between them; steady lines (mains hum at multiples of 50 or 60 Hz, a fan) are told
+ * apart by not dying away and are removed. Decaying partials and hum are then fitted
+ * together by least squares, which refines the frequency and gives its uncertainty.
+ * No number is given unless a clear, dying tone stands out.
+ *
+ * @param[in]  n        Number of samples, at least DIALARC_PLUCK_SHORTEST_S of recording
+ *                      and at most DIALARC_PLUCK_MAX.
+ * @param[in]  sample   n samples of one channel, any unit.
+ * @param[in]  rate_hz  Sampling rate, Hz, > 0.
+ * @param[in]  low_hz   Lowest frequency looked for, Hz, > 0, at least two periods in
+ *                      DIALARC_PLUCK_SHORTEST_S; DIALARC_PLUCK_LOW_HZ is usual.
+ * @param[in]  high_hz  Highest frequency looked for, Hz, > low_hz, at most 0.4 rate_hz;
+ *                      DIALARC_PLUCK_HIGH_HZ is usual.
+ * @param[out] pluck    The note.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SIZE,
+ *         DIALARC_ERR_FREQUENCY (rate or band), DIALARC_ERR_NO_TONE,
+ *         DIALARC_ERR_NO_MEMORY.
+ * @par Equation
+ * sample = sum A_k exp(-a_k t) cos(2 pi f_k t + p_k) + sum B_j cos(2 pi j mains t + q_j)
+ * + noise; f = f_1
+ * @par Source
+ * Least squares for damped sinusoids after any textbook of spectral analysis (from
+ * memory); thresholds: this project, measured on simulated recordings.
+ */
+DIALARC_API dialarc_status dialarc_pluck_frequency(size_t n, const double *sample,
+                                                   double rate_hz, double low_hz,
+                                                   double high_hz, dialarc_pluck *pluck);
+
+DIALARC_END_DECLS
+#endif

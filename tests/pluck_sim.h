@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Seeded generator of recordings of a plucked span: invented data, for tests and the
+ * example. It shares no code with the library.
+ */
+#ifndef DARC_PLUCK_SIM_H
+#define DARC_PLUCK_SIM_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+typedef enum pluck_noise { NOISE_WHITE, NOISE_PINK, NOISE_BROWN } pluck_noise;
+
+typedef struct pluck_sim {
+    uint64_t seed;
+    double rate_hz;
+    double seconds; /* of recording */
+    double onset_s; /* where the pluck begins */
+    double hz;      /* lowest natural frequency; 0: no pluck */
+    double decay_s; /* of the fundamental; higher partials die sooner */
+    double place;   /* where it is plucked, 0..1 of the span */
+    double
+        stiffness; /* partial k lies at k f sqrt((1 + stiffness k^2) / (1 + stiffness)) */
+    double snr_db; /* string over noise, mean power from the onset to the end */
+    pluck_noise noise;
+    double hum; /* rms of the hum over that of the string; 0: none */
+    double mains_hz;
+    double thump; /* peak of a short burst at the onset over the string's; 0: none */
+    double
+        drop_first; /* factor on the fundamental's amplitude (a deaf microphone); 0: 1 */
+} pluck_sim;
+
+/* Fills n samples; n is rate_hz * seconds. Without a pluck, noise has rms 1. */
+void pluck_simulate(const pluck_sim *sim, size_t n, double *sample);
+
+/* Uniform number in (0, 1) from a generator of its own; for drawing scenarios. */
+double pluck_uniform(uint64_t *state);
+
+#endif
