@@ -44,7 +44,8 @@ typedef struct darc_fit {
     darc_noise noise;
     darc_gauss prior;
     double param[DARC_MAX_PARAM];
-    double normal[DARC_MAX_PARAM][DARC_MAX_PARAM]; /* J'WJ without the prior */
+    double normal[DARC_MAX_PARAM]
+                 [DARC_MAX_PARAM]; /* J'WJ without the prior, upper triangle */
     double factor[DARC_MAX_PARAM][DARC_MAX_PARAM]; /* Cholesky factor with the prior */
     double pull[DARC_MAX_PARAM];                   /* J'g at param, without the prior */
     double misread_share;
@@ -97,10 +98,14 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
                       darc_pull *pulls);
 
 /* Solves (normal + prior) x = v with the factor of the last iteration, in place. */
-void darc_fit_backsolve(const darc_fit *fit, double *v);
+void darc_fit_backsolve(darc_fit *fit, double *v);
 
-/* Cholesky of the leading n by n of `a` plus `diagonal` into `factor`; 0 when singular.
- * The logarithm of the determinant goes to *log_det when not NULL. */
+/* Normal equations, upper triangle: emptied, and one reading added. */
+void darc_normal_clear(darc_fit *fit);
+void darc_normal_add(darc_fit *fit, const double *by, double g, double w);
+
+/* Cholesky factor U of U'U = a + diagonal, upper triangles, n by n; 0 when singular. The
+ * logarithm of the determinant goes to *log_det when not NULL. */
 int darc_cholesky(int n, double a[][DARC_MAX_PARAM], const double *diagonal,
                   double factor[][DARC_MAX_PARAM], double *log_det);
 void darc_cholesky_solve(int n, double factor[][DARC_MAX_PARAM], double *v);

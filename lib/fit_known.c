@@ -156,7 +156,7 @@ void darc_fit_model_init(darc_fit *fit, const dialarc_setup *setup,
     fit->model.free_pass = -1;
 }
 
-static double variance(const darc_fit *fit, const double *gradient)
+static double variance(darc_fit *fit, const double *gradient)
 {
     double v[DARC_MAX_PARAM], sum = 0.0;
     memcpy(v, gradient, (size_t)fit->model.n_param * sizeof v[0]);

@@ -22,25 +22,29 @@ typedef struct candidate {
 } candidate;
 
 /* The seven laws, and the constant rate with other blends, which together count once. */
-#define CANDIDATES 10
+#define CANDIDATES      13
+#define BLEND_LOG_PRIOR -0.7
 static const candidate candidates[CANDIDATES] = {
     {DIALARC_LAW_MODIFIED_SINE, DARC_DEFAULT_BLEND, 0.0},
     {DIALARC_LAW_HARMONIC, DARC_DEFAULT_BLEND, 0.0},
-    {DIALARC_LAW_CYCLOIDAL, DARC_DEFAULT_BLEND, 0.0},
     {DIALARC_LAW_POLY345, DARC_DEFAULT_BLEND, 0.0},
-    {DIALARC_LAW_POLY4567, DARC_DEFAULT_BLEND, 0.0},
     {DIALARC_LAW_MODIFIED_TRAPEZOID, DARC_DEFAULT_BLEND, 0.0},
     {DIALARC_LAW_CONSTANT_RATE, DARC_DEFAULT_BLEND, 0.0},
-    {DIALARC_LAW_CONSTANT_RATE, 0.13, -1.5},
-    {DIALARC_LAW_CONSTANT_RATE, 0.18, -1.5},
-    {DIALARC_LAW_CONSTANT_RATE, 0.36, -1.5},
+    {DIALARC_LAW_CYCLOIDAL, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_POLY4567, DARC_DEFAULT_BLEND, 0.0},
+    {DIALARC_LAW_CONSTANT_RATE, 0.10, BLEND_LOG_PRIOR},
+    {DIALARC_LAW_CONSTANT_RATE, 0.14, BLEND_LOG_PRIOR},
+    {DIALARC_LAW_CONSTANT_RATE, 0.19, BLEND_LOG_PRIOR},
+    {DIALARC_LAW_CONSTANT_RATE, 0.31, BLEND_LOG_PRIOR},
+    {DIALARC_LAW_CONSTANT_RATE, 0.37, BLEND_LOG_PRIOR},
+    {DIALARC_LAW_CONSTANT_RATE, 0.44, BLEND_LOG_PRIOR},
 };
 
 #define LEVELS 6
 /* Amplitude of the free terms as a share of the total lift: standard deviation of the
  * first term; the k-th has it over k^1.5. */
 static const double level_share[LEVELS] = {2e-4, 8e-4, 2.5e-3, 7e-3, 2e-2, 5e-2};
-static const double level_log_prior[LEVELS] = {0.0, -1.0, -1.0, -1.5, -2.0, -3.0};
+static const double level_log_prior[LEVELS] = {0.0, 0.0, 0.3, -0.2, -1.0, -2.5};
 #define GRID           48
 #define FLEXIBLE       5 /* level at which the readings are first looked at */
 #define SHAPE_DECAY    1.5
@@ -78,8 +82,9 @@ static void set_levels(darc_fit *fit, double total_mm, int rise_level, int fall_
 /* Weak knowledge of what a lobe looks like, as shares of the lobe pitch. */
 static const double shape_mean[3] = {0.44, 0.06, 0.13};
 static const double shape_sd[3] = {0.12, 0.06, 0.10};
-#define NEGATIVE_DWELL_SD 0.004 /* a dwell cannot be negative: this holds it near zero   \
-                                 */
+#define NEGATIVE_DWELL_SD                                                                \
+    0.004 /* a dwell cannot be negative: this holds it near zero                         \
+           */
 
 void darc_fit_shape_prior(darc_fit *fit)
 {
@@ -118,27 +123,14 @@ static void look(darc_scratch *s, const dialarc_setup *setup, const darc_noise *
  * returns the log likelihood there. */
 static double linearise(darc_scratch *s, darc_fit *fit)
 {
-    int m = fit->model.n_param;
     double loglik = 0.0;
     darc_model_rows(&fit->model, fit->param, &s->record, fit->noise.angle_sd_deg,
                     s->rows);
-    for (int k = 0; k < m; k++) {
-        fit->pull[k] = 0.0;
-        memset(fit->normal[k], 0, (size_t)m * sizeof fit->normal[k][0]);
-    }
+    darc_normal_clear(fit);
     for (size_t i = 0; i < s->record.n; i++) {
-        const double *by = s->rows[i].by;
         double d = s->rows[i].mean - s->mean0[i], w = s->pulls[i].w;
-        double g = s->pulls[i].g - w * d;
         loglik += d * (s->pulls[i].g - 0.5 * w * d);
-        for (int k = 0; k < m; k++) {
-            if (by[k] == 0.0)
-                continue;
-            double wk = w * by[k];
-            fit->pull[k] += g * by[k];
-            for (int l = 0; l <= k; l++)
-                fit->normal[k][l] += wk * by[l];
-        }
+        darc_normal_add(fit, s->rows[i].by, s->pulls[i].g - w * d, w);
     }
     return loglik;
 }
@@ -176,27 +168,31 @@ static double prior_cost(const darc_fit *fit)
     return 0.5 * sum;
 }
 
-/* Likeliest pair of levels about the present parameters; leaves it in the prior. */
-static double choose_levels(darc_fit *fit, double loglik, double total_mm, int level[2],
-                            double *best_step)
+/* Likeliest pair of levels about the present parameters, looking `reach` levels either
+ * side of the present pair, one flank at a time; leaves it in the prior. */
+static double choose_levels(darc_fit *fit, double loglik, double total_mm, int reach,
+                            int level[2], double *best_step)
 {
     double step[DARC_MAX_PARAM], best = -INFINITY;
+    int at[2] = {level[0], level[1]};
     darc_fit_shape_prior(fit);
-    int rise = level[0], fall = level[1];
-    for (int trial = 0; trial < 2 * LEVELS; trial++) { /* one flank at a time */
-        int r = trial < LEVELS ? trial : rise, f = trial < LEVELS ? fall : trial - LEVELS;
-        set_levels(fit, total_mm, r, f);
-        double e = evidence(fit, loglik, step) + level_log_prior[r] + level_log_prior[f];
-        if (e > best) {
-            best = e;
-            rise = r;
-            fall = f;
-            memcpy(best_step, step, sizeof step);
+    for (int flank = 0; flank < 2; flank++)
+        for (int by = -reach; by <= reach; by++) {
+            int trial[2] = {level[0], level[1]};
+            trial[flank] = at[flank] + by;
+            if (trial[flank] < 0 || trial[flank] >= LEVELS || (flank == 1 && by == 0))
+                continue;
+            set_levels(fit, total_mm, trial[0], trial[1]);
+            double e = evidence(fit, loglik, step) + level_log_prior[trial[0]] +
+                       level_log_prior[trial[1]];
+            if (e > best) {
+                best = e;
+                level[0] = trial[0];
+                level[1] = trial[1];
+                memcpy(best_step, step, sizeof step);
+            }
         }
-    }
-    level[0] = rise;
-    level[1] = fall;
-    set_levels(fit, total_mm, rise, fall);
+    set_levels(fit, total_mm, level[0], level[1]);
     return best;
 }
 
@@ -208,7 +204,8 @@ static double settle(darc_scratch *s, darc_fit *fit, double total_mm, double riv
     double loglik = linearise(s, fit);
     int level[2] = {FLEXIBLE, FLEXIBLE};
     for (int it = 0; it < LINEARISATIONS; it++) {
-        double promise = choose_levels(fit, loglik, total_mm, level, step);
+        double promise =
+            choose_levels(fit, loglik, total_mm, it ? 1 : LEVELS, level, step);
         if (it >= PATIENCE && promise < rival - HOPELESS)
             return -INFINITY;
         double before = loglik - prior_cost(fit), share = 1.0, gain = 0.0;
@@ -247,7 +244,7 @@ static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
         for (int k = 0; k < DARC_SHAPE_TERMS; k++) {
             v[k] += gap * f[k];
             for (int l = 0; l <= k; l++)
-                gram[k][l] += f[k] * f[l];
+                gram[l][k] += f[k] * f[l];
         }
     }
     for (int k = 0; k < DARC_SHAPE_TERMS; k++)
@@ -262,7 +259,7 @@ static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
 }
 
 /* Variance of `gradient` given the factor, with parameters in `fixed` held. */
-static double quadratic(const darc_fit *fit, const double *gradient)
+static double quadratic(darc_fit *fit, const double *gradient)
 {
     double v[DARC_MAX_PARAM], sum = 0.0;
     memcpy(v, gradient, (size_t)fit->model.n_param * sizeof v[0]);

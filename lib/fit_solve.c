@@ -6,30 +6,43 @@
 
 #include "fit.h"
 
-#define MAX_ITERATIONS 100
-#define DAMP_FROM      15   /* iterations after which steps are halved: it cycles */
+#define MAX_ITERATIONS 80
+#define CYCLE_RATIO    0.7 /* a step that shrinks less than this is a sign of cycling ... \
+                            */
+#define LEAST_SHARE    0.2 /* ... and is then shortened, down to this share */
+#define LEAST_LIFT_MM  0.05
 #define FIRST_WIDENING 0.03 /* of the total lift: errors the first step may have */
 #define LEAST_MISREAD  0.002
 #define MOST_MISREAD   0.12
-#define SETTLED        1e-4 /* largest last step, in posterior standard deviations */
 
+/* Length of the last step, in posterior standard deviations: what is aimed at with a
+ * known cam; with free terms, where the solution is only looked from; and what still
+ * passes. */
+#define SETTLED       1e-5
+#define SETTLED_LOOK  1e-2
+#define SETTLED_LEAST 0.05
+
+/* Row by row, so that the inner loops run along memory. */
 int darc_cholesky(int n, double a[][DARC_MAX_PARAM], const double *diagonal,
                   double factor[][DARC_MAX_PARAM], double *log_det)
 {
     double sum = 0.0;
-    for (int i = 0; i < n; i++) {
-        for (int k = 0; k <= i; k++) {
-            double v = a[i][k] + (i == k ? diagonal[i] : 0.0);
-            for (int l = 0; l < k; l++)
-                v -= factor[i][l] * factor[k][l];
-            if (i > k) {
-                factor[i][k] = v / factor[k][k];
-            } else {
-                if (!(v > DBL_MIN))
-                    return 0;
-                factor[i][i] = sqrt(v);
-                sum += log(v);
-            }
+    for (int k = 0; k < n; k++) {
+        memcpy(factor[k] + k, a[k] + k, (size_t)(n - k) * sizeof factor[k][0]);
+        factor[k][k] += diagonal[k];
+    }
+    for (int k = 0; k < n; k++) {
+        double pivot = factor[k][k];
+        if (!(pivot > DBL_MIN))
+            return 0;
+        sum += log(pivot);
+        double scale = 1.0 / sqrt(pivot);
+        for (int l = k; l < n; l++)
+            factor[k][l] *= scale;
+        for (int i = k + 1; i < n; i++) {
+            double f = factor[k][i];
+            for (int l = i; l < n; l++)
+                factor[i][l] -= f * factor[k][l];
         }
     }
     if (log_det)
@@ -39,22 +52,21 @@ int darc_cholesky(int n, double a[][DARC_MAX_PARAM], const double *diagonal,
 
 void darc_cholesky_solve(int n, double factor[][DARC_MAX_PARAM], double *v)
 {
-    for (int i = 0; i < n; i++) {
-        for (int k = 0; k < i; k++)
-            v[i] -= factor[i][k] * v[k];
-        v[i] /= factor[i][i];
+    for (int k = 0; k < n; k++) {
+        v[k] /= factor[k][k];
+        for (int l = k + 1; l < n; l++)
+            v[l] -= factor[k][l] * v[k];
     }
     for (int i = n - 1; i >= 0; i--) {
         for (int k = i + 1; k < n; k++)
-            v[i] -= factor[k][i] * v[k];
+            v[i] -= factor[i][k] * v[k];
         v[i] /= factor[i][i];
     }
 }
 
-void darc_fit_backsolve(const darc_fit *fit, double *v)
+void darc_fit_backsolve(darc_fit *fit, double *v)
 {
-    darc_cholesky_solve(fit->model.n_param,
-                        (double(*)[DARC_MAX_PARAM])(uintptr_t)fit->factor, v);
+    darc_cholesky_solve(fit->model.n_param, fit->factor, v);
 }
 
 /* Pulls of all readings about the present rows; returns the mean misread probability. */
@@ -76,56 +88,63 @@ static double weigh(darc_fit *fit, const darc_record *record, double widen_mm,
     return misread / (double)record->n;
 }
 
-/* Normal equations at the present rows. */
-static void accumulate(darc_fit *fit, size_t n, const darc_row *rows,
-                       const darc_pull *pulls)
+void darc_normal_clear(darc_fit *fit)
 {
     int m = fit->model.n_param;
     for (int k = 0; k < m; k++) {
         fit->pull[k] = 0.0;
-        memset(fit->normal[k], 0, (size_t)m * sizeof fit->normal[k][0]);
-    }
-    for (size_t i = 0; i < n; i++) {
-        const double *by = rows[i].by;
-        for (int k = 0; k < m; k++) {
-            if (by[k] == 0.0)
-                continue;
-            double wk = pulls[i].w * by[k];
-            fit->pull[k] += pulls[i].g * by[k];
-            for (int l = 0; l <= k; l++)
-                fit->normal[k][l] += wk * by[l];
-        }
+        memset(fit->normal[k] + k, 0, (size_t)(m - k) * sizeof fit->normal[k][0]);
     }
 }
 
-/* One Gauss-Newton step, or a share of it; returns its size in posterior sds, or -1 when
- * singular. */
+void darc_normal_add(darc_fit *fit, const double *by, double g, double w)
+{
+    int m = fit->model.n_param;
+    for (int k = 0; k < m; k++) {
+        if (by[k] == 0.0)
+            continue;
+        double wk = w * by[k];
+        fit->pull[k] += g * by[k];
+        for (int l = k; l < m; l++)
+            fit->normal[k][l] += wk * by[l];
+    }
+}
+
+/* Normal equations at the present rows. */
+static void accumulate(darc_fit *fit, size_t n, const darc_row *rows,
+                       const darc_pull *pulls)
+{
+    darc_normal_clear(fit);
+    for (size_t i = 0; i < n; i++)
+        darc_normal_add(fit, rows[i].by, pulls[i].g, pulls[i].w);
+}
+
+/* Takes a share of one Gauss-Newton step. Returns the length of the whole step in
+ * posterior standard deviations, or -1 when the equations are singular. */
 static double step(darc_fit *fit, double share)
 {
     int m = fit->model.n_param;
-    double d[DARC_MAX_PARAM];
+    double d[DARC_MAX_PARAM], g[DARC_MAX_PARAM];
     if (!darc_cholesky(m, fit->normal, fit->prior.weight, fit->factor, NULL))
         return -1.0;
     for (int k = 0; k < m; k++)
-        d[k] = fit->pull[k] + fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]);
+        d[k] = g[k] =
+            fit->pull[k] + fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]);
     darc_cholesky_solve(m, fit->factor, d);
     /* Keep within the range over which the model is nearly straight. */
     double limit[DARC_BASIC] = {1.0,
                                 0.04 * fit->model.pitch_deg * fit->model.crank_per_pump,
                                 0.3 * fit->param[DARC_LIFT], 3.0, 0.05};
-    double scale = share, size = 0.0;
+    double scale = share, length2 = 0.0;
     for (int k = 0; k < DARC_BASIC; k++)
         if (fabs(d[k]) * scale > limit[k])
             scale = limit[k] / fabs(d[k]);
     for (int k = 0; k < m; k++) {
         fit->param[k] += scale * d[k];
-        double sharp = fit->normal[k][k] + fit->prior.weight[k];
-        size = fmax(size, fabs(d[k]) * sqrt(sharp));
+        length2 += d[k] * g[k];
     }
-    double floor_mm = 0.05;
-    if (fit->param[DARC_LIFT] < floor_mm)
-        fit->param[DARC_LIFT] = floor_mm;
-    return size;
+    fit->param[DARC_LIFT] = fmax(fit->param[DARC_LIFT], LEAST_LIFT_MM);
+    return sqrt(fmax(length2, 0.0));
 }
 
 /* Median absolute residual, by a histogram on a logarithmic scale: no sorting. */
@@ -145,35 +164,41 @@ static double typical_residual(const darc_record *record, const darc_row *rows)
     return 0.0;
 }
 
+/* Readings count as blunter in the first iterations, then as what they are. */
+static double next_widening(const darc_fit *fit, const darc_record *record,
+                            const darc_row *rows, double widen)
+{
+    if (widen < 0.0)
+        return fmax(typical_residual(record, rows),
+                    FIRST_WIDENING * fit->param[DARC_LIFT]);
+    return widen > 0.25 * fit->noise.dial_sd_mm + 1e-5 ? 0.5 * widen : 0.0;
+}
+
 void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
                       darc_pull *pulls)
 {
-    double widen = -1.0;
-    fit->converged = 0;
-    for (int it = 0; it < MAX_ITERATIONS; it++) {
+    double widen = -1.0, share = 1.0, before = INFINITY, length = INFINITY;
+    double settled = fit->model.terms ? SETTLED_LOOK : SETTLED;
+    for (int it = 0; it < MAX_ITERATIONS && length > settled; it++) {
         darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
-        if (widen < 0.0)
-            widen = fmax(typical_residual(record, rows),
-                         FIRST_WIDENING * fit->param[DARC_LIFT]);
-        else
-            widen = widen > 0.25 * fit->noise.dial_sd_mm + 1e-5 ? 0.5 * widen : 0.0;
+        widen = next_widening(fit, record, rows, widen);
         double misread = weigh(fit, record, widen, rows, pulls);
         accumulate(fit, record->n, rows, pulls);
         if (fit->model.learned)
             darc_fit_shape_prior(fit);
-        double size = step(fit, it < DAMP_FROM ? 1.0 : 0.5);
-        if (size < 0.0)
-            return;
-        if (widen == 0.0) {
-            double share = fmin(fmax(misread, LEAST_MISREAD), MOST_MISREAD);
-            double moved = fabs(share - fit->misread_share);
-            fit->misread_share = share;
-            if (size < SETTLED && moved < 1e-5) {
-                fit->converged = 1;
-                break;
-            }
+        length = step(fit, share);
+        if (length < 0.0)
+            break;
+        if (widen > 0.0) {
+            length = INFINITY;
+            continue;
         }
+        fit->misread_share = fmin(fmax(misread, LEAST_MISREAD), MOST_MISREAD);
+        if (length > CYCLE_RATIO * before)
+            share = fmax(0.7 * share, LEAST_SHARE);
+        before = length;
     }
+    fit->converged = length >= 0.0 && length < SETTLED_LEAST;
     darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
     weigh(fit, record, 0.0, rows, pulls);
     accumulate(fit, record->n, rows, pulls);

@@ -4,8 +4,9 @@
 
 #include "fit.h"
 
-#define SAMPLE      48 /* readings looked at */
-#define FEET        48 /* trial feet a lobe pitch */
+#define SAMPLE      48  /* readings looked at */
+#define FEET        48  /* trial feet a lobe pitch */
+#define TABLE       256 /* points of the unit lift over a pitch */
 #define SLACKS      9
 #define RISES       3    /* trial rise lengths when the cam is learned ... */
 #define LOOKS       3    /* ... and trial laws, from blunt to sharp */
@@ -104,22 +105,41 @@ static double span(const sample *s)
     return s->n >= 3 ? high - low : 0.0;
 }
 
+/* Unit lift over one pitch, for one trial shape. */
+static void tabulate(const darc_model *model, const double *trial, double *unit)
+{
+    darc_model law = *model;
+    darc_lift lift;
+    law.terms = 0;
+    for (int k = 0; k <= TABLE; k++) {
+        darc_model_lift(&law, trial, model->pitch_deg * k / TABLE, &lift);
+        unit[k] = lift.mm;
+    }
+}
+
+/* Unit lift of the sampled readings for a trial foot, by linear interpolation. */
+static void place(sample *s, const double *unit, double foot, double crank_pitch)
+{
+    for (int k = 0; k < s->n; k++) {
+        double x = (s->pump_crank_deg[k] - foot) / crank_pitch;
+        double at = TABLE * (x - floor(x));
+        int j = at < TABLE - 1 ? (int)at : TABLE - 1;
+        s->unit[k] = unit[j] + (at - j) * (unit[j + 1] - unit[j]);
+    }
+}
+
 /* Best foot and slack for one trial shape; keeps the best so far in fit->param. */
 static void search(darc_fit *fit, const darc_record *record, sample *s, double scale,
-                   double *trial, double *best)
+                   const double *trial, double *best)
 {
-    double ratio = fit->model.crank_per_pump;
-    double pitch = fit->model.pitch_deg * ratio, range = scale / SCALE_SHARE;
+    double pitch = fit->model.pitch_deg * fit->model.crank_per_pump;
+    double range = scale / SCALE_SHARE, unit[TABLE + 1];
+    tabulate(&fit->model, trial, unit);
     for (int j = 0; j < SLACKS; j++) {
         take_up(record, trial_slack[j], s);
         for (int f = 0; f < FEET; f++) {
             double foot = -pitch * (f + 0.5) / FEET, zero, total;
-            darc_lift lift;
-            for (int k = 0; k < s->n; k++) {
-                darc_model_lift(&fit->model, trial, (s->pump_crank_deg[k] - foot) / ratio,
-                                &lift);
-                s->unit[k] = lift.mm;
-            }
+            place(s, unit, foot, pitch);
             double cost = line_cost(s, scale, &zero, &total);
             /* Among equals the smaller slack: a one-way sweep does not show it. */
             if (total > 0.5 * range && cost < *best - 1e-9) {

@@ -6,16 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "assumed.h"
 #include "fit.h"
 #include "scrutiny.h"
 
-/* What is assumed where the setup says nothing. Common practice, no source, but for the
- * hysteresis: half a 0.01 mm graduation; JIS B 7503:2011 allows 3 to 5 micrometres. */
-#define DEFAULT_ANGLE_SD_DEG  0.25
-#define DEFAULT_TDC_SD_DEG    0.5
-#define DEFAULT_DIAL_SD_MM    0.003
-#define DEFAULT_TURN_MM       1.0
-#define DEFAULT_HYSTERESIS_MM 0.005
+#define DEFAULT_ANGLE_SD_DEG 0.25 /* common practice, no source */
 
 #define COVERAGE_FACTOR 1.959963984540054 /* 95 % of the normal distribution */
 
@@ -69,11 +64,6 @@ static dialarc_status reserve(darc_scratch *s, size_t n)
     return DIALARC_OK;
 }
 
-static double known_or(double value, double otherwise)
-{
-    return isnan(value) ? otherwise : value;
-}
-
 /* Coarsest of the usual graduations that all readings lie on; 0 when none. */
 static double graduation(size_t n, const double *dial_mm)
 {
@@ -92,13 +82,14 @@ static double graduation(size_t n, const double *dial_mm)
 static darc_noise noise_of(const dialarc_setup *setup, const dialarc_sweep *sweep)
 {
     darc_noise e;
-    e.angle_sd_deg = known_or(setup->angle_sd_deg, DEFAULT_ANGLE_SD_DEG);
-    e.tdc_sd_deg = known_or(setup->tdc_sd_deg, DEFAULT_TDC_SD_DEG);
-    e.dial_sd_mm = fmax(known_or(setup->dial_sd_mm, DEFAULT_DIAL_SD_MM), 1e-5);
+    e.angle_sd_deg = darc_known_or(setup->angle_sd_deg, DEFAULT_ANGLE_SD_DEG);
+    e.tdc_sd_deg = darc_known_or(setup->tdc_sd_deg, DARC_ASSUMED_TDC_SD_DEG);
+    e.dial_sd_mm = fmax(darc_known_or(setup->dial_sd_mm, DARC_ASSUMED_DIAL_SD_MM), 1e-5);
     e.step_mm = isnan(setup->dial_step_mm) ? graduation(sweep->n, sweep->dial_mm)
                                            : setup->dial_step_mm;
-    e.turn_mm = known_or(setup->dial_turn_mm, DEFAULT_TURN_MM);
-    e.hysteresis_max_mm = known_or(setup->dial_hysteresis_mm, DEFAULT_HYSTERESIS_MM);
+    e.turn_mm = darc_known_or(setup->dial_turn_mm, DARC_ASSUMED_DIAL_TURN_MM);
+    e.hysteresis_max_mm =
+        darc_known_or(setup->dial_hysteresis_mm, DARC_ASSUMED_HYSTERESIS_MM);
     return e;
 }
 
