@@ -13,6 +13,7 @@
 #include <string.h>
 
 #include "fit.h"
+#include "fit_average.h"
 #include "law.h"
 
 typedef struct candidate {
@@ -53,16 +54,6 @@ static const double level_log_prior[LEVELS] = {0.0, 0.0, 0.3, -0.2, -1.0, -2.5};
 #define PATIENCE       3
 #define HOPELESS       12.0 /* behind in log evidence after that many steps */
 #define LEAST_WEIGHT   1e-4 /* explanations less likely than this are left out */
-
-typedef struct explanation {
-    dialarc_law law;
-    double blend;
-    double log_evidence; /* of its levels together */
-    double mean[DARC_ASKED];
-    double second[DARC_ASKED]; /* mean square */
-    double var_readings, var_hysteresis;
-    double param[DARC_MAX_PARAM]; /* averaged over levels */
-} explanation;
 
 static double level_sd(double total_mm, int level, int term)
 {
@@ -271,7 +262,7 @@ static double quadratic(darc_fit *fit, const double *gradient)
 
 /* Splits the variance of the lift: what scatter alone would give were shape and
  * hysteresis known, and what the hysteresis adds. */
-static void split_variance(darc_fit *fit, const double *gradient, explanation *x)
+static void split_variance(darc_fit *fit, const double *gradient, darc_explanation *x)
 {
     darc_gauss kept = fit->prior;
     for (int k = DARC_RISE; k < fit->model.first_turn; k++)
@@ -286,7 +277,8 @@ static void split_variance(darc_fit *fit, const double *gradient, explanation *x
 }
 
 /* Averages one law over all pairs of levels about its solution. */
-static void weigh_levels(darc_fit *fit, double loglik, double total_mm, explanation *x)
+static void weigh_levels(darc_fit *fit, double loglik, double total_mm,
+                         darc_explanation *x)
 {
     double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
     double step[DARC_MAX_PARAM], sum = 0.0, top = -INFINITY;
@@ -328,71 +320,10 @@ static void weigh_levels(darc_fit *fit, double loglik, double total_mm, explanat
     split_variance(fit, gradient[DARC_ASK_LIFT], x);
 }
 
-static void average(const explanation *x, int count, darc_answer *a)
-{
-    double top = -INFINITY, sum = 0.0;
-    memset(a, 0, sizeof *a);
-    for (int k = 0; k < count; k++)
-        top = fmax(top, x[k].log_evidence);
-    for (int k = 0; k < count; k++) {
-        double w = exp(x[k].log_evidence - top);
-        sum += w;
-        for (int q = 0; q < DARC_ASKED; q++) {
-            a->mean[q] += w * x[k].mean[q];
-            a->var[q] += w * x[k].second[q];
-        }
-        a->var_readings += w * x[k].var_readings;
-        a->var_hysteresis += w * x[k].var_hysteresis;
-        if (w > a->law_probability) {
-            a->law_probability = w;
-            a->law = x[k].law;
-        }
-    }
-    for (int q = 0; q < DARC_ASKED; q++) {
-        a->mean[q] /= sum;
-        a->var[q] = fmax(a->var[q] / sum - a->mean[q] * a->mean[q], 0.0);
-    }
-    a->var_readings /= sum;
-    a->var_hysteresis /= sum;
-    a->law_probability /= sum;
-    a->var_cam = fmax(a->var[DARC_ASK_LIFT] - a->var_readings - a->var_hysteresis, 0.0);
-}
-
-/* Lift along the mean rise, averaged over the laws in crank angle. */
-static void average_rise(const darc_fit *fit, const explanation *x, int count,
-                         darc_answer *a)
-{
-    double top = -INFINITY, sum = 0.0;
-    darc_model model = fit->model;
-    for (int k = 0; k < count; k++)
-        top = fmax(top, x[k].log_evidence);
-    memset(a->rise_mm, 0, sizeof a->rise_mm);
-    for (int k = 0; k < count; k++) {
-        double w = exp(x[k].log_evidence - top);
-        if (!(w > LEAST_WEIGHT))
-            continue;
-        sum += w;
-        model.rise_law = model.fall_law = x[k].law;
-        model.blend = x[k].blend;
-        double pitch = model.pitch_deg * model.crank_per_pump,
-               foot = x[k].param[DARC_FOOT];
-        foot -= pitch * ceil(foot / pitch);
-        double lag = (a->mean[DARC_ASK_FOOT] - foot) / model.crank_per_pump;
-        for (int j = 0; j <= DIALARC_RISE_INTERVALS; j++) {
-            darc_lift lift;
-            double at = a->mean[DARC_ASK_RISE] * j / DIALARC_RISE_INTERVALS;
-            darc_model_lift(&model, x[k].param, at + lag, &lift);
-            a->rise_mm[j] += w * lift.mm;
-        }
-    }
-    for (int j = 0; j <= DIALARC_RISE_INTERVALS; j++)
-        a->rise_mm[j] /= sum;
-}
-
 void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                     darc_answer *answer)
 {
-    explanation x[CANDIDATES];
+    darc_explanation x[CANDIDATES];
     look(s, setup, noise);
     double total = s->fit.param[DARC_LIFT];
     double rival = -INFINITY;
@@ -411,8 +342,8 @@ void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_nois
         x[count].log_evidence += c->log_prior;
         rival = fmax(rival, x[count++].log_evidence);
     }
-    average(x, count, answer);
-    average_rise(&s->fit, x, count, answer);
+    darc_explanation_average(x, count, answer);
+    darc_explanation_rise(&s->fit, x, count, answer);
     answer->converged = converged;
     darc_model_rows(&s->fit.model, s->fit.param, &s->record, noise->angle_sd_deg,
                     s->rows);
