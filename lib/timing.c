@@ -9,14 +9,11 @@
 #include "assumed.h"
 #include "fit.h"
 #include "scrutiny.h"
+#include "workspace.h"
 
 #define DEFAULT_ANGLE_SD_DEG 0.25 /* common practice, no source */
 
 #define COVERAGE_FACTOR 1.959963984540054 /* 95 % of the normal distribution */
-
-struct dialarc_workspace {
-    darc_scratch scratch;
-};
 
 dialarc_workspace *dialarc_workspace_new(void)
 {
@@ -41,7 +38,7 @@ void dialarc_workspace_free(dialarc_workspace *workspace)
     free(workspace);
 }
 
-static dialarc_status reserve(darc_scratch *s, size_t n)
+dialarc_status darc_scratch_reserve(darc_scratch *s, size_t n)
 {
     if (n <= s->capacity)
         return DIALARC_OK;
@@ -79,7 +76,7 @@ static double graduation(size_t n, const double *dial_mm)
     return 0.0;
 }
 
-static darc_noise noise_of(const dialarc_setup *setup, const dialarc_sweep *sweep)
+darc_noise darc_noise_of(const dialarc_setup *setup, const dialarc_sweep *sweep)
 {
     darc_noise e;
     e.angle_sd_deg = darc_known_or(setup->angle_sd_deg, DEFAULT_ANGLE_SD_DEG);
@@ -168,10 +165,10 @@ dialarc_status dialarc_timing_estimate(dialarc_workspace *workspace,
     if (sweep->n > DIALARC_SWEEP_MAX)
         return DIALARC_ERR_SIZE;
     darc_scratch *s = &workspace->scratch;
-    status = reserve(s, sweep->n);
+    status = darc_scratch_reserve(s, sweep->n);
     if (status != DIALARC_OK)
         return status;
-    darc_noise noise = noise_of(setup, sweep);
+    darc_noise noise = darc_noise_of(setup, sweep);
     status = darc_record_fill(sweep, setup, noise.angle_sd_deg, &s->record);
     if (status != DIALARC_OK)
         return status;

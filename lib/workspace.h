@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What an estimate begins with: scratch memory and errors with defaults. Private. */
+#ifndef DARC_WORKSPACE_H
+#define DARC_WORKSPACE_H
+
+#include <stddef.h>
+
+#include <dialarc/setup.h>
+#include <dialarc/status.h>
+#include <dialarc/sweep.h>
+#include <dialarc/timing.h>
+
+#include "fit.h"
+
+struct dialarc_workspace {
+    darc_scratch scratch;
+};
+
+/* Makes room for n readings. */
+dialarc_status darc_scratch_reserve(darc_scratch *s, size_t n);
+
+/* Errors of dial and wheel: as in the setup, else what is assumed. */
+darc_noise darc_noise_of(const dialarc_setup *setup, const dialarc_sweep *sweep);
+
+#endif
