@@ -9,18 +9,23 @@
 
 /* --- random numbers: splitmix64 and the polar method ------------------------------- */
 
+static uint64_t mixed(uint64_t z)
+{
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return z ^ (z >> 31);
+}
+
+/* The seed is mixed first: streams of neighbouring seeds would else be one stream, shifted. */
 void sim_seed(sim_random *r, uint64_t seed)
 {
-    r->state = seed * 0x9E3779B97F4A7C15u + 0x1234567u;
+    r->state = mixed(mixed(seed + 0x1234567u) ^ 0x5851F42D4C957F2Du);
     r->has_spare = 0;
 }
 
 static uint64_t next(sim_random *r)
 {
-    uint64_t z = (r->state += 0x9E3779B97F4A7C15u);
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    return z ^ (z >> 31);
+    return mixed(r->state += 0x9E3779B97F4A7C15u);
 }
 
 double sim_uniform(sim_random *r, double low, double high)
