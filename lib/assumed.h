@@ -8,6 +8,7 @@
 #include <math.h>
 
 #define DARC_ASSUMED_CRANK_PER_PUMP 2.0
+#define DARC_ASSUMED_ANGLE_SD_DEG   0.25 /* of the wheel that is read */
 #define DARC_ASSUMED_TDC_SD_DEG     0.5
 #define DARC_ASSUMED_DIAL_SD_MM     0.003
 #define DARC_ASSUMED_DIAL_STEP_MM   0.01

@@ -5,11 +5,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <dialarc/units.h>
+
+#include "assumed.h"
 #include "table_field.h"
 #include "table_group.h"
-
-#define INCH_MM              25.4
-#define USUAL_CRANK_PER_PUMP 2.0
 
 enum { CRANK_DEG = DARC_GROUP_SLOTS, PUMP_DEG, DIAL_MM, DIAL_IN, DIRECTION, SLOTS };
 
@@ -136,7 +136,7 @@ static dialarc_status read_reading(const darc_csv *csv, dialarc_sweep_buffer *b,
     if (status != DIALARC_OK)
         return status;
     if (column == DIAL_IN)
-        b->dial_mm[b->n] *= INCH_MM;
+        b->dial_mm[b->n] *= DIALARC_MM_PER_IN;
     b->direction[b->n] = DIALARC_DIRECTION_UNKNOWN;
     if (csv->column[DIRECTION])
         status = read_direction(csv, &b->direction[b->n], error);
@@ -148,11 +148,11 @@ static dialarc_status read_reading(const darc_csv *csv, dialarc_sweep_buffer *b,
 /* A wheel on the pump: angles and their uncertainty become crank degrees. */
 static void to_crank(dialarc_sweep_buffer *b, dialarc_setup *setup)
 {
-    double ratio =
-        isnan(setup->crank_per_pump) ? USUAL_CRANK_PER_PUMP : setup->crank_per_pump;
+    double ratio = darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
     for (size_t i = 0; i < b->n; i++)
         b->crank_deg[i] *= ratio;
-    setup->angle_sd_deg *= ratio;
+    setup->angle_sd_deg =
+        ratio * darc_known_or(setup->angle_sd_deg, DARC_ASSUMED_ANGLE_SD_DEG);
 }
 
 static dialarc_status read_sweep(dialarc_sweep_reader *reader, dialarc_sweep_buffer *b,

@@ -129,6 +129,19 @@ START_TEST(wheel_on_the_pump)
 }
 END_TEST
 
+/* 0.25 degrees of the wheel that is read: common practice, no source. */
+START_TEST(uncertainty_of_the_wheel_not_known)
+{
+    dialarc_setups *setups = make_setups("setup,lobes\nfour,4\n");
+    dialarc_sweeps *s =
+        read_good("sweep,pump_deg,crank_deg,dial_mm\na,1,,0\nb,,1,0\n", setups);
+    ck_assert_double_eq(dialarc_sweeps_get(s, 0)->setup.angle_sd_deg, 0.5);
+    ck_assert_double_nan(dialarc_sweeps_get(s, 1)->setup.angle_sd_deg);
+    dialarc_sweeps_free(s);
+    dialarc_setups_free(setups);
+}
+END_TEST
+
 #define HEADER "sweep,crank_deg,dial_mm\n"
 
 /* One sweep at a time, memory used again, nothing read after an error. */
@@ -273,6 +286,7 @@ static Suite *suite(void)
     tcase_add_test(c, columns_that_may_be_left_out);
     tcase_add_test(c, inches);
     tcase_add_test(c, wheel_on_the_pump);
+    tcase_add_test(c, uncertainty_of_the_wheel_not_known);
     tcase_add_test(c, one_sweep_at_a_time);
     tcase_add_test(c, the_end_stays_the_end);
     tcase_add_test(c, pieces);

@@ -7,7 +7,7 @@
  * against; optional). The rows of a sweep stand together, and a sweep keeps to one angle
  * column. pump_deg is the angle of a wheel on the pump counted from firing TDC: it is
  * multiplied by crank_per_pump (2 when not known), and angle_sd_deg of the setup handed
- * out with the sweep likewise, for that is the uncertainty of the column read.
+ * out with the sweep likewise (0.25 when not known), for it belongs to the wheel read.
  *
  * Sweeps are read one at a time, and memory does not grow with the file. A sweep whose
  * name was met before is refused; the names of at least the last 262,144 sweeps count.
