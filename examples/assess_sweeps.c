@@ -86,13 +86,17 @@ static int parse(int argc, char **argv, options *o)
     return 0;
 }
 
+/* One line a sweep, with the findings that stop its verdict. */
 static void list_unusable(const char *name, const dialarc_findings *findings)
 {
-    fprintf(stderr, "assess_sweeps: unusable: %s:", name);
+    const char *separator = ":";
+    fprintf(stderr, "assess_sweeps: unusable: %s", name);
     for (int k = 0; k < DIALARC_FINDING_COUNT; k++)
         if (dialarc_findings_has(findings, (dialarc_finding)k) &&
-            findings->severity[k] == DIALARC_SEVERITY_STOP)
-            fprintf(stderr, " %s", dialarc_finding_code((dialarc_finding)k));
+            findings->severity[k] == DIALARC_SEVERITY_STOP) {
+            fprintf(stderr, "%s %s", separator, dialarc_finding_code((dialarc_finding)k));
+            separator = ",";
+        }
     fputc('\n', stderr);
 }
 
