@@ -16,7 +16,8 @@ static uint64_t mixed(uint64_t z)
     return z ^ (z >> 31);
 }
 
-/* The seed is mixed first: streams of neighbouring seeds would else be one stream, shifted. */
+/* The seed is mixed first: streams of neighbouring seeds would else be one stream,
+ * shifted. */
 void sim_seed(sim_random *r, uint64_t seed)
 {
     r->state = mixed(mixed(seed + 0x1234567u) ^ 0x5851F42D4C957F2Du);
@@ -128,12 +129,12 @@ static double unit_law(int law, double blend, double u)
     }
 }
 
-static double flank(const sim_cam *cam, int law, double u)
+static double flank(const sim_cam *cam, double total_mm, int law, double u)
 {
     double s = (1 - cam->mix) * unit_law(law, cam->blend, u);
     if (cam->mix > 0)
         s += cam->mix * unit_law(cam->second_law, cam->blend, u);
-    s *= cam->lift_mm;
+    s *= total_mm;
     if (u > 0 && u < 1)
         for (int k = 0; k < SIM_WAVES; k++)
             if (cam->wave_mm[k] != 0)
@@ -142,21 +143,35 @@ static double flank(const sim_cam *cam, int law, double u)
     return s;
 }
 
-double sim_lift(const sim_cam *cam, double pump_deg)
+/* One lobe, x from its foot, without run-out. */
+static double lobe_lift(const sim_cam *cam, double total_mm, double x)
 {
     double pitch = 360.0 / cam->lobes;
-    double x = fmod(pump_deg, pitch);
-    if (x < 0)
-        x += pitch;
     double fall = pitch - cam->rise_deg - cam->top_deg - cam->base_deg;
     if (x <= cam->rise_deg)
-        return flank(cam, cam->rise_law, x / cam->rise_deg);
+        return flank(cam, total_mm, cam->rise_law, x / cam->rise_deg);
     x -= cam->rise_deg + cam->top_deg;
     if (x <= 0)
-        return cam->lift_mm;
+        return total_mm;
     if (x < fall)
-        return flank(cam, cam->fall_law, 1 - x / fall);
+        return flank(cam, total_mm, cam->fall_law, 1 - x / fall);
     return 0.0;
+}
+
+double sim_lift(const sim_cam *cam, double pump_deg)
+{
+    double pitch = 360.0 / cam->lobes, half_base = cam->base_deg / 2;
+    double x = fmod(pump_deg, 360.0);
+    if (x < -half_base)
+        x += 360.0;
+    if (x >= 360.0 - half_base)
+        x -= 360.0;
+    int k = (int)floor((x + half_base) / pitch);
+    double s =
+        lobe_lift(cam, cam->lift_mm + cam->extra_mm[k], x - k * pitch - cam->late_deg[k]);
+    if (cam->run_out_mm != 0)
+        s += cam->run_out_mm * cos((x - cam->run_out_phase_deg) * PI / 180);
+    return s;
 }
 
 /* --- the path ---------------------------------------------------------------------- */
@@ -189,7 +204,7 @@ static void move(chain *c, double crank, double fine)
         nudge(c, from + (crank - from) * k / n);
 }
 
-static size_t angles(const sim_job *job, double *crank)
+size_t sim_angles(const sim_job *job, double *crank)
 {
     size_t n = 0;
     int m = (int)floor((job->end_deg - job->start_deg) / job->step_deg + 1e-9);
@@ -201,8 +216,8 @@ static size_t angles(const sim_job *job, double *crank)
 }
 
 /* Clean dial readings for true crank angles, in order. */
-static void trace(const sim_job *job, size_t n, const double *crank, double fine,
-                  double *dial)
+void sim_trace(const sim_job *job, size_t n, const double *crank, double fine,
+               double *dial)
 {
     chain c = {job, crank[0] - 40.0 - 2 * job->slack_deg, 0, 0, 0};
     c.pump = c.crank;
@@ -235,8 +250,8 @@ static double misread(const sim_job *job, sim_random *r)
 void sim_run(const sim_job *job, sim_random *r, sim_sweep *out)
 {
     double crank[SIM_MAX];
-    out->n = angles(job, crank);
-    trace(job, out->n, crank, 0.2, out->dial_mm);
+    out->n = sim_angles(job, crank);
+    sim_trace(job, out->n, crank, 0.2, out->dial_mm);
     for (size_t i = 0; i < out->n; i++) {
         out->crank_deg[i] =
             crank[i] - job->tdc_error_deg + job->angle_sd_deg * sim_normal(r);
@@ -252,85 +267,4 @@ void sim_run(const sim_job *job, sim_random *r, sim_sweep *out)
     out->lift_tdc_mm = sim_lift(&job->cam, theta);
     out->rate_tdc = (sim_lift(&job->cam, theta + e) - sim_lift(&job->cam, theta - e)) /
                     (2 * e * job->crank_per_pump);
-}
-
-/* --- the Cramer-Rao bound ----------------------------------------------------------- */
-
-/* Solves the symmetric system by Gaussian elimination with pivoting; m <= 5. */
-static double quadratic_inverse(int m, double a[5][5], const double *g)
-{
-    double s[5][6];
-    for (int i = 0; i < m; i++) {
-        for (int k = 0; k < m; k++)
-            s[i][k] = a[i][k];
-        s[i][m] = g[i];
-    }
-    for (int i = 0; i < m; i++) {
-        int p = i;
-        for (int k = i + 1; k < m; k++)
-            if (fabs(s[k][i]) > fabs(s[p][i]))
-                p = k;
-        for (int k = 0; k <= m; k++) {
-            double t = s[i][k];
-            s[i][k] = s[p][k];
-            s[p][k] = t;
-        }
-        for (int k = i + 1; k < m; k++) {
-            double f = s[k][i] / s[i][i];
-            for (int l = i; l <= m; l++)
-                s[k][l] -= f * s[i][l];
-        }
-    }
-    double x[5], q = 0;
-    for (int i = m - 1; i >= 0; i--) {
-        x[i] = s[i][m];
-        for (int k = i + 1; k < m; k++)
-            x[i] -= s[i][k] * x[k];
-        x[i] /= s[i][i];
-        q += x[i] * g[i];
-    }
-    return q;
-}
-
-static sim_job changed(const sim_job *job, int k, double by)
-{
-    sim_job c = *job;
-    double *field[5] = {&c.zero_mm, &c.foot_crank_deg, &c.cam.lift_mm, &c.slack_deg,
-                        &c.hysteresis_mm};
-    *field[k] += by;
-    return c;
-}
-
-double sim_bound(const sim_job *job)
-{
-    static const double h[5] = {1e-3, 1e-2, 1e-3, 1e-2, 1e-4};
-    double crank[SIM_MAX], *up = malloc(7 * SIM_MAX * sizeof *up);
-    double *down = up + SIM_MAX, *grad = up + 2 * SIM_MAX;
-    size_t n = angles(job, crank);
-    int m = job->two_way ? 5 : 3;
-    double lift_grad[5], fisher[5][5] = {{0}};
-    for (int k = 0; k < m; k++) {
-        sim_job a = changed(job, k, h[k]), b = changed(job, k, -h[k]);
-        trace(&a, n, crank, 0.2, up);
-        trace(&b, n, crank, 0.2, down);
-        for (size_t i = 0; i < n; i++)
-            grad[(size_t)k * SIM_MAX + i] = (up[i] - down[i]) / (2 * h[k]);
-        lift_grad[k] = (sim_lift(&a.cam, -a.foot_crank_deg / a.crank_per_pump) -
-                        sim_lift(&b.cam, -b.foot_crank_deg / b.crank_per_pump)) /
-                       (2 * h[k]);
-    }
-    /* Effective variance: slope of each reading against a common shift of the angles,
-     * which is also minus its slope against the foot. */
-    double dial2 =
-        job->dial_sd_mm * job->dial_sd_mm + job->dial_step_mm * job->dial_step_mm / 12;
-    for (size_t i = 0; i < n; i++) {
-        double slope = grad[SIM_MAX + i];
-        double w = 1 / (dial2 + slope * slope * job->angle_sd_deg * job->angle_sd_deg);
-        for (int k = 0; k < m; k++)
-            for (int l = 0; l < m; l++)
-                fisher[k][l] +=
-                    w * grad[(size_t)k * SIM_MAX + i] * grad[(size_t)l * SIM_MAX + i];
-    }
-    free(up);
-    return sqrt(quadratic_inverse(m, fisher, lift_grad));
 }

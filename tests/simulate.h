@@ -13,6 +13,7 @@
 #define SIM_MAX   4000
 #define SIM_LAWS  7
 #define SIM_WAVES 4
+#define SIM_LOBES 16
 
 typedef struct sim_random {
     uint64_t state;
@@ -32,6 +33,10 @@ typedef struct sim_cam {
     double wave_mm[SIM_WAVES]; /* waviness of the rise and fall, whole-flank harmonics */
     double wave_cycles[SIM_WAVES];
     double wave_phase[SIM_WAVES];
+    double late_deg[SIM_LOBES]; /* pump degrees by which each lobe comes late */
+    double extra_mm[SIM_LOBES]; /* total lift of each lobe beyond lift_mm */
+    double run_out_mm;          /* once a pump turn, highest ... */
+    double run_out_phase_deg;   /* ... this far after the foot of the first lobe */
 } sim_cam;
 
 typedef struct sim_job {
@@ -64,11 +69,23 @@ double sim_normal(sim_random *r);
 int sim_integer(sim_random *r, int low, int high);
 
 double sim_lift(const sim_cam *cam, double pump_deg);
+
+/* True crank angles of the readings, and clean dial readings at such angles in order; the
+ * way between them is followed in steps of `fine` degrees. */
+size_t sim_angles(const sim_job *job, double *crank);
+void sim_trace(const sim_job *job, size_t n, const double *crank, double fine,
+               double *dial);
+
 void sim_run(const sim_job *job, sim_random *r, sim_sweep *out);
 
 /* Cramer-Rao bound of the lift at TDC, sd in mm, for known cam shape and unknown zero,
  * phase, total lift, slack and hysteresis; first order in the angle errors. With
  * `one_way` slack and hysteresis are left out of the unknowns. */
 double sim_bound(const sim_job *job);
+
+/* The same for a whole turn: sds of the timing (crank degrees) and of the lift (mm) of
+ * each lobe relative to the first, with timing and lift of every lobe and run-out among
+ * the unknowns. Returns the sd of the run-out's component along the true phase, mm. */
+double sim_lobe_bound(const sim_job *job, double *timing_deg, double *lift_mm);
 
 #endif
