@@ -31,6 +31,7 @@ typedef struct darc_pull {
     double g, w;
     double sound; /* probability that the reading is not misread */
     double log_density;
+    double sd;     /* of the reading before it is rounded, mm */
     double score2; /* squared standardised residual */
 } darc_pull;
 

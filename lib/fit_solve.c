@@ -7,8 +7,12 @@
 #include "fit.h"
 
 #define MAX_ITERATIONS 80
-#define CYCLE_RATIO    0.7 /* a step that shrinks less than this is a sign of cycling ... \
-                            */
+/* From this iteration on the effective variances stay: where a flank ends in a corner
+ * they would else change with every step, and the steps would go on for ever. */
+#define KEEP_FROM 24
+#define CYCLE_RATIO                                                                      \
+    0.7 /* a step that shrinks less than this is a sign of cycling ...                   \
+         */
 #define LEAST_SHARE    0.2 /* ... and is then shortened, down to this share */
 #define LEAST_LIFT_MM  0.05
 #define FIRST_WIDENING 0.03 /* of the total lift: errors the first step may have */
@@ -16,11 +20,10 @@
 #define MOST_MISREAD   0.12
 
 /* Length of the last step, in posterior standard deviations: what is aimed at with a
- * known cam; with free terms, where the solution is only looked from; and what still
- * passes. */
-#define SETTLED       1e-5
-#define SETTLED_LOOK  1e-2
-#define SETTLED_LEAST 0.05
+ * known cam, and with free terms, where the solution is only looked from. */
+#define SETTLED      1e-5
+#define SETTLED_LOOK 1e-2
+#define SETTLED_LIFT 0.05 /* change of the lift at TDC, in its sds, that still passes */
 
 /* Row by row, so that the inner loops run along memory. */
 int darc_cholesky(int n, double a[][DARC_MAX_PARAM], const double *diagonal,
@@ -69,8 +72,9 @@ void darc_fit_backsolve(darc_fit *fit, double *v)
     darc_cholesky_solve(fit->model.n_param, fit->factor, v);
 }
 
-/* Pulls of all readings about the present rows; returns the mean misread probability. */
-static double weigh(darc_fit *fit, const darc_record *record, double widen_mm,
+/* Pulls of all readings about the present rows; returns the mean misread probability.
+ * With `keep` the readings keep the sd they had. */
+static double weigh(darc_fit *fit, const darc_record *record, double widen_mm, int keep,
                     const darc_row *rows, darc_pull *pulls)
 {
     const darc_noise *e = &fit->noise;
@@ -79,6 +83,8 @@ static double weigh(darc_fit *fit, const darc_record *record, double widen_mm,
         double turned = rows[i].slope * e->angle_sd_deg;
         double sd =
             sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned + widen_mm * widen_mm);
+        if (keep)
+            sd = pulls[i].sd;
         pulls[i] = darc_reading_pull(record->lift_mm[i], rows[i].mean, sd, e->step_mm,
                                      e->turn_mm, fit->misread_share);
         misread += 1.0 - pulls[i].sound;
@@ -174,6 +180,24 @@ static double next_widening(const darc_fit *fit, const darc_record *record,
     return widen > 0.25 * fit->noise.dial_sd_mm + 1e-5 ? 0.5 * widen : 0.0;
 }
 
+/* Whether a further step would leave the lift at TDC where it is. Parameters of which the
+ * sweep shows little, the end of the fall say, may still be on the move. */
+static int lift_settled(darc_fit *fit)
+{
+    double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
+    double v[DARC_MAX_PARAM], variance = 0.0, change = 0.0;
+    const double *lift = gradient[DARC_ASK_LIFT];
+    darc_fit_gradient(fit, value, gradient);
+    memcpy(v, lift, sizeof v);
+    darc_fit_backsolve(fit, v);
+    for (int k = 0; k < fit->model.n_param; k++) {
+        variance += v[k] * lift[k];
+        change += v[k] * (fit->pull[k] +
+                          fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]));
+    }
+    return change * change <= SETTLED_LIFT * SETTLED_LIFT * variance;
+}
+
 void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
                       darc_pull *pulls)
 {
@@ -182,7 +206,7 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
     for (int it = 0; it < MAX_ITERATIONS && length > settled; it++) {
         darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
         widen = next_widening(fit, record, rows, widen);
-        double misread = weigh(fit, record, widen, rows, pulls);
+        double misread = weigh(fit, record, widen, it >= KEEP_FROM, rows, pulls);
         accumulate(fit, record->n, rows, pulls);
         if (fit->model.learned)
             darc_fit_shape_prior(fit);
@@ -198,9 +222,10 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
             share = fmax(0.7 * share, LEAST_SHARE);
         before = length;
     }
-    fit->converged = length >= 0.0 && length < SETTLED_LEAST;
     darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
-    weigh(fit, record, 0.0, rows, pulls);
+    weigh(fit, record, 0.0, 1, rows, pulls);
     accumulate(fit, record->n, rows, pulls);
-    darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight, fit->factor, NULL);
+    int sound = darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight,
+                              fit->factor, NULL);
+    fit->converged = sound && lift_settled(fit);
 }

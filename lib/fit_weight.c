@@ -52,6 +52,7 @@ darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
     darc_pull p;
     double r = reading - mean, density;
     double full = sqrt(sd * sd + step * step / 12.0);
+    p.sd = sd;
     p.score2 = (r / full) * (r / full);
     if (step > 0.0 && sd < INTERVAL_RATIO * step) {
         density = pull_interval(r, sd, step, &p);
