@@ -13,6 +13,9 @@
 
 #define DEFAULT_ANGLE_SD_DEG 0.25 /* common practice, no source */
 
+/* A slack known no better than this is what the estimator assumed, not what it saw. */
+#define SLACK_SEEN_SD_DEG 2.0
+
 #define COVERAGE_FACTOR 1.959963984540054 /* 95 % of the normal distribution */
 
 dialarc_workspace *dialarc_workspace_new(void)
@@ -141,8 +144,10 @@ static void report(const darc_answer *a, const darc_noise *e, double inflate,
     t->minimum_crank_deg = a->mean[DARC_ASK_FOOT];
     t->minimum_u_crank_deg =
         k * sqrt(inflate * a->var[DARC_ASK_FOOT] + e->tdc_sd_deg * e->tdc_sd_deg);
-    t->slack_crank_deg = fmax(a->mean[DARC_ASK_SLACK], 0.0);
-    t->slack_u_crank_deg = k * sqrt(inflate * a->var[DARC_ASK_SLACK]);
+    if (a->var[DARC_ASK_SLACK] < SLACK_SEEN_SD_DEG * SLACK_SEEN_SD_DEG) {
+        t->slack_crank_deg = fmax(a->mean[DARC_ASK_SLACK], 0.0);
+        t->slack_u_crank_deg = k * sqrt(inflate * a->var[DARC_ASK_SLACK]);
+    }
     t->dial_hysteresis_mm = fmin(fmax(a->mean[DARC_ASK_HYST], 0.0), e->hysteresis_max_mm);
     t->dial_hysteresis_u_mm = k * sqrt(a->var[DARC_ASK_HYST]);
     t->total_lift_mm = a->mean[DARC_ASK_TOTAL];
