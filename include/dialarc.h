@@ -25,10 +25,12 @@
 #include <dialarc/injection.h>
 #include <dialarc/law.h>
 #include <dialarc/line.h>
+#include <dialarc/lobes.h>
 #include <dialarc/minimum.h>
 #include <dialarc/play.h>
 #include <dialarc/pluck.h>
 #include <dialarc/propagate.h>
+#include <dialarc/reuse.h>
 #include <dialarc/rounds.h>
 #include <dialarc/scca.h>
 #include <dialarc/setup.h>

@@ -8,6 +8,7 @@
 
 #include <stdint.h>
 
+#include <dialarc/camtable.h>
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
 #include <dialarc/timing.h>
@@ -77,6 +78,19 @@ typedef struct darc_answer {
     int converged;
 } darc_answer;
 
+/* One law's explanation of a sweep from which the cam is learned. */
+typedef struct darc_explanation {
+    dialarc_law law;
+    double blend;
+    double log_evidence; /* of its levels together */
+    double mean[DARC_ASKED];
+    double second[DARC_ASKED]; /* mean square */
+    double var_readings, var_hysteresis;
+    double param[DARC_MAX_PARAM]; /* averaged over levels */
+} darc_explanation;
+
+#define DARC_EXPLANATIONS 13
+
 /* Scratch memory of the estimator for up to `capacity` readings. */
 typedef struct darc_scratch {
     size_t capacity;
@@ -85,6 +99,10 @@ typedef struct darc_scratch {
     darc_pull *pulls;
     double *mean0; /* expected readings where the pulls were taken */
     darc_fit fit, trial;
+    const dialarc_camtable *table; /* the cam when it is given as a table, or NULL */
+    darc_explanation learned[DARC_EXPLANATIONS];
+    int explanations; /* how many the last estimate kept; 0 when the cam was given */
+    double foot_deg;  /* their mean foot, crank degrees */
 } darc_scratch;
 
 /* The weight of one reading: residual against `mean`, expected sd, share of misreads. */

@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#define LEAST_WEIGHT 1e-4 /* explanations less likely than this do not shape the rise */
+#define LEAST_WEIGHT 1e-4 /* explanations less likely than this do not shape the lobe */
 
 void darc_explanation_average(const darc_explanation *x, int count, darc_answer *a)
 {
@@ -36,15 +36,16 @@ void darc_explanation_average(const darc_explanation *x, int count, darc_answer 
     a->var_cam = fmax(a->var[DARC_ASK_LIFT] - a->var_readings - a->var_hysteresis, 0.0);
 }
 
-/* Lift along the mean rise, averaged over the laws in crank angle. */
-void darc_explanation_rise(const darc_fit *fit, const darc_explanation *x, int count,
-                           darc_answer *a)
+void darc_explanation_lifts(const darc_model *base, const darc_explanation *x, int count,
+                            double foot_deg, double step_deg, int n, double *lift_mm)
 {
     double top = -INFINITY, sum = 0.0;
-    darc_model model = fit->model;
+    double ratio = base->crank_per_pump, pitch = base->pitch_deg * ratio;
+    darc_model model = *base;
     for (int k = 0; k < count; k++)
         top = fmax(top, x[k].log_evidence);
-    memset(a->rise_mm, 0, sizeof a->rise_mm);
+    for (int j = 0; j < n; j++)
+        lift_mm[j] = 0.0;
     for (int k = 0; k < count; k++) {
         double w = exp(x[k].log_evidence - top);
         if (!(w > LEAST_WEIGHT))
@@ -52,17 +53,14 @@ void darc_explanation_rise(const darc_fit *fit, const darc_explanation *x, int c
         sum += w;
         model.rise_law = model.fall_law = x[k].law;
         model.blend = x[k].blend;
-        double pitch = model.pitch_deg * model.crank_per_pump,
-               foot = x[k].param[DARC_FOOT];
-        foot -= pitch * ceil(foot / pitch);
-        double lag = (a->mean[DARC_ASK_FOOT] - foot) / model.crank_per_pump;
-        for (int j = 0; j <= DIALARC_RISE_INTERVALS; j++) {
+        double lag = (foot_deg - x[k].param[DARC_FOOT]) / ratio;
+        lag -= base->pitch_deg * round(lag * ratio / pitch);
+        for (int j = 0; j < n; j++) {
             darc_lift lift;
-            double at = a->mean[DARC_ASK_RISE] * j / DIALARC_RISE_INTERVALS;
-            darc_model_lift(&model, x[k].param, at + lag, &lift);
-            a->rise_mm[j] += w * lift.mm;
+            darc_model_lift(&model, x[k].param, j * step_deg + lag, &lift);
+            lift_mm[j] += w * lift.mm;
         }
     }
-    for (int j = 0; j <= DIALARC_RISE_INTERVALS; j++)
-        a->rise_mm[j] /= sum;
+    for (int j = 0; j < n; j++)
+        lift_mm[j] /= sum;
 }

@@ -166,15 +166,46 @@ static double variance(darc_fit *fit, const double *gradient)
     return sum;
 }
 
+/* Where the curve of a table stands this share of its span from its ends, its flanks
+ * begin and end; it decides no more than in which dwell the dial turns. */
+#define DWELL_SHARE 0.002
+
+/* The cam's shape from the setup, or from the table that takes its place. */
+static void give_cam(darc_scratch *s, const dialarc_setup *setup)
+{
+    darc_model *m = &s->fit.model;
+    m->rise_law = m->fall_law = setup->cam_law;
+    m->rise_deg = setup->rise_deg;
+    m->top_deg = setup->top_dwell_deg;
+    m->base_deg = setup->base_dwell_deg;
+    m->table = s->table;
+    if (!s->table)
+        return;
+    double period, low, high, foot = 0.0, top = 0.0, leave = 0.0, rest = 0.0;
+    dialarc_camtable_range(s->table, &period, &low, &high);
+    double small = DWELL_SHARE * (high - low);
+    dialarc_camtable_angle_at_lift(s->table, low + small, DIALARC_FLANK_RISING, 0.0,
+                                   &foot);
+    dialarc_camtable_angle_at_lift(s->table, high - small, DIALARC_FLANK_RISING,
+                                   foot + 0.4 * period, &top);
+    dialarc_camtable_angle_at_lift(s->table, high - small, DIALARC_FLANK_FALLING, top,
+                                   &leave);
+    dialarc_camtable_angle_at_lift(s->table, low + small, DIALARC_FLANK_FALLING,
+                                   leave + 0.4 * period, &rest);
+    m->table_low_mm = low;
+    m->table_high_mm = high;
+    m->rise_deg = top;
+    m->top_deg = fmax(leave - top, 0.0);
+    m->base_deg = fmax(period - rest, 0.0);
+}
+
 void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                     darc_answer *answer)
 {
     darc_fit *fit = &s->fit;
+    s->explanations = 0;
     darc_fit_model_init(fit, setup, noise);
-    fit->model.rise_law = fit->model.fall_law = setup->cam_law;
-    fit->model.rise_deg = setup->rise_deg;
-    fit->model.top_deg = setup->top_dwell_deg;
-    fit->model.base_deg = setup->base_dwell_deg;
+    give_cam(s, setup);
     darc_model_layout(&fit->model, &s->record);
     darc_fit_prior_basic(fit, &s->record);
     if (!isnan(setup->cam_lift_mm))

@@ -23,7 +23,7 @@ typedef struct candidate {
 } candidate;
 
 /* The seven laws, and the constant rate with other blends, which together count once. */
-#define CANDIDATES      13
+#define CANDIDATES      DARC_EXPLANATIONS
 #define BLEND_LOG_PRIOR -0.7
 static const candidate candidates[CANDIDATES] = {
     {DIALARC_LAW_MODIFIED_SINE, DARC_DEFAULT_BLEND, 0.0},
@@ -323,7 +323,7 @@ static void weigh_levels(darc_fit *fit, double loglik, double total_mm,
 void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                     darc_answer *answer)
 {
-    darc_explanation x[CANDIDATES];
+    darc_explanation *x = s->learned;
     look(s, setup, noise);
     double total = s->fit.param[DARC_LIFT];
     double rival = -INFINITY;
@@ -343,7 +343,11 @@ void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_nois
         rival = fmax(rival, x[count++].log_evidence);
     }
     darc_explanation_average(x, count, answer);
-    darc_explanation_rise(&s->fit, x, count, answer);
+    s->explanations = count;
+    s->foot_deg = answer->mean[DARC_ASK_FOOT];
+    darc_explanation_lifts(&s->fit.model, x, count, s->foot_deg,
+                           answer->mean[DARC_ASK_RISE] / DIALARC_RISE_INTERVALS,
+                           DIALARC_RISE_INTERVALS + 1, answer->rise_mm);
     answer->converged = converged;
     darc_model_rows(&s->fit.model, s->fit.param, &s->record, noise->angle_sd_deg,
                     s->rows);

@@ -73,6 +73,19 @@ static void add_fall(const darc_model *model, const double *param, double total,
     out->by_base += by_v * v / fall_deg;
 }
 
+/* Lift from a table of the whole lobe, stretched to the total lift. */
+static void table_lift(const darc_model *model, double total, double pump_deg,
+                       darc_lift *out)
+{
+    dialarc_cam_motion m = {model->table_low_mm, 0.0, 0.0};
+    double span = model->table_high_mm - model->table_low_mm;
+    dialarc_camtable_motion(model->table, pump_deg, &m);
+    out->by_lift = (m.lift_mm - model->table_low_mm) / span;
+    out->mm = total * out->by_lift;
+    out->per_deg = total * m.rate_mm_per_pump_deg / span;
+    out->per_deg2 = total * m.acceleration_mm_per_pump_deg2 / span;
+}
+
 void darc_model_lift(const darc_model *model, const double *param, double pump_deg,
                      darc_lift *out)
 {
@@ -88,6 +101,10 @@ void darc_model_lift(const darc_model *model, const double *param, double pump_d
 
     out->region = (int)(2.0 * lobe) + falling;
     out->by_rise = out->by_top = out->by_base = 0.0;
+    if (model->table) {
+        table_lift(model, total, x, out);
+        return;
+    }
     if (model->terms)
         memset(out->term, 0, 2 * (size_t)model->terms * sizeof out->term[0]);
     darc_motion m = darc_law(model->rise_law, model->blend, u);

@@ -15,6 +15,7 @@
 #include <stddef.h>
 
 #include <dialarc/cam.h>
+#include <dialarc/camtable.h>
 
 #include "passes.h"
 
@@ -41,6 +42,8 @@ enum {
 typedef struct darc_model {
     dialarc_law rise_law, fall_law;
     double blend;
+    const dialarc_camtable *table; /* in place of the laws, or NULL */
+    double table_low_mm, table_high_mm;
     double pitch_deg; /* pump degrees */
     double crank_per_pump;
     int learned;   /* 1: segment angles are parameters */

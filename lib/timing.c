@@ -157,10 +157,10 @@ static void report(const darc_answer *a, const darc_noise *e, double inflate,
     t->law_probability = a->law_probability;
 }
 
-dialarc_status dialarc_timing_estimate(dialarc_workspace *workspace,
-                                       const dialarc_setup *setup,
-                                       const dialarc_sweep *sweep, double *residual_mm,
-                                       dialarc_timing *timing)
+dialarc_status darc_timing_run(dialarc_workspace *workspace, const dialarc_setup *setup,
+                               const dialarc_camtable *table, double cam_sd_mm,
+                               const dialarc_sweep *sweep, double *residual_mm,
+                               dialarc_timing *timing)
 {
     if (!workspace || !setup || !sweep || !timing)
         return DIALARC_ERR_NULL;
@@ -186,16 +186,27 @@ dialarc_status dialarc_timing_estimate(dialarc_workspace *workspace,
         *timing = t;
         return DIALARC_OK;
     }
-    int known = dialarc_setup_cam_known(setup);
+    int known = table || dialarc_setup_cam_known(setup);
+    s->table = table;
+    s->explanations = 0;
     t.cam_learned = !known;
     if (known)
         darc_fit_known(s, setup, &noise, &answer);
     else
         darc_fit_learn(s, setup, &noise, &answer);
+    answer.var_cam += cam_sd_mm * cam_sd_mm;
     double inflate = darc_scrutinise_fit(s, setup, &answer, &t);
     report(&answer, &noise, inflate, &t);
     for (size_t i = 0; residual_mm && i < s->record.n; i++)
         residual_mm[s->record.row[i]] = s->record.lift_mm[i] - s->rows[i].mean;
     *timing = t;
     return answer.converged ? DIALARC_OK : DIALARC_NOT_CONVERGED;
+}
+
+dialarc_status dialarc_timing_estimate(dialarc_workspace *workspace,
+                                       const dialarc_setup *setup,
+                                       const dialarc_sweep *sweep, double *residual_mm,
+                                       dialarc_timing *timing)
+{
+    return darc_timing_run(workspace, setup, NULL, 0.0, sweep, residual_mm, timing);
 }

@@ -22,4 +22,11 @@ dialarc_status darc_scratch_reserve(darc_scratch *s, size_t n);
 /* Errors of dial and wheel: as in the setup, else what is assumed. */
 darc_noise darc_noise_of(const dialarc_setup *setup, const dialarc_sweep *sweep);
 
+/* dialarc_timing_estimate() with the cam's shape in a table whose lift has standard
+ * uncertainty cam_sd_mm; without a table it is taken from the setup, or learned. */
+dialarc_status darc_timing_run(dialarc_workspace *workspace, const dialarc_setup *setup,
+                               const dialarc_camtable *table, double cam_sd_mm,
+                               const dialarc_sweep *sweep, double *residual_mm,
+                               dialarc_timing *timing);
+
 #endif

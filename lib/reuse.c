@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/reuse.h>
+
+#include <math.h>
+
+#include "fit_average.h"
+#include "workspace.h"
+
+#define MOST_POINTS 100000
+
+dialarc_status dialarc_reuse_lobe(const dialarc_workspace *workspace, size_t n,
+                                  double *pump_deg, double *lift_mm)
+{
+    if (!workspace || !pump_deg || !lift_mm)
+        return DIALARC_ERR_NULL;
+    if (n < DIALARC_REUSE_MIN || n > MOST_POINTS)
+        return DIALARC_ERR_SIZE;
+    const darc_scratch *s = &workspace->scratch;
+    if (s->explanations < 1)
+        return DIALARC_ERR_NO_SOLUTION;
+    double step = s->fit.model.pitch_deg / (double)n;
+    for (size_t k = 0; k < n; k++)
+        pump_deg[k] = (double)k * step;
+    darc_explanation_lifts(&s->fit.model, s->learned, s->explanations, s->foot_deg, step,
+                           (int)n, lift_mm);
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_reuse_estimate(dialarc_workspace *workspace,
+                                      const dialarc_setup *setup,
+                                      const dialarc_camtable *cam, double cam_sd_mm,
+                                      const dialarc_sweep *sweep, double *residual_mm,
+                                      dialarc_timing *timing)
+{
+    double period, low, high;
+    if (!cam || !setup)
+        return DIALARC_ERR_NULL;
+    if (!isfinite(cam_sd_mm))
+        return DIALARC_ERR_NOT_FINITE;
+    if (cam_sd_mm < 0.0)
+        return DIALARC_ERR_SD;
+    dialarc_status status = dialarc_setup_check(setup);
+    if (status == DIALARC_OK)
+        status = dialarc_camtable_range(cam, &period, &low, &high);
+    if (status != DIALARC_OK)
+        return status;
+    if (fabs(period * setup->lobes - 360.0) > 1e-6)
+        return DIALARC_ERR_SEGMENTS;
+    if (!(high > low))
+        return DIALARC_ERR_LIFT;
+    return darc_timing_run(workspace, setup, cam, cam_sd_mm, sweep, residual_mm, timing);
+}
