@@ -20,6 +20,7 @@ static const char *const codes[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_SCATTER_ABOVE_SETUP] = "scatter_above_setup",
     [DIALARC_FINDING_REPEATABILITY] = "repeatability",
     [DIALARC_FINDING_FIT_NOT_CONVERGED] = "fit_not_converged",
+    [DIALARC_FINDING_TURN_NOT_COVERED] = "turn_not_covered",
 };
 
 static const char *const texts[DIALARC_FINDING_COUNT] = {
@@ -83,6 +84,9 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_FIT_NOT_CONVERGED] =
         "No cam explains these readings, they contradict each other. Check that they "
         "stand in the order taken, then sweep again.",
+    [DIALARC_FINDING_TURN_NOT_COVERED] =
+        "The readings leave out part of the pump turn, so the lobes cannot be compared. "
+        "Sweep a whole pump turn in steps of a few degrees.",
 };
 
 static int known(dialarc_finding finding)

@@ -108,6 +108,8 @@ static const entry entries[] = {
      "The roller is too large for this cam: part of the curve could not be made, or not "
      "be followed."},
     {DIALARC_ERR_SIDE, "DIALARC_ERR_SIDE", "Say whether before or after TDC is meant."},
+    {DIALARC_ERR_FIRING_ORDER, "DIALARC_ERR_FIRING_ORDER",
+     "A firing order names each cylinder once, from 1 to the number of lobes."},
 };
 
 static const entry *find(dialarc_status status)

@@ -28,6 +28,8 @@ START_TEST(codes_belong_to_their_findings)
                      "minimum_not_bracketed");
     ck_assert_str_eq(dialarc_finding_code(DIALARC_FINDING_FIT_NOT_CONVERGED),
                      "fit_not_converged");
+    ck_assert_str_eq(dialarc_finding_code(DIALARC_FINDING_TURN_NOT_COVERED),
+                     "turn_not_covered");
 }
 END_TEST
 

@@ -55,7 +55,8 @@ typedef enum dialarc_status {
     DIALARC_ERR_DROP = -38,        /**< piston drop below 0 or above the stroke */
     DIALARC_ERR_READING = -39,     /**< a reading outside the calibration table */
     DIALARC_ERR_UNDERCUT = -40,    /**< the roller does not fit into or around the cam */
-    DIALARC_ERR_SIDE = -41         /**< a side neither before nor after TDC */
+    DIALARC_ERR_SIDE = -41,        /**< a side neither before nor after TDC */
+    DIALARC_ERR_FIRING_ORDER = -42 /**< a cylinder out of range, missing or twice */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS
