@@ -6,6 +6,7 @@
  *   rms     error of the lift at marked TDC over its Cramer-Rao bound, root mean square
  *           of either; the bound takes the cam's shape as known and zero, phase, total
  *           lift and, two-way, slack and hysteresis as unknown
+ *   shape   the same, over the bound with the segment angles unknown as well
  *   bias    mean of error over bound
  *   worst   largest error over bound
  *   cover   share of sweeps, %, whose U covers the lift at true TDC
@@ -59,8 +60,8 @@ static const family families[] = {
 #define FAMILIES ((int)(sizeof families / sizeof families[0]))
 
 typedef struct outcome {
-    double error, bound;   /* at marked TDC */
-    double full, expanded; /* error at true TDC, and U */
+    double error, bound, shape_bound; /* at marked TDC */
+    double full, expanded;            /* error at true TDC, and U */
     double full_bound;
     dialarc_verdict verdict;
     int inside, doubtful, usable;
@@ -211,6 +212,7 @@ static void run_one(const family *f, long index, dialarc_workspace *ws, sim_swee
     sim_job clean = j;
     clean.tdc_error_deg = 0.0;
     o->bound = sim_bound(&clean);
+    o->shape_bound = f->learned ? sim_bound_segments(&clean) : o->bound;
     o->error = t.lift_mm - marked;
     o->full = t.lift_mm - truth;
     o->expanded = t.lift_u_mm;
@@ -244,7 +246,7 @@ static double percent(long part, long whole)
 
 static void print_row(const family *f, const outcome *o, long n)
 {
-    double square = 0, bound2 = 0, bias = 0, worst = 0;
+    double square = 0, bound2 = 0, shape2 = 0, bias = 0, worst = 0;
     long used = 0, covered = 0, doubtful = 0, in = 0, in_wrong = 0, out = 0,
          out_wrong = 0;
     double *width = malloc((size_t)n * sizeof *width);
@@ -257,6 +259,7 @@ static void print_row(const family *f, const outcome *o, long n)
         double z = o[k].error / o[k].bound;
         square += o[k].error * o[k].error;
         bound2 += o[k].bound * o[k].bound;
+        shape2 += o[k].shape_bound * o[k].shape_bound;
         bias += z;
         worst = fmax(worst, fabs(z));
         covered += fabs(o[k].full) <= o[k].expanded;
@@ -269,10 +272,10 @@ static void print_row(const family *f, const outcome *o, long n)
         out_wrong += said_out && o[k].inside;
     }
     qsort(width, (size_t)used, sizeof *width, ascending);
-    printf("%-36s %7ld %6.3f %6.3f %6.1f %6.2f %5.2f %5.2f %5.2f %6ld %6ld\n", f->name, n,
-           sqrt(square / bound2), bias / (double)used, worst, percent(covered, used),
-           width[used / 2], percent(in_wrong, in), percent(out_wrong, out), n - used,
-           doubtful);
+    printf("%-36s %7ld %6.3f %6.3f %6.3f %6.1f %6.2f %5.2f %5.2f %5.2f %6ld %6ld\n",
+           f->name, n, sqrt(square / bound2), sqrt(square / shape2), bias / (double)used,
+           worst, percent(covered, used), width[used / 2], percent(in_wrong, in),
+           percent(out_wrong, out), n - used, doubtful);
     fflush(stdout);
     free(width);
 }
@@ -304,10 +307,11 @@ int main(int argc, char **argv)
     int only = argc > 3 ? atoi(argv[3]) : -1;
     if (known < 1 || learned < 1)
         return 2;
-    printf("%-36s %7s %6s %6s %6s %6s %5s %5s %5s %6s %6s\n", "family", "sweeps", "rms",
-           "bias", "worst", "cover", "medU", "in", "out", "no use", "doubt");
-    printf("%-36s %7s %6s %6s %6s %6s %5s %11s\n", "", "", "/bound", "/bound", "/bound",
-           "%", "/sd", "% wrong");
+    printf("%-36s %7s %6s %6s %6s %6s %6s %5s %5s %5s %6s %6s\n", "family", "sweeps",
+           "rms", "shape", "bias", "worst", "cover", "medU", "in", "out", "no use",
+           "doubt");
+    printf("%-36s %7s %6s %6s %6s %6s %6s %5s %11s\n", "", "", "/bound", "/bound",
+           "/bound", "/bound", "%", "/sd", "% wrong");
     for (int k = 0; k < FAMILIES; k++)
         if ((only < 0 || only == k) &&
             run_family(&families[k], families[k].learned ? learned : known))

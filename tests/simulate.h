@@ -83,6 +83,10 @@ void sim_run(const sim_job *job, sim_random *r, sim_sweep *out);
  * `one_way` slack and hysteresis are left out of the unknowns. */
 double sim_bound(const sim_job *job);
 
+/* The same when the angles of rise, top dwell and base dwell are unknown as well, each to
+ * a tenth of the lobe pitch. */
+double sim_bound_segments(const sim_job *job);
+
 /* The same for a whole turn: sds of the timing (crank degrees) and of the lift (mm) of
  * each lobe relative to the first, with timing and lift of every lobe and run-out among
  * the unknowns. Returns the sd of the run-out's component along the true phase, mm. */

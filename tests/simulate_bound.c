@@ -8,7 +8,8 @@
 
 #define PI 3.14159265358979323846
 
-#define MOST (7 + 2 * SIM_LOBES)
+#define MOST     (7 + 2 * SIM_LOBES)
+#define SEGMENTS MOST /* first of three unknowns: rise, top dwell and base dwell */
 
 /* g' a^-1 g by Gaussian elimination with pivoting. */
 static double quadratic_inverse(int m, double a[][MOST], const double *g)
@@ -52,8 +53,11 @@ static sim_job changed(const sim_job *job, int k, double by)
     sim_job c = *job;
     double *field[5] = {&c.zero_mm, &c.foot_crank_deg, &c.cam.lift_mm, &c.slack_deg,
                         &c.hysteresis_mm};
+    double *segment[3] = {&c.cam.rise_deg, &c.cam.top_deg, &c.cam.base_deg};
     if (k < 5) {
         *field[k] += by;
+    } else if (k >= SEGMENTS) {
+        *segment[k - SEGMENTS] += by;
     } else if (k < 7) { /* along the phase, and across it */
         double phase = c.cam.run_out_phase_deg * PI / 180;
         double x = c.cam.run_out_mm * cos(phase), y = c.cam.run_out_mm * sin(phase);
@@ -72,7 +76,7 @@ static sim_job changed(const sim_job *job, int k, double by)
 static double step_of(const sim_job *job, int k)
 {
     static const double first[7] = {1e-3, 1e-2, 1e-3, 1e-2, 1e-4, 1e-4, 1e-4};
-    return k < 7 ? first[k] : k < 6 + job->cam.lobes ? 1e-2 : 1e-3;
+    return k < 7 ? first[k] : k < 6 + job->cam.lobes || k >= SEGMENTS ? 1e-2 : 1e-3;
 }
 
 /* Fisher information of the unknowns listed. Effective variance: slope of each reading
@@ -106,20 +110,34 @@ static void information(const sim_job *job, int m, const int *unknown,
     free(up);
 }
 
-double sim_bound(const sim_job *job)
+/* sd of the lift at TDC when the unknowns listed are. */
+static double lift_bound(const sim_job *job, int m, const int *unknown)
 {
-    static const int unknown[5] = {0, 1, 2, 3, 4};
-    int m = job->two_way ? 5 : 3;
     double lift_grad[MOST] = {0}, fisher[MOST][MOST];
     information(job, m, unknown, fisher);
     for (int k = 0; k < m; k++) {
-        double h = step_of(job, k);
-        sim_job a = changed(job, k, h), b = changed(job, k, -h);
+        if (unknown[k] >=
+            SEGMENTS) /* a sweep that does not reach them leaves them open */
+            fisher[k][k] += pow(job->cam.lobes / (0.1 * 360), 2);
+        double h = step_of(job, unknown[k]);
+        sim_job a = changed(job, unknown[k], h), b = changed(job, unknown[k], -h);
         lift_grad[k] = (sim_lift(&a.cam, -a.foot_crank_deg / a.crank_per_pump) -
                         sim_lift(&b.cam, -b.foot_crank_deg / b.crank_per_pump)) /
                        (2 * h);
     }
     return sqrt(quadratic_inverse(m, fisher, lift_grad));
+}
+
+double sim_bound(const sim_job *job)
+{
+    static const int unknown[5] = {0, 1, 2, 3, 4};
+    return lift_bound(job, job->two_way ? 5 : 3, unknown);
+}
+
+double sim_bound_segments(const sim_job *job)
+{
+    static const int unknown[8] = {0, 1, 2, SEGMENTS, SEGMENTS + 1, SEGMENTS + 2, 3, 4};
+    return lift_bound(job, job->two_way ? 8 : 6, unknown);
 }
 
 double sim_lobe_bound(const sim_job *job, double *timing_deg, double *lift_mm)
