@@ -42,11 +42,16 @@ static int is_silent(const darc_sound *s)
     return 1;
 }
 
-/* Whether a stretch is too short to tell a tone from the mains hum beside it. */
-static int may_be_hum(double hz, double seconds)
+/*
+ * Whether a stretch is too short to tell the note from mains hum: one lone tone beside a
+ * multiple of the mains, or a fundamental inferred from tones some of which may be hum.
+ */
+static int may_be_hum(const darc_string *s, double seconds)
 {
+    double hz = s->partial[0].hz;
     double off_50 = fabs(remainder(hz, 50.0)), off_60 = fabs(remainder(hz, 60.0));
-    return seconds < HUM_S && fmin(off_50, off_60) < 1.0 / seconds;
+    int beside = s->partials == 1 && fmin(off_50, off_60) < 1.0 / seconds;
+    return seconds < HUM_S && (beside || s->partial[0].order > 1);
 }
 
 /* Whether the fitted partial is a clear tone that dies away, near where it was found. */
@@ -59,7 +64,7 @@ static int is_clear(const darc_string *s, double found_hz, double seconds)
            p->decay * seconds > FADE_MIN && p->decay < DECAY_MAX &&
            M_PI * p->hz > DARC_QUALITY_MIN * p->decay &&
            fabs(p->hz - found_hz) < fmax(2.0 / seconds, p->decay / M_PI) &&
-           !(s->partials == 1 && may_be_hum(p->hz, seconds));
+           !may_be_hum(s, seconds);
 }
 
 static dialarc_pluck describe(const darc_string *s, double onset_s)
