@@ -272,6 +272,7 @@ static dialarc_status fit_lobes(darc_scratch *s, const dialarc_setup *setup,
         return DIALARC_ERR_NO_MEMORY;
     darc_answer answer;
     r->cam_learned = !dialarc_setup_cam_known(setup);
+    s->table = NULL; /* of an earlier estimate */
     if (r->cam_learned)
         learn_shape(s, setup, noise);
     else

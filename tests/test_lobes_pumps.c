@@ -5,14 +5,12 @@
  * LOBE_PUMPS asks for more pumps than the few of a usual run, and then for the limits
  * that so many pumps can show.
  */
-#include <dialarc/lobes.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "check_main.h"
-#include "simulate.h"
+#include "lobes_kit.h"
 
 #define USUAL_PUMPS 40
 #define MANY        600 /* pumps from which on the promised limits are asked for */
@@ -23,73 +21,6 @@ typedef struct tally {
     int timing_in, lift_in, run_out_in, scatter_in, spread_in, phase_in, phases;
     double worst;
 } tally;
-
-static void draw_cam(sim_random *r, sim_cam *cam)
-{
-    cam->lobes = sim_integer(r, 2, 6);
-    double pitch = 360.0 / cam->lobes;
-    cam->lift_mm = sim_uniform(r, 2.0, 2.8);
-    cam->rise_deg = pitch * sim_uniform(r, 0.38, 0.48);
-    cam->top_deg = pitch * sim_uniform(r, 0.0, 0.06);
-    cam->base_deg = pitch * sim_uniform(r, 0.07, 0.2);
-    cam->rise_law = cam->fall_law = sim_integer(r, 0, SIM_LAWS - 1);
-    cam->blend = 0.25;
-    for (int k = 0; k < cam->lobes; k++) {
-        cam->late_deg[k] = 0.15 * sim_normal(r); /* 0.3 crank degrees */
-        cam->extra_mm[k] = 0.015 * sim_normal(r);
-    }
-    cam->run_out_mm = sim_uniform(r, 0.0, 0.03);
-    cam->run_out_phase_deg = sim_uniform(r, 0.0, 360.0);
-}
-
-static sim_job draw_job(sim_random *r, double misread_share)
-{
-    static const double steps[3] = {0.002, 0.005, 0.01};
-    sim_job j;
-    memset(&j, 0, sizeof j);
-    draw_cam(r, &j.cam);
-    double pitch = 720.0 / j.cam.lobes;
-    j.crank_per_pump = 2.0;
-    j.foot_crank_deg = -pitch * sim_uniform(r, 0.12, 0.25);
-    j.slack_deg = sim_uniform(r, 0.5, 12.0);
-    j.hysteresis_mm = sim_uniform(r, 0.0, 0.004);
-    j.zero_mm = sim_uniform(r, -0.1, 1.0);
-    j.start_deg = j.foot_crank_deg - sim_uniform(r, 5.0, 30.0);
-    j.step_deg = sim_uniform(r, 1.0, 3.0);
-    j.end_deg = j.start_deg + 720.0 + sim_uniform(r, 0.0, 30.0);
-    j.two_way = sim_integer(r, 0, 1);
-    j.angle_sd_deg = sim_uniform(r, 0.1, 0.3);
-    j.dial_sd_mm = sim_uniform(r, 0.002, 0.004);
-    j.dial_step_mm = steps[sim_integer(r, 0, 2)];
-    j.tdc_error_deg = 0.2 * sim_normal(r);
-    j.misread_share = misread_share;
-    j.dial_turn_mm = 1.0;
-    return j;
-}
-
-static dialarc_setup describe(const sim_job *j, int known)
-{
-    static const dialarc_law laws[SIM_LAWS] = {
-        DIALARC_LAW_HARMONIC,      DIALARC_LAW_CYCLOIDAL,
-        DIALARC_LAW_POLY345,       DIALARC_LAW_POLY4567,
-        DIALARC_LAW_MODIFIED_SINE, DIALARC_LAW_MODIFIED_TRAPEZOID,
-        DIALARC_LAW_CONSTANT_RATE,
-    };
-    dialarc_setup s = dialarc_setup_unknown(j->cam.lobes);
-    s.angle_sd_deg = j->angle_sd_deg;
-    s.tdc_sd_deg = 0.2;
-    s.dial_sd_mm = j->dial_sd_mm;
-    s.dial_step_mm = j->dial_step_mm;
-    s.dial_turn_mm = j->dial_turn_mm;
-    s.dial_hysteresis_mm = 0.004;
-    if (known) {
-        s.cam_law = laws[j->cam.rise_law];
-        s.rise_deg = j->cam.rise_deg;
-        s.top_dwell_deg = j->cam.top_deg;
-        s.base_dwell_deg = j->cam.base_deg;
-    }
-    return s;
-}
 
 static double true_scatter(const sim_cam *cam, double *spread)
 {
@@ -111,9 +42,8 @@ static void compare_lobes(const sim_job *j, const dialarc_lobes *got, tally *t)
     double run_out_sd = sim_lobe_bound(j, timing_sd, lift_sd);
     for (int k = 1; k < j->cam.lobes; k++) {
         const dialarc_lobe *l = &got->lobe[k];
-        double late = j->crank_per_pump * (j->cam.late_deg[k] - j->cam.late_deg[0]);
-        double timing = l->advance_crank_deg + late;
-        double lift = l->lift_error_mm - (j->cam.extra_mm[k] - j->cam.extra_mm[0]);
+        double timing = l->advance_crank_deg - kit_advance(j, k);
+        double lift = l->lift_error_mm - kit_extra(j, k);
         t->timing2 += pow(timing / timing_sd[k], 2);
         t->lift2 += pow(lift / lift_sd[k], 2);
         t->timing_in += fabs(timing) <= l->advance_u_crank_deg;
@@ -125,9 +55,7 @@ static void compare_lobes(const sim_job *j, const dialarc_lobes *got, tally *t)
     t->run_out2 += pow(run_out / run_out_sd, 2);
     t->run_out_in += fabs(run_out) <= got->run_out_u_mm;
     if (!isnan(got->run_out_phase_pump_deg)) {
-        double foot = (j->foot_crank_deg - j->tdc_error_deg) / j->crank_per_pump;
-        double truth = j->cam.run_out_phase_deg + foot;
-        double off = remainder(got->run_out_phase_pump_deg - truth, 360.0);
+        double off = remainder(got->run_out_phase_pump_deg - kit_phase(j), 360.0);
         t->phases++;
         t->phase_in += fabs(off) <= got->run_out_phase_u_pump_deg;
     }
@@ -139,10 +67,11 @@ static void one_pump(uint64_t seed, double misread_share, int known, dialarc_wor
     static sim_sweep sweep;
     sim_random r;
     sim_seed(&r, seed);
-    sim_job j = draw_job(&r, misread_share);
-    dialarc_setup setup = describe(&j, known);
+    sim_job j = kit_turn(&r);
+    j.misread_share = misread_share;
+    dialarc_setup setup = kit_setup(&j, known);
     sim_run(&j, &r, &sweep);
-    dialarc_sweep record = {sweep.n, sweep.crank_deg, sweep.dial_mm, NULL};
+    dialarc_sweep record = kit_sweep(&sweep);
     dialarc_lobes got;
     double spread;
     t->pumps++;
@@ -174,7 +103,7 @@ static void covers(const char *what, int in, int of, int many)
 static void judge(const char *name, double misread_share, int known)
 {
     const char *asked = getenv("LOBE_PUMPS");
-    int pumps = asked ? atoi(asked) : USUAL_PUMPS;
+    int pumps = asked ? atoi(asked) : kit_count(USUAL_PUMPS);
     tally t = {0};
     dialarc_workspace *w = dialarc_workspace_new();
     for (int k = 0; k < pumps; k++)
@@ -192,8 +121,9 @@ static void judge(const char *name, double misread_share, int known)
             share(t.run_out_in, good), share(t.phase_in, t.phases),
             share(t.scatter_in, good), share(t.spread_in, good));
     ck_assert_int_eq(t.failed, 0);
-    ck_assert_double_le(timing, 1.2);
-    ck_assert_double_le(lift, 1.2);
+    double limit = many ? 1.2 : 1.2 + 3.0 / sqrt(2.0 * pumps); /* chance */
+    ck_assert_double_le(timing, limit);
+    ck_assert_double_le(lift, limit);
     ck_assert_double_le(t.worst, 6.0);
     covers("timing", t.timing_in, t.lobes, many);
     covers("lift", t.lift_in, t.lobes, many);
