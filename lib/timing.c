@@ -180,22 +180,16 @@ dialarc_status darc_timing_run(dialarc_workspace *workspace, const dialarc_setup
 
     dialarc_timing t;
     fill_unknown(&t);
-    darc_scrutinise_record(s, setup, &t);
     darc_answer answer;
-    if (t.findings.present & (1u << DIALARC_FINDING_TOO_FEW_READINGS)) {
+    s->table = table;
+    s->explanations = 0;
+    if (!darc_scrutinise_record(s, setup, &noise, &t)) {
         *timing = t;
         return DIALARC_OK;
     }
-    int known = table || dialarc_setup_cam_known(setup);
-    s->table = table;
-    s->explanations = 0;
-    t.cam_learned = !known;
-    if (known)
-        darc_fit_known(s, setup, &noise, &answer);
-    else
-        darc_fit_learn(s, setup, &noise, &answer);
-    answer.var_cam += cam_sd_mm * cam_sd_mm;
-    double inflate = darc_scrutinise_fit(s, setup, &answer, &t);
+    double inflate = darc_scrutinised_fit(s, setup, &noise, &answer, &t);
+    if (!t.cam_learned)
+        answer.var_cam += cam_sd_mm * cam_sd_mm;
     report(&answer, &noise, inflate, &t);
     for (size_t i = 0; residual_mm && i < s->record.n; i++)
         residual_mm[s->record.row[i]] = s->record.lift_mm[i] - s->rows[i].mean;
