@@ -207,6 +207,10 @@ static void move(chain *c, double crank, double fine)
 size_t sim_angles(const sim_job *job, double *crank)
 {
     size_t n = 0;
+    for (; job->path_deg && n < job->path_n && n < SIM_MAX; n++)
+        crank[n] = job->path_deg[n];
+    if (job->path_deg)
+        return n;
     int m = (int)floor((job->end_deg - job->start_deg) / job->step_deg + 1e-9);
     for (int k = 0; k <= m && n < SIM_MAX; k++)
         crank[n++] = job->start_deg + k * job->step_deg;
@@ -228,8 +232,16 @@ void sim_trace(const sim_job *job, size_t n, const double *crank, double fine,
     }
     for (size_t i = 0; i < n; i++) {
         move(&c, crank[i], fine);
-        dial[i] = job->zero_mm + c.dial;
+        dial[i] = job->zero_mm +
+                  (c.dial > job->off_mm || job->off_mm == 0 ? c.dial : job->off_mm);
     }
+}
+
+/* What the dial's zero has moved by before reading i of n. */
+static double wandered(const sim_job *job, size_t i, size_t n)
+{
+    double share = n > 1 ? (double)i / (double)(n - 1) : 0.0;
+    return job->drift_mm * share + (share > job->knock_share ? job->knock_mm : 0.0);
 }
 
 static double misread(const sim_job *job, sim_random *r)
@@ -255,7 +267,8 @@ void sim_run(const sim_job *job, sim_random *r, sim_sweep *out)
     for (size_t i = 0; i < out->n; i++) {
         out->crank_deg[i] =
             crank[i] - job->tdc_error_deg + job->angle_sd_deg * sim_normal(r);
-        double d = out->dial_mm[i] + job->dial_sd_mm * sim_normal(r);
+        double d =
+            out->dial_mm[i] + wandered(job, i, out->n) + job->dial_sd_mm * sim_normal(r);
         if (job->dial_step_mm > 0)
             d = job->dial_step_mm * floor(d / job->dial_step_mm + 0.5);
         out->misread[i] = sim_uniform(r, 0, 1) < job->misread_share;

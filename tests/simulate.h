@@ -52,6 +52,13 @@ typedef struct sim_job {
     double tdc_error_deg; /* marked TDC minus true TDC */
     double misread_share;
     double dial_turn_mm;
+    const double
+        *path_deg; /* crank angles of the readings in place of the pass, or NULL */
+    size_t path_n;
+    double off_mm;   /* lift below which the dial has lost the plunger; 0: it never has */
+    double drift_mm; /* of the dial's zero, evenly from the first reading to the last */
+    double knock_mm; /* of the dial's zero, at once ... */
+    double knock_share; /* ... after this share of the readings */
 } sim_job;
 
 typedef struct sim_sweep {
