@@ -8,7 +8,7 @@
 static void say_setting(FILE *out, const dialarc_setup *setup, const dialarc_timing *t,
                         const dialarc_decision *d)
 {
-    if (isnan(t->lift_mm))
+    if (isnan(t->lift_mm) || d->verdict == DIALARC_VERDICT_UNUSABLE)
         page_say(out, "  Lift at TDC   ", "cannot be told from these readings");
     else
         page_say(out, "  Lift at TDC   ",
@@ -132,8 +132,9 @@ void report_sweep(FILE *out, const char *engine, const char *file,
     page_head(out, "SWEEP %s, engine %s", record->name, engine);
     say_setting(out, &record->setup, timing, decision);
     say_next(out, &record->setup, timing, decision);
-    if (!isnan(timing->lift_mm))
+    if (decision->verdict != DIALARC_VERDICT_UNUSABLE) {
         say_budget(out, &timing->budget);
-    say_measured(out, timing);
+        say_measured(out, timing);
+    }
     page_findings(out, &timing->findings, "reading", record->line, file);
 }

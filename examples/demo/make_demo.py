@@ -134,7 +134,7 @@ def sweeps():
             ("badger one way", "badger6", badger, 1.118, 4.5, 0.003,
              list(range(-58, 3, 2)), "forward only"),
             ("badger short", "badger6", badger, 1.07, 4.5, 0.003,
-             list(range(-24, 15, 2)), "begun too late to see the minimum"),
+             list(range(-18, 15, 2)), "begun too late to see the minimum"),
             ("otter learned", "otter4", otter, 0.604, 2.5, 0.002,
              there_and_back(-66, 16, 2), "cam not known")]
     misread = {9: 0.1, 21: -0.01, 33: 1.0, 47: 0.05}
