@@ -136,25 +136,8 @@ static void covariance(const darc_lobes_fit *fit, double inflate,
     }
 }
 
-/* Variance of the run-out's phase from TDC: its angle from the first foot and the foot's
- * own, together. */
-static double phase_variance(const darc_lobes_fit *fit, double inflate)
-{
-    double a = fit->own[0], b = fit->own[1], square = a * a + b * b, sum = 0.0;
-    double by[DARC_LOBES_PARAM] = {0.0}, v[DARC_LOBES_PARAM];
-    by[fit->n_common] = -b / square;
-    by[fit->n_common + 1] = a / square;
-    by[DARC_FOOT] = 1.0 / (DEG * fit->model.cam->crank_per_pump);
-    memcpy(v, by, sizeof v);
-    darc_lobes_backsolve(fit, v);
-    for (int k = 0; k < fit->n_param; k++)
-        sum += by[k] * v[k];
-    double mark = by[DARC_FOOT] * fit->common->noise.tdc_sd_deg;
-    return inflate * sum + mark * mark;
-}
-
 static void report_run_out(const darc_lobes_fit *fit, double c[][2 * DIALARC_LOBES_MAX],
-                           double inflate, dialarc_lobes *r)
+                           dialarc_lobes *r)
 {
     double a = fit->own[0], b = fit->own[1], size = hypot(a, b);
     double x = size > 0.0 ? a / size : 1.0, y = size > 0.0 ? b / size : 0.0;
@@ -165,16 +148,16 @@ static void report_run_out(const darc_lobes_fit *fit, double c[][2 * DIALARC_LOB
     r->run_out_mm = size;
     r->run_out_u_mm = seen ? DARC_NORMAL_975 * sqrt(along) : CIRCLE_95 * sd;
     if (seen) {
-        double phase = DEG * atan2(b, a) + fit->model.common[DARC_FOOT] / ratio;
-        double reach = DARC_NORMAL_975 * sqrt(phase_variance(fit, inflate));
+        double phase = DEG * atan2(b, a), mark = fit->common->noise.tdc_sd_deg / ratio;
+        double reach = DARC_NORMAL_975 * hypot(sqrt(across) / size, mark / DEG);
         r->run_out_phase_pump_deg = phase - 360.0 * floor(phase / 360.0);
         /* Seen from the middle, a circle of that radius: more than the arc when it is
          * near. */
         r->run_out_phase_u_pump_deg = DEG * asin(fmin(reach, 1.0));
     }
     for (int k = 0; k < r->lobes; k++) {
-        double early = r->lobe[k].advance_crank_deg / ratio;
-        double at = (360.0 * k / r->lobes - early) / DEG;
+        double foot = fit->model.common[DARC_FOOT] - r->lobe[k].advance_crank_deg;
+        double at = (360.0 * k / r->lobes + foot / ratio) / DEG;
         r->lobe[k].run_out_mm = a * cos(at) + b * sin(at);
     }
 }
@@ -248,8 +231,7 @@ static void report(const darc_lobes_fit *fit, dialarc_lobes *r)
         stop(r, DIALARC_FINDING_TURN_NOT_COVERED);
         return;
     }
-    double inflate = inflation(fit, r);
-    covariance(fit, inflate, c);
+    covariance(fit, inflation(fit, r), c);
     for (int k = 0; k < r->lobes; k++) {
         int t = k ? darc_lobes_timing(k) : -1, d = k ? darc_lobes_lift(r->lobes, k) : -1;
         dialarc_lobe *lobe = &r->lobe[k];
@@ -259,7 +241,7 @@ static void report(const darc_lobes_fit *fit, dialarc_lobes *r)
         lobe->lift_error_u_mm = k ? k95 * sqrt(c[d][d]) : 0.0;
         lobe->lift_mm = total + lobe->lift_error_mm;
     }
-    report_run_out(fit, c, inflate, r);
+    report_run_out(fit, c, r);
     report_scatter(c, r);
 }
 

@@ -12,13 +12,14 @@
 #define MOST_MISREAD   0.12
 
 /* Steps in standard deviations of what is asked for. Where the run-out nearly stands
- * still on a dwell the model has a kink, on which full steps go to and fro for ever: a
- * step that hardly shrinks is shortened, what has been moved decides when to stop, and a
- * full step not longer than the last figure passes. */
-#define SETTLED     1e-4
-#define CYCLE_RATIO 0.7
-#define LEAST_SHARE 0.02
-#define PASSES      0.3
+ * still on a dwell the model has a kink; a solution on it has full steps going to and fro
+ * across it for ever. A step that hardly shrinks is therefore shortened, what has been
+ * moved decides when to stop, and the full step has only to be no error that matters. */
+#define SETTLED       1e-4
+#define CYCLE_RATIO   0.7
+#define LEAST_SHARE   0.02
+#define SETTLED_LEAST 0.02
+#define LONGEST_STEP  1.0
 
 /* Weak priors, about no error at all: shares of the lobe pitch and of the total lift. */
 #define TIMING_SD_SHARE  0.1
@@ -222,5 +223,6 @@ void darc_lobes_solve(darc_scratch *s, int lobes, darc_lobes_fit *fit)
     gather(s, fit, 0.0);
     join_priors(fit, weight);
     int sound = factorise(fit, weight);
-    fit->converged = sound && length >= 0.0 && length < PASSES;
+    fit->converged =
+        sound && length >= 0.0 && length < LONGEST_STEP && share * length < SETTLED_LEAST;
 }

@@ -9,8 +9,9 @@
 #include "lobes.h"
 #include "normal.h"
 
-#define LEAST_LIFT_SD_MM 1e-4 /* least width of the rounding where the dial's play ends  \
-                               */
+#define LEAST_LIFT_SD_MM                                                                 \
+    1e-4 /* least width of the rounding where the dial's play ends                       \
+          */
 #define BISECTIONS 26
 #define RAD        0.017453292519943295769
 
@@ -59,8 +60,10 @@ static void lift_at(const darc_lobes_model *m, double lobe, double pump_deg, pla
     darc_model_lift(m->cam, param,
                     pump_deg - lobe * m->cam->pitch_deg - late_deg(m, lobe), &p->cam);
     p->lobe = k;
-    p->cosine = cos(RAD * pump_deg);
-    p->sine = sin(RAD * pump_deg);
+    /* Run-out is counted from TDC: a foot that is hard to see does not turn its phase. */
+    double from_tdc = pump_deg + m->common[DARC_FOOT] / m->cam->crank_per_pump;
+    p->cosine = cos(RAD * from_tdc);
+    p->sine = sin(RAD * from_tdc);
     double a = m->own[0], b = m->own[1];
     p->mm = p->cam.mm + a * p->cosine + b * p->sine;
     p->per_deg = p->cam.per_deg + RAD * (b * p->cosine - a * p->sine);
@@ -154,6 +157,7 @@ static void place_row(const darc_lobes_model *m, const place *p, const drive_sta
     memset(row->common, 0, (size_t)m->cam->n_param * sizeof row->common[0]);
     row->mean = p->mm;
     row->common[DARC_LIFT] = row->by_lift = p->cam.by_lift;
+    row->common[DARC_FOOT] = row->by_timing = -p->cam.per_deg / m->cam->crank_per_pump;
     if (m->cam->learned) {
         row->common[DARC_RISE] = p->cam.by_rise;
         row->common[DARC_TOP] = p->cam.by_top;
@@ -161,13 +165,11 @@ static void place_row(const darc_lobes_model *m, const place *p, const drive_sta
         memcpy(row->common + DARC_TERMS, p->cam.term,
                2 * (size_t)m->cam->terms * sizeof row->common[0]);
     }
-    row->by_timing = -p->cam.per_deg / m->cam->crank_per_pump;
     row->by_cos = p->cosine;
     row->by_sin = p->sine;
     row->lobe = p->lobe;
     if (!drive)
         return;
-    row->common[DARC_FOOT] = -rate;
     row->common[DARC_SLACK] = rate * drive->by_slack;
     if (drive->turn >= 0)
         row->common[drive->turn] = rate * drive->by_turn;
