@@ -32,28 +32,28 @@ double darc_scrutinised_fit(darc_scratch *s, const dialarc_setup *setup,
 
 /* How well a fit describes the readings. */
 typedef struct darc_fitness {
-  double dof; /* readings not misread less what was learned from them */
-  double
-      scatter; /* sd of the readings over the sd stated, by rms and by median */
-  int excess;  /* 1: the scatter is significantly above 1 */
-  size_t rejected;
-  double rejected_share;
-  int in_a_row; /* most rejected on end, but for those the record begins with */
-  double serial; /* correlation of neighbours, in sds of what chance brings */
-  double log_likelihood;
+    double dof;     /* readings not misread less what was learned from them */
+    double scatter; /* sd of the readings over the sd stated, by rms and by median */
+    int excess;     /* 1: the scatter is significantly above 1 */
+    size_t rejected;
+    double rejected_share;
+    int in_a_row;  /* most rejected on end, but for those the record begins with */
+    double serial; /* correlation of neighbours, in sds of what chance brings */
+    double log_likelihood;
 } darc_fitness;
 
 darc_fitness darc_fitness_of(darc_scratch *s);
 
 /* A reading is set aside when it is more likely misread than not. */
-static inline int darc_is_sound(const darc_pull *pull) {
-  return pull->sound >= 0.5;
+static inline int darc_is_sound(const darc_pull *pull)
+{
+    return pull->sound >= 0.5;
 }
 
 /* Whether the cam's shape is given, by the setup or by a table. */
-static inline int darc_cam_given(const darc_scratch *s,
-                                 const dialarc_setup *setup) {
-  return s->table || dialarc_setup_cam_known(setup);
+static inline int darc_cam_given(const darc_scratch *s, const dialarc_setup *setup)
+{
+    return s->table || dialarc_setup_cam_known(setup);
 }
 
 /* sd of one dial reading, graduation included, mm. */
@@ -63,8 +63,8 @@ double darc_reading_sd(const darc_noise *noise);
 int darc_is_systematic(const darc_fitness *fitness);
 
 /* Fits a given cam or learns it; rows and pulls describe the fit. */
-void darc_fit_as(darc_scratch *s, const dialarc_setup *setup,
-                 const darc_noise *noise, int learn, darc_answer *answer);
+void darc_fit_as(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
+                 int learn, darc_answer *answer);
 
 /* Puts back a fit, with rows and pulls to match. */
 void darc_fit_restore(darc_scratch *s, const darc_fit *kept);
@@ -72,11 +72,11 @@ void darc_fit_restore(darc_scratch *s, const darc_fit *kept);
 /* What the other readings say of those in which the dial stood still at its
  * lowest. */
 typedef struct darc_floor {
-  int found;  /* 1: there are such readings, and they may leave off abruptly */
-  int good;   /* 1: the others are fitted well */
-  size_t row; /* the first of them */
-  double below_mm; /* how far below them the plunger went ... */
-  double sd_mm;    /* ... and how surely */
+    int found;       /* 1: there are such readings, and they may leave off abruptly */
+    int good;        /* 1: the others are fitted well */
+    size_t row;      /* the first of them */
+    double below_mm; /* how far below them the plunger went ... */
+    double sd_mm;    /* ... and how surely */
 } darc_floor;
 
 /* Looks for such readings and fits the record without them; the scratch's fit

@@ -13,241 +13,251 @@
 #include "leastsq.h"
 #include "scrutiny.h"
 
-#define LEAST_STILL 4 /* readings on end */
-#define STILL_SDS 2.5
-#define BRIDGED                                                                \
-  3 /* misread readings on end that do not end a stretch, plus 1 */
+#define LEAST_STILL    4 /* readings on end */
+#define STILL_SDS      2.5
+#define BRIDGED        3 /* misread readings on end that do not end a stretch, plus 1 */
 #define MOST_STRETCHES 16
-#define LEAST_KEPT 12 /* readings to ask */
-#define FLANK_MOST 12 /* readings of a flank looked at ... */
-#define FLANK_LEAST 4
-#define FLANK_SHARE 0.15 /* ... or up to this share of the span */
-#define ABRUPT_MM 0.008  /* extrapolated minimum below the still readings */
-#define MUTED_SHARE 0.4  /* of the span: makes a reading a misread one */
-#define BELOW_SDS                                                              \
-  3.2 /* the true minimum is below the still readings for sure ... */
-#define BELOW_MM 0.006
-#define FAR_SDS 1.5 /* ... or far below in all likelihood */
-#define FAR_MM 0.03
+#define LEAST_KEPT     12 /* readings to ask */
+#define FLANK_MOST     12 /* readings of a flank looked at ... */
+#define FLANK_LEAST    4
+#define FLANK_SHARE    0.15  /* ... or up to this share of the span */
+#define ABRUPT_MM      0.008 /* extrapolated minimum below the still readings */
+#define MUTED_SHARE    0.4   /* of the span: makes a reading a misread one */
+#define BELOW_SDS      3.2 /* the true minimum is below the still readings for sure ... */
+#define BELOW_MM       0.006
+#define FAR_SDS        1.5 /* ... or far below in all likelihood */
+#define FAR_MM         0.03
 
 typedef struct stretch {
-  size_t begin, end;
+    size_t begin, end;
 } stretch;
 
 typedef struct still {
-  double level_mm, tolerance_mm, span_mm;
-  int count;
-  stretch part[MOST_STRETCHES];
-  int muted_count;
-  size_t muted[MOST_STRETCHES];
+    double level_mm, tolerance_mm, span_mm;
+    int count;
+    stretch part[MOST_STRETCHES];
+    int muted_count;
+    size_t muted[MOST_STRETCHES];
 } still;
 
 /* Median of a reading and its neighbours: single misreads vanish, slopes stay.
  */
-static double middle(const darc_record *r, size_t i) {
-  if (i == 0 || i + 1 >= r->n)
-    return r->lift_mm[i];
-  double a = r->lift_mm[i - 1], b = r->lift_mm[i], c = r->lift_mm[i + 1];
-  return fmax(fmin(a, b), fmin(fmax(a, b), c));
+static double middle(const darc_record *r, size_t i)
+{
+    if (i == 0 || i + 1 >= r->n)
+        return r->lift_mm[i];
+    double a = r->lift_mm[i - 1], b = r->lift_mm[i], c = r->lift_mm[i + 1];
+    return fmax(fmin(a, b), fmin(fmax(a, b), c));
 }
 
 /* At the level; or below it, which only a misread one can be. */
-static int is_still(const darc_record *r, const still *x, size_t i) {
-  return r->lift_mm[i] <= x->level_mm + x->tolerance_mm;
+static int is_still(const darc_record *r, const still *x, size_t i)
+{
+    return r->lift_mm[i] <= x->level_mm + x->tolerance_mm;
 }
 
 /* The stretch that begins at reading `from` of a pass, with misread ones in it
  * and between it and the ends of the pass. */
-static stretch stretch_from(const darc_record *r, const darc_pass *p,
-                            const still *x, size_t from) {
-  stretch part = {from, from + 1};
-  for (size_t i = part.end; i < p->end && i < part.end + BRIDGED; i++)
-    if (is_still(r, x, i) || i + 1 == p->end)
-      part.end = i + 1;
-  if (part.begin < p->begin + BRIDGED)
-    part.begin = p->begin;
-  return part;
+static stretch stretch_from(const darc_record *r, const darc_pass *p, const still *x,
+                            size_t from)
+{
+    stretch part = {from, from + 1};
+    for (size_t i = part.end; i < p->end && i < part.end + BRIDGED; i++)
+        if (is_still(r, x, i) || i + 1 == p->end)
+            part.end = i + 1;
+    if (part.begin < p->begin + BRIDGED)
+        part.begin = p->begin;
+    return part;
 }
 
 /* Appends the stretches of a pass; returns the most readings in one. A reading
  * at which the crank turns round must stay, and so must one of every pass: it
  * is muted. */
-static size_t find_in_pass(const darc_record *r, const darc_pass *p, int turns,
-                           still *x) {
-  size_t most = 0;
-  for (size_t i = p->begin; i < p->end && x->count < MOST_STRETCHES; i++) {
-    if (!is_still(r, x, i))
-      continue;
-    stretch part = stretch_from(r, p, x, i);
-    i = part.end - 1;
-    most = part.end - part.begin > most ? part.end - part.begin : most;
-    int whole = part.begin == p->begin && part.end == p->end;
-    if ((turns && part.end == p->end) || whole)
-      x->muted[x->muted_count++] = --part.end;
-    if (part.begin < part.end)
-      x->part[x->count++] = part;
-  }
-  return most;
+static size_t find_in_pass(const darc_record *r, const darc_pass *p, int turns, still *x)
+{
+    size_t most = 0;
+    for (size_t i = p->begin; i < p->end && x->count < MOST_STRETCHES; i++) {
+        if (!is_still(r, x, i))
+            continue;
+        stretch part = stretch_from(r, p, x, i);
+        i = part.end - 1;
+        most = part.end - part.begin > most ? part.end - part.begin : most;
+        int whole = part.begin == p->begin && part.end == p->end;
+        if ((turns && part.end == p->end) || whole)
+            x->muted[x->muted_count++] = --part.end;
+        if (part.begin < part.end)
+            x->part[x->count++] = part;
+    }
+    return most;
 }
 
 /* Stretches at the lowest level, each within a pass; none when all of them are
  * short. */
-static still find_still(darc_scratch *s, const darc_noise *noise) {
-  const darc_record *r = &s->record;
-  still x = {.tolerance_mm =
-                 fmax(STILL_SDS * darc_reading_sd(noise), noise->step_mm)};
-  double low = INFINITY, high = -INFINITY;
-  size_t n = 0, most = 0;
-  for (size_t i = 1; i + 1 < r->n; i++) {
-    low = fmin(low, middle(r, i));
-    high = fmax(high, middle(r, i));
-  }
-  for (size_t i = 0; i < r->n; i++)
-    if (fabs(r->lift_mm[i] - low) <= x.tolerance_mm)
-      s->mean0[n++] = r->lift_mm[i];
-  x.level_mm = n ? gsl_stats_median(s->mean0, 1, n) : low;
-  x.span_mm = high - low;
-  for (int k = 0; k < r->passes && x.muted_count < MOST_STRETCHES; k++) {
-    int turns = k + 1 < r->passes && r->pass[k + 1].start == DARC_START_TURN;
-    size_t longest = find_in_pass(r, &r->pass[k], turns, &x);
-    most = longest > most ? longest : most;
-  }
-  if (most < LEAST_STILL)
-    x.count = 0;
-  return x;
+static still find_still(darc_scratch *s, const darc_noise *noise)
+{
+    const darc_record *r = &s->record;
+    still x = {.tolerance_mm = fmax(STILL_SDS * darc_reading_sd(noise), noise->step_mm)};
+    double low = INFINITY, high = -INFINITY;
+    size_t n = 0, most = 0;
+    for (size_t i = 1; i + 1 < r->n; i++) {
+        low = fmin(low, middle(r, i));
+        high = fmax(high, middle(r, i));
+    }
+    for (size_t i = 0; i < r->n; i++)
+        if (fabs(r->lift_mm[i] - low) <= x.tolerance_mm)
+            s->mean0[n++] = r->lift_mm[i];
+    x.level_mm = n ? gsl_stats_median(s->mean0, 1, n) : low;
+    x.span_mm = high - low;
+    for (int k = 0; k < r->passes && x.muted_count < MOST_STRETCHES; k++) {
+        int turns = k + 1 < r->passes && r->pass[k + 1].start == DARC_START_TURN;
+        size_t longest = find_in_pass(r, &r->pass[k], turns, &x);
+        most = longest > most ? longest : most;
+    }
+    if (most < LEAST_STILL)
+        x.count = 0;
+    return x;
 }
 
 /* Whether the flank that begins at reading `at`, going by `step`, heads for a
  * minimum below the level: by the vertex of a parabola. */
-static int abrupt(const darc_record *r, const still *x, size_t at, size_t last,
-                  int step) {
-  darc_lsq problem;
-  darc_lsq_result p;
-  double from = r->crank_deg[at];
-  int n = 0;
-  darc_lsq_begin(&problem, 3);
-  for (size_t i = at; n<FLANK_MOST; i = step> 0 ? i + 1 : i - 1) {
-    double above = middle(r, i) - x->level_mm;
-    if (n >= FLANK_LEAST && above > FLANK_SHARE * x->span_mm)
-      break;
-    double c = r->crank_deg[i] - from, power[3] = {1.0, c, c * c};
-    darc_lsq_add(&problem, power, above, 1.0);
-    n++;
-    if (i == last)
-      break;
-  }
-  if (n < FLANK_LEAST || darc_lsq_solve(&problem, &p) != DIALARC_OK)
+static int abrupt(const darc_record *r, const still *x, size_t at, size_t last, int step)
+{
+    darc_lsq problem;
+    darc_lsq_result p;
+    double from = r->crank_deg[at];
+    int n = 0;
+    darc_lsq_begin(&problem, 3);
+    for (size_t i = at; n<FLANK_MOST; i = step> 0 ? i + 1 : i - 1) {
+        double above = middle(r, i) - x->level_mm;
+        if (n >= FLANK_LEAST && above > FLANK_SHARE * x->span_mm)
+            break;
+        double c = r->crank_deg[i] - from, power[3] = {1.0, c, c * c};
+        darc_lsq_add(&problem, power, above, 1.0);
+        n++;
+        if (i == last)
+            break;
+    }
+    if (n < FLANK_LEAST || darc_lsq_solve(&problem, &p) != DIALARC_OK)
+        return 0;
+    double curve = p.param[2], slope = p.param[1];
+    return curve <= 0.0 || p.param[0] - 0.25 * slope * slope / curve < -ABRUPT_MM;
+}
+
+static int leaves_abruptly(const darc_record *r, const still *x)
+{
+    for (int j = 0; j < x->count; j++) {
+        const darc_pass *p = r->pass;
+        while (x->part[j].begin >= p->end)
+            p++;
+        if (x->part[j].begin > p->begin &&
+            abrupt(r, x, x->part[j].begin - 1, p->begin, -1))
+            return 1;
+        if (x->part[j].end < p->end && abrupt(r, x, x->part[j].end, p->end - 1, 1))
+            return 1;
+    }
     return 0;
-  double curve = p.param[2], slope = p.param[1];
-  return curve <= 0.0 || p.param[0] - 0.25 * slope * slope / curve < -ABRUPT_MM;
 }
 
-static int leaves_abruptly(const darc_record *r, const still *x) {
-  for (int j = 0; j < x->count; j++) {
-    const darc_pass *p = r->pass;
-    while (x->part[j].begin >= p->end)
-      p++;
-    if (x->part[j].begin > p->begin &&
-        abrupt(r, x, x->part[j].begin - 1, p->begin, -1))
-      return 1;
-    if (x->part[j].end < p->end && abrupt(r, x, x->part[j].end, p->end - 1, 1))
-      return 1;
-  }
-  return 0;
-}
-
-static void reverse(darc_record *r, size_t begin, size_t end) {
-  while (begin + 1 < end) {
-    end--;
-    double crank = r->crank_deg[begin], lift = r->lift_mm[begin];
-    size_t row = r->row[begin];
-    r->crank_deg[begin] = r->crank_deg[end];
-    r->lift_mm[begin] = r->lift_mm[end];
-    r->row[begin] = r->row[end];
-    r->crank_deg[end] = crank;
-    r->lift_mm[end] = lift;
-    r->row[end] = row;
-    begin++;
-  }
+static void reverse(darc_record *r, size_t begin, size_t end)
+{
+    while (begin + 1 < end) {
+        end--;
+        double crank = r->crank_deg[begin], lift = r->lift_mm[begin];
+        size_t row = r->row[begin];
+        r->crank_deg[begin] = r->crank_deg[end];
+        r->lift_mm[begin] = r->lift_mm[end];
+        r->row[begin] = r->row[end];
+        r->crank_deg[end] = crank;
+        r->lift_mm[end] = lift;
+        r->row[end] = row;
+        begin++;
+    }
 }
 
 /* Exchanges the neighbouring stretches begin..middle and middle..end. */
-static void exchange(darc_record *r, size_t begin, size_t middle, size_t end) {
-  reverse(r, begin, middle);
-  reverse(r, middle, end);
-  reverse(r, begin, end);
+static void exchange(darc_record *r, size_t begin, size_t middle, size_t end)
+{
+    reverse(r, begin, middle);
+    reverse(r, middle, end);
+    reverse(r, begin, end);
 }
 
 /* Makes the muted readings say nothing, or takes that back. */
-static void mute(darc_record *r, const still *x, double by_mm) {
-  for (int j = 0; j < x->muted_count; j++)
-    r->lift_mm[x->muted[j]] += by_mm;
+static void mute(darc_record *r, const still *x, double by_mm)
+{
+    for (int j = 0; j < x->muted_count; j++)
+        r->lift_mm[x->muted[j]] += by_mm;
 }
 
 /* Moves the still readings behind the record's end. */
-static void cut(darc_record *r, const still *x) {
-  for (int j = x->count - 1; j >= 0; j--) {
-    size_t length = x->part[j].end - x->part[j].begin;
-    exchange(r, x->part[j].begin, x->part[j].end, r->n);
-    r->n -= length;
-    for (int k = 0; k < r->passes; k++) {
-      r->pass[k].begin -= r->pass[k].begin >= x->part[j].end ? length : 0;
-      r->pass[k].end -= r->pass[k].end >= x->part[j].end ? length : 0;
+static void cut(darc_record *r, const still *x)
+{
+    for (int j = x->count - 1; j >= 0; j--) {
+        size_t length = x->part[j].end - x->part[j].begin;
+        exchange(r, x->part[j].begin, x->part[j].end, r->n);
+        r->n -= length;
+        for (int k = 0; k < r->passes; k++) {
+            r->pass[k].begin -= r->pass[k].begin >= x->part[j].end ? length : 0;
+            r->pass[k].end -= r->pass[k].end >= x->part[j].end ? length : 0;
+        }
     }
-  }
 }
 
 /* Undoes cut(), but for the passes. */
-static void paste(darc_record *r, const still *x) {
-  for (int j = 0; j < x->count; j++) {
-    size_t length = x->part[j].end - x->part[j].begin;
-    r->n += length;
-    exchange(r, x->part[j].begin, r->n - length, r->n);
-  }
+static void paste(darc_record *r, const still *x)
+{
+    for (int j = 0; j < x->count; j++) {
+        size_t length = x->part[j].end - x->part[j].begin;
+        r->n += length;
+        exchange(r, x->part[j].begin, r->n - length, r->n);
+    }
 }
 
 /* Fits the record without the still readings, and asks that fit for the
  * minimum. */
 static void ask_others(darc_scratch *s, const dialarc_setup *setup,
                        const darc_noise *noise, int learn, const still *x,
-                       darc_floor *floor) {
-  darc_record *r = &s->record;
-  darc_pass pass[DARC_MAX_PASSES];
-  darc_answer answer;
-  memcpy(pass, r->pass, sizeof pass);
-  mute(r, x, MUTED_SHARE * x->span_mm);
-  cut(r, x);
-  if (r->n >= LEAST_KEPT) {
-    darc_fit_as(s, setup, noise, learn, &answer);
-    darc_fitness f = darc_fitness_of(s);
-    floor->found = 1;
-    floor->good = !f.excess && !darc_is_systematic(&f);
-    floor->below_mm = x->level_mm - answer.mean[DARC_ASK_ZERO];
-    floor->sd_mm = sqrt(answer.var[DARC_ASK_ZERO]);
-  }
-  paste(r, x);
-  memcpy(r->pass, pass, sizeof pass);
-  mute(r, x, -MUTED_SHARE * x->span_mm);
+                       darc_floor *floor)
+{
+    darc_record *r = &s->record;
+    darc_pass pass[DARC_MAX_PASSES];
+    darc_answer answer;
+    memcpy(pass, r->pass, sizeof pass);
+    mute(r, x, MUTED_SHARE * x->span_mm);
+    cut(r, x);
+    if (r->n >= LEAST_KEPT) {
+        darc_fit_as(s, setup, noise, learn, &answer);
+        darc_fitness f = darc_fitness_of(s);
+        floor->found = 1;
+        floor->good = !f.excess && !darc_is_systematic(&f);
+        floor->below_mm = x->level_mm - answer.mean[DARC_ASK_ZERO];
+        floor->sd_mm = sqrt(answer.var[DARC_ASK_ZERO]);
+    }
+    paste(r, x);
+    memcpy(r->pass, pass, sizeof pass);
+    mute(r, x, -MUTED_SHARE * x->span_mm);
 }
 
 darc_floor darc_floor_look(darc_scratch *s, const dialarc_setup *setup,
-                           const darc_noise *noise, int learn) {
-  const darc_record *r = &s->record;
-  darc_floor floor = {0};
-  still x = find_still(s, noise);
-  if (x.count == 0 || (learn && !leaves_abruptly(r, &x)))
+                           const darc_noise *noise, int learn)
+{
+    const darc_record *r = &s->record;
+    darc_floor floor = {0};
+    still x = find_still(s, noise);
+    if (x.count == 0 || (learn && !leaves_abruptly(r, &x)))
+        return floor;
+    floor.row = r->row[x.part[0].begin];
+    ask_others(s, setup, noise, learn, &x, &floor);
     return floor;
-  floor.row = r->row[x.part[0].begin];
-  ask_others(s, setup, noise, learn, &x, &floor);
-  return floor;
 }
 
-int darc_scrutinise_floor(const darc_floor *floor, dialarc_timing *t) {
-  double below = floor->below_mm, sd = floor->sd_mm;
-  int off = floor->found && (below > BELOW_MM + BELOW_SDS * sd ||
-                             below > FAR_MM + FAR_SDS * sd);
-  if (off)
-    darc_findings_add(&t->findings, DIALARC_FINDING_DIAL_OFF_SPINDLE,
-                      DIALARC_SEVERITY_STOP, floor->row);
-  return off;
+int darc_scrutinise_floor(const darc_floor *floor, dialarc_timing *t)
+{
+    double below = floor->below_mm, sd = floor->sd_mm;
+    int off = floor->found &&
+              (below > BELOW_MM + BELOW_SDS * sd || below > FAR_MM + FAR_SDS * sd);
+    if (off)
+        darc_findings_add(&t->findings, DIALARC_FINDING_DIAL_OFF_SPINDLE,
+                          DIALARC_SEVERITY_STOP, floor->row);
+    return off;
 }
