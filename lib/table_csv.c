@@ -334,6 +334,8 @@ dialarc_status darc_csv_open(darc_csv *csv, dialarc_read read, void *context,
     csv->name = name;
     csv->slots = slots;
     csv->next_line = 1;
+    for (int slot = 0; slot < slots; slot++)
+        csv->field[slot].text = csv->nothing;
     csv->size = DARC_CSV_BUFFER;
     csv->data = malloc(csv->size + DARC_SKIP_STRIDE);
     if (!csv->data)

@@ -47,6 +47,7 @@ typedef struct darc_csv {
     size_t mapped;
     char other_separator;             /* ';' or tab, when the header holds one, else 0 */
     darc_field field[DARC_CSV_SLOTS]; /* of the current row */
+    char nothing[1];                  /* the text of absent columns */
 } darc_csv;
 
 /*
