@@ -118,7 +118,8 @@ static void check(const tally *t, double most, double bias, double coverage_slip
     double cover = t->covered / n, sd = sqrt(0.95 * 0.05 / n);
     ck_assert_msg(rms <= most * (1.0 + 3.0 / sqrt(2.0 * n)), "rms %.3f, at most %.2f",
                   rms, most);
-    ck_assert_msg(rms > 0.8, "rms %.3f: better than possible", rms);
+    ck_assert_msg(rms > 0.85 * (1.0 - 3.0 / sqrt(2.0 * n)),
+                  "rms %.3f: better than possible", rms);
     ck_assert_msg(fabs(t->bias / n) < bias + 3.0 * rms / sqrt(n), "bias %.3f sd",
                   t->bias / n);
     ck_assert_msg(fabs(cover - 0.95) < coverage_slip + 3.0 * sd, "U covers %.3f", cover);
