@@ -135,7 +135,8 @@ START_TEST(test_next_pump)
         dialarc_camtable_free(table);
     }
     double ratio = sqrt(learned2 / known2);
-    ck_assert_msg(ratio <= (pumps == PUMPS ? 1.15 : 1.5), "rms error %.3f of that with the law known", ratio);
+    double most = pumps == PUMPS ? 1.15 : 1.5;
+    ck_assert_msg(ratio <= most, "rms error %.3f of that with the law known", ratio);
     /* 95 % less three binomial sds */
     ck_assert_double_ge(covered, 0.95 * pumps - 3.0 * sqrt(0.0475 * pumps));
     dialarc_workspace_free(ws);
