@@ -117,6 +117,12 @@ void page_verdict(FILE *out, const dialarc_setup *setup, const dialarc_decision 
                  page_percent(d->probability_in, percent));
 }
 
+double page_round(double x, int digits)
+{
+    double scale = pow(10.0, digits);
+    return round(x * scale) / scale + 0.0;
+}
+
 const char *page_step(int *number, char lead[16])
 {
     snprintf(lead, 16, "%3d. ", ++*number);

@@ -25,6 +25,9 @@ const char *page_percent(double probability, char text[32]);
 void page_verdict(FILE *out, const dialarc_setup *setup,
                   const dialarc_decision *decision);
 
+/* Rounded to so many digits after the point; a zero never says minus. */
+double page_round(double x, int digits);
+
 /* Number of a step as a lead, "  1. ", and the next number. */
 const char *page_step(int *number, char lead[16]);
 
