@@ -2,6 +2,7 @@
 #include "lobes.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -15,6 +16,7 @@
 #define DETERMINED              0.25       /* of the prior variance, at most */
 #define CIRCLE_95               2.44774683 /* radius holding 95 % of a round normal */
 #define INFLATE_SDS             3.0 /* scatter this far above what is expected counts */
+#define NEAR_TDC_DEG            15.0
 #define DEG                     57.295779513082320877
 #define MISREAD                 0.5 /* readings less sound than this are set aside */
 
@@ -44,6 +46,26 @@ static void fill_unknown(dialarc_lobes *r)
 static void stop(dialarc_lobes *r, dialarc_finding finding)
 {
     darc_findings_add(&r->findings, finding, DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
+}
+
+/* A wheel of 360 degrees passes 0 more than once on the way: the first time is meant, and
+ * not the one that was read closest to 0. */
+static void meet_first_tdc(const dialarc_sweep *sweep, darc_record *record)
+{
+    size_t first = SIZE_MAX, n = record->n;
+    double shift = 0.0, low = INFINITY, high = -INFINITY;
+    for (size_t i = 0; i < n; i++) {
+        double recorded = sweep->crank_deg[record->row[i]];
+        double turns = record->crank_deg[i] - recorded;
+        low = fmin(low, turns);
+        high = fmax(high, turns);
+        if (record->row[i] < first && fabs(remainder(recorded, 360.0)) <= NEAR_TDC_DEG) {
+            first = record->row[i];
+            shift = 360.0 * round(record->crank_deg[i] / 360.0);
+        }
+    }
+    for (size_t i = 0; i < n && high - low > 180.0; i++)
+        record->crank_deg[i] -= shift;
 }
 
 /* Whether the record can be fitted at all; says why not. */
@@ -300,6 +322,7 @@ dialarc_status dialarc_lobes_estimate(dialarc_workspace *workspace,
     dialarc_lobes r;
     fill_unknown(&r);
     r.lobes = setup->lobes;
+    meet_first_tdc(sweep, &s->record);
     double ratio = darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
     if (usable(&s->record, ratio, &r)) {
         status = fit_lobes(s, setup, &noise, &r);

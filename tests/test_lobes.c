@@ -144,6 +144,26 @@ START_TEST(the_wheel_may_begin_anew_and_the_dial_fall)
 }
 END_TEST
 
+/* Firing TDC is the first 0 met, also when the second was read closer to 0. */
+START_TEST(the_first_tdc_counts)
+{
+    sim_job j = kit_pump(0.02);
+    sim_random r;
+    sim_seed(&r, 4);
+    sim_run(&j, &r, &sweep);
+    for (size_t i = 0; i < sweep.n; i++) {
+        double noise = fabs(sweep.crank_deg[i]) < 0.5 ? 0.03 : 0.0;
+        sweep.crank_deg[i] += noise;
+        sweep.crank_deg[i] -= 360.0 * floor(sweep.crank_deg[i] / 360.0 + 0.01);
+    }
+    dialarc_setup setup = kit_setup(&j, 1);
+    dialarc_sweep record = kit_sweep(&sweep);
+    dialarc_lobes got = kit_estimate(&setup, &record);
+    for (int k = 1; k < 4; k++)
+        ck_assert_double_eq_tol(got.lobe[k].advance_crank_deg, kit_advance(&j, k), 0.01);
+}
+END_TEST
+
 /* Residuals stand by the caller's rows; those of misread rows show the misreading. */
 START_TEST(misread_rows_are_named)
 {
@@ -204,6 +224,7 @@ int main(void)
     tcase_add_test(tc, a_true_pump_has_no_scatter);
     tcase_add_test(tc, one_way_leaves_the_slack_open);
     tcase_add_test(tc, the_wheel_may_begin_anew_and_the_dial_fall);
+    tcase_add_test(tc, the_first_tdc_counts);
     tcase_add_test(tc, misread_rows_are_named);
     tcase_add_test(tc, scatter_above_the_setup_widens);
     suite_add_tcase(suite, tc);
