@@ -77,15 +77,22 @@ static double border(const darc_lobes_model *m, double lobe)
     return lobe * m->cam->pitch_deg - 0.5 * base_deg(m) + late;
 }
 
+/* The lobe that an angle belongs to, which lies on the given lobe or near its ends. */
+static double owner(const darc_lobes_model *m, double lobe, double pump_deg)
+{
+    if (pump_deg < border(m, lobe))
+        return lobe - 1.0;
+    return pump_deg < border(m, lobe + 1.0) ? lobe : lobe + 1.0;
+}
+
 /* Where the slope, times sign, passes from below zero to above. */
 static double find_turn(const darc_lobes_model *m, double lobe, double low, double high,
                         double sign)
 {
     place p;
-    double edge = border(m, lobe);
     for (int k = 0; k < BISECTIONS; k++) {
         double middle = 0.5 * (low + high);
-        lift_at(m, middle < edge ? lobe - 1.0 : lobe, middle, &p);
+        lift_at(m, owner(m, lobe, middle), middle, &p);
         if (sign * p.per_deg < 0.0)
             low = middle;
         else
@@ -182,7 +189,8 @@ static void hold_turn(darc_lobes_walk *w, double lobe, int rising, int forward)
     double at =
         rising && !forward ? lobe + 1.0 : lobe; /* lobe that the turn belongs to */
     place p;
-    lift_at(m, lobe, turn_deg(m, at, !rising), &p);
+    double angle = turn_deg(m, at, !rising);
+    lift_at(m, owner(m, lobe, angle), angle, &p);
     place_row(m, &p, NULL, &w->held);
     double lag = rising ? 0.5 : -0.5;
     w->held.mean += lag * m->common[DARC_HYST];
@@ -198,6 +206,11 @@ static void mix_held(const darc_lobes_walk *w, double live, darc_lobes_row *row)
         row->common[k] = live * row->common[k] + rest * held->common[k];
     row->by_cos = live * row->by_cos + rest * held->by_cos;
     row->by_sin = live * row->by_sin + rest * held->by_sin;
+    if (held->lobe != row->lobe && live >= 0.5) /* a row has one lobe: the livelier */
+        rest = 0.0;
+    else if (held->lobe != row->lobe)
+        live = 0.0;
+    row->lobe = rest > live ? held->lobe : row->lobe;
     row->by_timing = live * row->by_timing + rest * held->by_timing;
     row->by_lift = live * row->by_lift + rest * held->by_lift;
 }
@@ -259,7 +272,7 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     w->region = region;
 
     place p;
-    lift_at(m, lobe, pump_deg, &p);
+    lift_at(m, owner(m, lobe, pump_deg), pump_deg, &p);
     place_row(m, &p, &drive, row);
     row->slope = drive.by_angle * p.per_deg / ratio;
     double var = w->angle_sd_deg * w->angle_sd_deg, sign = rising ? 1.0 : -1.0, live;
