@@ -167,6 +167,8 @@ double sim_lift(const sim_cam *cam, double pump_deg)
     if (x >= 360.0 - half_base)
         x -= 360.0;
     int k = (int)floor((x + half_base) / pitch);
+    if (k < 0 || k >= cam->lobes) /* rounding at the middle of a dwell */
+        k = k < 0 ? 0 : cam->lobes - 1;
     double s =
         lobe_lift(cam, cam->lift_mm + cam->extra_mm[k], x - k * pitch - cam->late_deg[k]);
     if (cam->run_out_mm != 0)
