@@ -11,13 +11,30 @@
 #include "check_main.h"
 #include "sweep_kit.h"
 
+/* Errors over their stated sds. */
+typedef struct scores {
+    int n;
+    double sum, square;
+} scores;
+
 /* What a family of sweeps came to; error and bound are those at the marked TDC. */
 typedef struct tally {
-    int n, covered, doubtful, slack_n;
+    int n, covered, doubtful;
     double square, bias, worst; /* of error over bound: sums, and the largest */
     double width;               /* sum of U over the bound with the TDC mark */
-    double slack;               /* sum of squares: error of the slack over its sd */
+    double rejected;            /* sum of the shares of readings set aside */
+    scores slack, minimum, foot;
 } tally;
+
+static void score(scores *s, double error, double expanded)
+{
+    if (isnan(expanded))
+        return;
+    double z = 1.96 * error / expanded;
+    s->n++;
+    s->sum += z;
+    s->square += z * z;
+}
 
 typedef void change(sim_job *job, sim_random *random);
 
@@ -88,11 +105,11 @@ static void assess(dialarc_workspace *ws, sim_job *job, int known, sim_random *r
     t->worst = fmax(t->worst, fabs(error / bound));
     t->covered += fabs(timing.lift_mm - sweep.lift_tdc_mm) <= timing.lift_u_mm;
     t->width += timing.lift_u_mm / hypot(bound, sweep.rate_tdc * tdc_sd);
-    double slack = (timing.slack_crank_deg - job->slack_deg) / timing.slack_u_crank_deg;
-    if (isfinite(slack)) {
-        t->slack += slack * slack * 1.96 * 1.96;
-        t->slack_n++;
-    }
+    t->rejected += (double)timing.readings_rejected / (double)sweep.n;
+    score(&t->slack, timing.slack_crank_deg - job->slack_deg, timing.slack_u_crank_deg);
+    score(&t->minimum, timing.minimum_mm - job->zero_mm, timing.minimum_u_mm);
+    score(&t->foot, timing.minimum_crank_deg - job->foot_crank_deg,
+          timing.minimum_u_crank_deg);
 }
 
 static tally family(int n, uint64_t seed, int known, change *vary, int few)
@@ -126,19 +143,29 @@ static void check(const tally *t, double most, double bias, double coverage_slip
     ck_assert_int_le(t->doubtful, t->n / 50);
 }
 
-/* The slack's own uncertainty: its squared errors over its variance average to 1. */
-static void check_slack(const tally *t)
+/* Errors over their sds average to 0, their squares to 1. */
+static void check_scores(const scores *s, const tally *t, const char *what)
 {
-    double n = t->slack_n;
-    ck_assert_int_gt(t->slack_n, t->n / 2);
-    ck_assert_double_eq_tol(sqrt(t->slack / n), 1.0, 0.03 + 3.0 / sqrt(2.0 * n));
+    double n = s->n, rms = sqrt(s->square / n), bias = s->sum / n;
+    ck_assert_msg(s->n > t->n / 2, "%s known in %d of %d", what, s->n, t->n);
+    ck_assert_msg(fabs(rms - 1.0) < 0.06 + 3.0 / sqrt(2.0 * n), "%s: rms %.3f sd", what,
+                  rms);
+    ck_assert_msg(fabs(bias) < 0.06 + 3.0 / sqrt(n), "%s: bias %.3f sd", what, bias);
+}
+
+static void check_others(const tally *t)
+{
+    check_scores(&t->slack, t, "slack");
+    check_scores(&t->minimum, t, "minimum");
+    check_scores(&t->foot, t, "foot");
 }
 
 START_TEST(known_cam)
 {
     tally t = family(kit_count(400), 801, 1, nothing, 0);
     check(&t, 1.05, 0.1, 0.0);
-    check_slack(&t);
+    check_others(&t);
+    ck_assert_double_lt(t.rejected / t.n, 0.005);
     ck_assert_double_lt(t.worst, 5.0);
     ck_assert_double_lt(t.width / t.n, 2.2); /* U is not padded */
 }
@@ -148,7 +175,10 @@ START_TEST(known_cam_misread)
 {
     tally t = family(kit_count(400), 802, 1, misread, 0);
     check(&t, 1.25, 0.1, 0.0);
-    check_slack(&t);
+    check_others(&t);
+    /* errors of one graduation are not all seen */
+    ck_assert_double_gt(t.rejected / t.n, 0.04);
+    ck_assert_double_lt(t.rejected / t.n, 0.09);
     ck_assert_double_lt(t.worst, 6.0);
 }
 END_TEST
@@ -172,6 +202,8 @@ START_TEST(known_cam_from_inside_the_slack)
 {
     tally t = family(kit_count(400), 805, 1, in_slack, 0);
     check(&t, 1.1, 0.1, 0.0);
+    check_others(&t);
+    ck_assert_double_lt(t.rejected / t.n, 0.005);
 }
 END_TEST
 
