@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The fit looked at, and done again where the readings contradict what it was
- * told. */
+/* The fit looked at, and done again where the readings contradict what it was told. */
 #include "scrutiny.h"
 
 #include <math.h>
@@ -58,8 +57,8 @@ void darc_fit_as(darc_scratch *s, const dialarc_setup *setup, const darc_noise *
     describe(s);
 }
 
-/* Fits again with errors as large as those seen, so that the readings are
- * weighed and rejected by them; returns the factor on the sd. */
+/* Fits again with errors as large as those seen, so that the readings are weighed and
+ * rejected by them; returns the factor on the sd. */
 static double grow_errors(darc_scratch *s, const dialarc_setup *setup,
                           const darc_noise *noise, int learn, darc_fitness *fitness,
                           darc_answer *answer)
@@ -92,8 +91,8 @@ static void try(darc_scratch *s, const dialarc_setup *setup, const darc_noise *n
     a->factor = grow_errors(s, setup, noise, learn, &a->grown, &a->answer);
 }
 
-/* A dial off its plunger: shown by the given cam when it fits all but the
- * readings in which the dial stood still, or else by a learned one. */
+/* A dial off its plunger: shown by the given cam when it fits all but the readings in
+ * which the dial stood still, or else by a learned one. */
 static int off_spindle(darc_scratch *s, const dialarc_setup *setup,
                        const darc_noise *noise, dialarc_timing *t)
 {
@@ -103,14 +102,17 @@ static int off_spindle(darc_scratch *s, const dialarc_setup *setup,
     return darc_scrutinise_floor(&floor, t);
 }
 
-/* A cam that was given gives way to a learned one that explains what it does
- * not; but not when the dial was off the plunger, which no cam explains. */
-static void doubt_cam(darc_scratch *s, const dialarc_setup *setup,
-                      const darc_noise *noise, attempt *given, dialarc_timing *t)
+/* Why a given cam does not fit. A dial that was moved or that was off the plunger is no
+ * fault of the cam's; else the cam gives way to a learned one that explains what it does
+ * not. */
+static void find_cause(darc_scratch *s, const dialarc_setup *setup,
+                       const darc_noise *noise, attempt *given, dialarc_timing *t)
 {
     darc_fit kept = s->fit;
     attempt learned;
-    if (!off_spindle(s, setup, noise, t)) {
+    darc_scrutinise_drift(s, noise, &given->answer, t);
+    if (!dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT) &&
+        !off_spindle(s, setup, noise, t)) {
         try(s, setup, noise, 1, &learned);
         if (explains(&learned.stated, &given->stated)) {
             *given = learned;
@@ -163,8 +165,7 @@ static void rejected_readings(const darc_scratch *s, const darc_noise *noise,
                           turn_row);
 }
 
-/* Whether the readings contradict each other, or the search for the best fit
- * went on. */
+/* Whether the readings contradict each other, or the search for the best fit went on. */
 static void contradictions(const attempt *a, dialarc_timing *t)
 {
     const darc_fitness *f = &a->grown;
@@ -196,7 +197,7 @@ double darc_scrutinised_fit(darc_scratch *s, const dialarc_setup *setup,
     try(s, setup, noise, t->cam_learned, &a);
     if (!t->cam_learned &&
         (darc_is_systematic(&a.grown) || darc_is_systematic(&a.stated)))
-        doubt_cam(s, setup, noise, &a, t);
+        find_cause(s, setup, noise, &a, t);
     if (darc_is_systematic(&a.grown) &&
         !dialarc_findings_has(&t->findings, DIALARC_FINDING_DIAL_OFF_SPINDLE))
         darc_scrutinise_lobes(s, setup, noise, &a.stated, t);

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What a good foreman would notice: findings from a record and from its fit.
- * Private. */
+/* What a good foreman would notice: findings from a record and from its fit. Private. */
 #ifndef DARC_SCRUTINY_H
 #define DARC_SCRUTINY_H
 
@@ -10,17 +9,15 @@
 #include "finding.h"
 #include "fit.h"
 
-/* Findings that need no fit. Returns 0 when there is nothing that could be
- * fitted. */
+/* Findings that need no fit. Returns 0 when there is nothing that could be fitted. */
 int darc_scrutinise_record(const darc_scratch *s, const dialarc_setup *setup,
                            const darc_noise *noise, dialarc_timing *timing);
 
 /*
- * Fits the record and looks at the fit. A given cam that the readings
- * contradict gives way to one learned from them; errors larger than stated give
- * way to those seen. Also counts the readings used and rejected. Rows and pulls
- * describe the fit kept. Returns the factor by which the variances of the
- * readings must still grow to match the scatter,
+ * Fits the record and looks at the fit. A given cam that the readings contradict gives
+ * way to one learned from them; errors larger than stated give way to those seen. Also
+ * counts the readings used and rejected. Rows and pulls describe the fit kept. Returns
+ * the factor by which the variances of the readings must still grow to match the scatter,
  * >= 1.
  */
 double darc_scrutinised_fit(darc_scratch *s, const dialarc_setup *setup,
@@ -69,23 +66,22 @@ void darc_fit_as(darc_scratch *s, const dialarc_setup *setup, const darc_noise *
 /* Puts back a fit, with rows and pulls to match. */
 void darc_fit_restore(darc_scratch *s, const darc_fit *kept);
 
-/* What the other readings say of those in which the dial stood still at its
- * lowest. */
+/* What the other readings say of those in which the dial stood still at its lowest. */
 typedef struct darc_floor {
-    int found;       /* 1: there are such readings, and they may leave off abruptly */
+    int found;       /* 1: there are such readings, and enough others */
     int good;        /* 1: the others are fitted well */
     size_t row;      /* the first of them */
     double below_mm; /* how far below them the plunger went ... */
     double sd_mm;    /* ... and how surely */
 } darc_floor;
 
-/* Looks for such readings and fits the record without them; the scratch's fit
- * is lost. A cam is learned only when they seem to leave off abruptly. */
+/* Looks for such readings and fits the record without them; the scratch's fit is lost. A
+ * cam is learned only when they seem to leave off abruptly. */
 darc_floor darc_floor_look(darc_scratch *s, const dialarc_setup *setup,
                            const darc_noise *noise, int learn);
 
-/* Findings of one kind each, most of them about the fit now in the scratch. The
- * first returns 1 when made. */
+/* Findings of one kind each, most of them about the fit now in the scratch. The first
+ * returns 1 when made. */
 int darc_scrutinise_floor(const darc_floor *floor, dialarc_timing *timing);
 void darc_scrutinise_lobes(darc_scratch *s, const dialarc_setup *setup,
                            const darc_noise *noise, const darc_fitness *fitness,

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Whether the reading at the minimum wanders from the beginning of a record to
- * its end.
- */
+/* Whether the reading at the minimum wanders from the beginning of a record to its
+ * end. */
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
@@ -26,8 +25,7 @@ static int at_minimum(const darc_scratch *s, double zero, size_t i)
            s->rows[i].mean - zero < AT_MINIMUM_MM;
 }
 
-/* Residuals at the minimum, in the order taken, go to s->mean0; returns how
- * many. */
+/* Residuals at the minimum, in the order taken, go to s->mean0; returns how many. */
 static size_t collect(darc_scratch *s, double zero)
 {
     size_t n = 0;
@@ -45,8 +43,7 @@ static size_t last_row(const darc_scratch *s, double zero)
     return i > 0 ? s->record.row[i - 1] : DIALARC_NO_ROW;
 }
 
-/* sd of one reading: as stated, or as seen within a group where that is larger.
- */
+/* sd of one reading: as stated, or as seen within a group where that is larger. */
 static double reading_sd(const darc_noise *stated, const double *group, size_t n)
 {
     double work[MOST_GROUP];

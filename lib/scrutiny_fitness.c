@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* How well a fit describes the readings: scatter, misreads and what neither
- * explains. */
+/* How well a fit describes the readings: scatter, misreads and what neither explains. */
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
@@ -35,8 +34,7 @@ static double learned_from_readings(darc_fit *fit)
     return count;
 }
 
-/* sd of all readings over that stated by their median: misreads hardly move it.
- */
+/* sd of all readings over that stated by their median: misreads hardly move it. */
 static double median_scatter(darc_scratch *s)
 {
     for (size_t i = 0; i < s->record.n; i++)
@@ -44,8 +42,8 @@ static double median_scatter(darc_scratch *s)
     return sqrt(gsl_stats_median(s->mean0, 1, s->record.n)) / MEDIAN_NORMAL;
 }
 
-/* Most readings rejected on end within a pass. Those that the record begins
- * with may have been taken while the slack was being taken up. */
+/* Most readings rejected on end within a pass. Those that the record begins with may have
+ * been taken while the slack was being taken up. */
 static int rejected_in_a_row(const darc_scratch *s)
 {
     int most = 0;
@@ -68,9 +66,8 @@ static double clipped(const darc_scratch *s, size_t i)
     return copysign(size, s->record.lift_mm[i] - s->rows[i].mean);
 }
 
-/* Correlation between the errors of neighbours on the flanks, in sds of what
- * chance brings. Where the lift stands still, rounding alone makes neighbours
- * err alike. */
+/* Correlation between the errors of neighbours on the flanks, in sds of what chance
+ * brings. Where the lift stands still, rounding alone makes neighbours err alike. */
 static double serial_correlation(const darc_scratch *s)
 {
     double sum = 0.0, square = 0.0;

@@ -1,28 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A dial that has lost the plunger stands still, at a reading above the true
- * minimum, and looks just like a base dwell: a learned cam fits it perfectly.
- * What tells them apart is the way in and out. A cam leaves its dwell with zero
- * slope. So the readings in which the dial stood still are left out, and the
- * others are asked for the minimum.
+ * A dial that has lost the plunger stands still, at a reading above the true minimum, and
+ * looks just like a base dwell: a learned cam fits it perfectly. What tells them apart is
+ * the way in and out. A cam leaves its dwell with zero slope. So the readings in which
+ * the dial stood still are left out, and the others are asked for the minimum.
  */
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <string.h>
 
-#include "leastsq.h"
 #include "scrutiny.h"
 
 #define LEAST_STILL    4 /* readings on end */
 #define STILL_SDS      2.5
 #define BRIDGED        3 /* misread readings on end that do not end a stretch, plus 1 */
 #define MOST_STRETCHES 16
-#define LEAST_KEPT     12 /* readings to ask */
-#define FLANK_MOST     12 /* readings of a flank looked at ... */
-#define FLANK_LEAST    4
-#define FLANK_SHARE    0.15  /* ... or up to this share of the span */
-#define ABRUPT_MM      0.008 /* extrapolated minimum below the still readings */
-#define MUTED_SHARE    0.4   /* of the span: makes a reading a misread one */
+#define LEAST_KEPT     12  /* readings to ask */
+#define MUTED_SHARE    0.4 /* of the span: makes a reading a misread one */
 #define BELOW_SDS      3.2 /* the true minimum is below the still readings for sure ... */
 #define BELOW_MM       0.006
 #define FAR_SDS        1.5 /* ... or far below in all likelihood */
@@ -40,8 +34,7 @@ typedef struct still {
     size_t muted[MOST_STRETCHES];
 } still;
 
-/* Median of a reading and its neighbours: single misreads vanish, slopes stay.
- */
+/* Median of a reading and its neighbours: single misreads vanish, slopes stay. */
 static double middle(const darc_record *r, size_t i)
 {
     if (i == 0 || i + 1 >= r->n)
@@ -56,8 +49,8 @@ static int is_still(const darc_record *r, const still *x, size_t i)
     return r->lift_mm[i] <= x->level_mm + x->tolerance_mm;
 }
 
-/* The stretch that begins at reading `from` of a pass, with misread ones in it
- * and between it and the ends of the pass. */
+/* The stretch that begins at reading `from` of a pass, with misread ones in it and
+ * between it and the ends of the pass. */
 static stretch stretch_from(const darc_record *r, const darc_pass *p, const still *x,
                             size_t from)
 {
@@ -70,9 +63,8 @@ static stretch stretch_from(const darc_record *r, const darc_pass *p, const stil
     return part;
 }
 
-/* Appends the stretches of a pass; returns the most readings in one. A reading
- * at which the crank turns round must stay, and so must one of every pass: it
- * is muted. */
+/* Appends the stretches of a pass; returns the most readings in one. A reading at which
+ * the crank turns round must stay, and so must one of every pass: it is muted. */
 static size_t find_in_pass(const darc_record *r, const darc_pass *p, int turns, still *x)
 {
     size_t most = 0;
@@ -91,8 +83,7 @@ static size_t find_in_pass(const darc_record *r, const darc_pass *p, int turns, 
     return most;
 }
 
-/* Stretches at the lowest level, each within a pass; none when all of them are
- * short. */
+/* Stretches at the lowest level, each within a pass; none when all of them are short. */
 static still find_still(darc_scratch *s, const darc_noise *noise)
 {
     const darc_record *r = &s->record;
@@ -116,46 +107,6 @@ static still find_still(darc_scratch *s, const darc_noise *noise)
     if (most < LEAST_STILL)
         x.count = 0;
     return x;
-}
-
-/* Whether the flank that begins at reading `at`, going by `step`, heads for a
- * minimum below the level: by the vertex of a parabola. */
-static int abrupt(const darc_record *r, const still *x, size_t at, size_t last, int step)
-{
-    darc_lsq problem;
-    darc_lsq_result p;
-    double from = r->crank_deg[at];
-    int n = 0;
-    darc_lsq_begin(&problem, 3);
-    for (size_t i = at; n<FLANK_MOST; i = step> 0 ? i + 1 : i - 1) {
-        double above = middle(r, i) - x->level_mm;
-        if (n >= FLANK_LEAST && above > FLANK_SHARE * x->span_mm)
-            break;
-        double c = r->crank_deg[i] - from, power[3] = {1.0, c, c * c};
-        darc_lsq_add(&problem, power, above, 1.0);
-        n++;
-        if (i == last)
-            break;
-    }
-    if (n < FLANK_LEAST || darc_lsq_solve(&problem, &p) != DIALARC_OK)
-        return 0;
-    double curve = p.param[2], slope = p.param[1];
-    return curve <= 0.0 || p.param[0] - 0.25 * slope * slope / curve < -ABRUPT_MM;
-}
-
-static int leaves_abruptly(const darc_record *r, const still *x)
-{
-    for (int j = 0; j < x->count; j++) {
-        const darc_pass *p = r->pass;
-        while (x->part[j].begin >= p->end)
-            p++;
-        if (x->part[j].begin > p->begin &&
-            abrupt(r, x, x->part[j].begin - 1, p->begin, -1))
-            return 1;
-        if (x->part[j].end < p->end && abrupt(r, x, x->part[j].end, p->end - 1, 1))
-            return 1;
-    }
-    return 0;
 }
 
 static void reverse(darc_record *r, size_t begin, size_t end)
@@ -213,8 +164,7 @@ static void paste(darc_record *r, const still *x)
     }
 }
 
-/* Fits the record without the still readings, and asks that fit for the
- * minimum. */
+/* Fits the record without the still readings, and asks that fit for the minimum. */
 static void ask_others(darc_scratch *s, const dialarc_setup *setup,
                        const darc_noise *noise, int learn, const still *x,
                        darc_floor *floor)
@@ -244,7 +194,7 @@ darc_floor darc_floor_look(darc_scratch *s, const dialarc_setup *setup,
     const darc_record *r = &s->record;
     darc_floor floor = {0};
     still x = find_still(s, noise);
-    if (x.count == 0 || (learn && !leaves_abruptly(r, &x)))
+    if (x.count == 0)
         return floor;
     floor.row = r->row[x.part[0].begin];
     ask_others(s, setup, noise, learn, &x, &floor);

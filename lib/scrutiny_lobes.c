@@ -42,8 +42,7 @@ static double middle(const darc_record *r, size_t i)
     return fmax(fmin(a, b), fmin(fmax(a, b), c));
 }
 
-/* Side on which three readings on end stand; 0 when they do not, or between the
- * two. */
+/* Side on which three readings on end stand; 0 when they do not, or between the two. */
 static int side_of(const darc_record *r, const darc_pass *p, size_t i, double low,
                    double high)
 {
@@ -71,8 +70,8 @@ static void cross(spacing *x, int side, double crank)
     x->side = side;
 }
 
-/* Follows one pass; a crossing stands half-way between leaving one side and
- * reaching the other. */
+/* Follows one pass; a crossing stands half-way between leaving one side and reaching the
+ * other. */
 static void spacings(const darc_record *r, const darc_pass *p, double low, double high,
                      spacing *x)
 {

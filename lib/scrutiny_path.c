@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Findings about the way the crank took: minimum seen, slack taken up, window
- * covered. */
+/* Findings about the way the crank took: minimum seen, slack taken up, window covered. */
 #include <math.h>
 
 #include "scrutiny.h"
@@ -35,9 +34,9 @@ static lobe served(const darc_scratch *s, const darc_answer *answer)
     return x;
 }
 
-/* Where the pump stood for each reading, in crank degrees, by following the
- * slack; goes to `pump`. Also where each pass found it, which is where a pass
- * in running direction takes up the slack. */
+/* Where the pump stood for each reading, in crank degrees, by following the slack; goes
+ * to `pump`. Also where each pass found it, which is where a pass in running direction
+ * takes up the slack. */
 static void follow(const darc_scratch *s, double slack, double *pump, double *found)
 {
     const darc_record *r = &s->record;
@@ -132,8 +131,8 @@ static void slack(darc_scratch *s, const darc_answer *answer, const double *foun
                           a.row);
 }
 
-/* Lift that falls through TDC: the engine was turned the wrong way round, or
- * its angles are counted so. */
+/* Lift that falls through TDC: the engine was turned the wrong way round, or its angles
+ * are counted so. */
 static void wrong_way(const darc_answer *answer, dialarc_timing *t)
 {
     if (answer->mean[DARC_ASK_RATE] < 0.0 && answer->mean[DARC_ASK_LIFT] > FALL_MM)

@@ -22,8 +22,7 @@ static void few_readings(const darc_record *r, int known, dialarc_timing *t)
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
 }
 
-/* Span of the readings; medians of three neighbours keep single misreads out of
- * it. */
+/* Span of the readings; medians of three neighbours keep single misreads out of it. */
 static double span_mm(const darc_record *r)
 {
     double low = INFINITY, high = -INFINITY;
@@ -71,8 +70,7 @@ static range pass_range(const darc_record *r, const darc_pass *pass)
     return x;
 }
 
-/* TDC reached at all, and by a pass in running direction that comes from before
- * it. */
+/* TDC reached at all, and by a pass in running direction that comes from before it. */
 static void way_to_tdc(const darc_record *r, double tolerance, dialarc_timing *t)
 {
     int reached = 0, with = 0, from_before = 0;
@@ -95,9 +93,8 @@ static void way_to_tdc(const darc_record *r, double tolerance, dialarc_timing *t
                           DIALARC_NO_ROW);
 }
 
-/* The record stops at TDC, to which the crank was turned back after having
- * passed it in running direction. A sweep that goes back all the way does not
- * stop there. */
+/* The record stops at TDC, to which the crank was turned back after having passed it in
+ * running direction. A sweep that goes back all the way does not stop there. */
 static void overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
 {
     if (r->passes < 2 || r->sorted)
@@ -114,8 +111,7 @@ static void overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
                           DIALARC_SEVERITY_CAUTION, r->row[r->n - 1]);
 }
 
-/* One crank turn on, the pump of an even number of lobes stands just the same.
- */
+/* One crank turn on, the pump of an even number of lobes stands just the same. */
 static void stroke(const dialarc_setup *setup, dialarc_timing *t)
 {
     double ratio = isnan(setup->crank_per_pump) ? 2.0 : setup->crank_per_pump;
