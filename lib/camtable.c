@@ -152,9 +152,10 @@ dialarc_status dialarc_camtable_from_cam(const dialarc_cam *cam, size_t n,
         return status;
     if (n < 3 || n > DIALARC_CAMTABLE_MAX)
         return DIALARC_ERR_SIZE;
-    double *x = malloc(2 * n * sizeof *x), *y = x + n, period = 360.0 / cam->lobes;
+    double *x = malloc(2 * n * sizeof *x), period = 360.0 / cam->lobes;
     if (!x)
         return DIALARC_ERR_NO_MEMORY;
+    double *y = x + n;
     for (size_t i = 0; i < n; i++)
         x[i] = period * (double)i / (double)n;
     status = dialarc_cam_lift_array(cam, n, x, y);
