@@ -167,7 +167,8 @@ static void below_zero(const darc_scratch *s, const darc_answer *answer,
 {
     double zero = answer->mean[DARC_ASK_ZERO];
     double sure = 4.0 * sqrt(answer->var[DARC_ASK_ZERO]) + BELOW_ZERO_MM;
-    if (zero < -sure && zero > -ZEROED_WITHIN * s->fit.noise.turn_mm)
+    if (!dialarc_findings_has(&t->findings, DIALARC_FINDING_MINIMUM_NOT_BRACKETED) &&
+        zero < -sure && zero > -ZEROED_WITHIN * s->fit.noise.turn_mm)
         darc_findings_add(&t->findings, DIALARC_FINDING_BELOW_ZERO, DIALARC_SEVERITY_NOTE,
                           DIALARC_NO_ROW);
 }

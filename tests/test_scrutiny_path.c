@@ -209,7 +209,7 @@ static outcome ended_at(double end_deg, int known, double low_mm, double high_mm
     setup.lift_low_mm = low_mm;
     setup.lift_high_mm = high_mm;
     dialarc_sweep sweep = kit_sweep(&s);
-    outcome o = {DIALARC_OK};
+    outcome o = {.status = DIALARC_OK};
     dialarc_workspace *workspace = dialarc_workspace_new();
     o.status = dialarc_timing_estimate(workspace, &setup, &sweep, NULL, &o.timing);
     dialarc_decision_judge(&setup, &o.timing, &decision);
