@@ -150,28 +150,44 @@ static double soft_max(double x, double floor_, double sd, double *by_x)
     return floor_ + d * cdf + sd * pdf;
 }
 
-/* Where the pump stands for one reading of a pass. */
-static drive_state drive_at(double crank, double slack, int direction, double turn,
-                            int turn_index, double sd)
+/* Where the pump stands for one reading of a pass that started from `start`; without a
+ * start the slack is taken up. */
+static drive_state drive_at(double crank, double slack, int direction,
+                            const drive_state *start, double sd)
 {
     drive_state d = {crank, 1.0, 0.0, 0.0, -1};
-    if (direction < 0) {
+    double engaged = 1.0;
+    if (direction > 0) { /* max(crank, start) */
+        if (start)
+            d.position = soft_max(crank, start->position, sd, &engaged);
+    } else { /* min(crank + slack, start) */
         d.position = crank + slack;
-        d.by_slack = 1.0;
-    }
-    if (turn_index < 0)
-        return d;
-    double engaged;
-    if (direction > 0) { /* max(crank, turn + slack) */
-        d.position = soft_max(crank, turn + slack, sd, &engaged);
-        d.by_slack = 1.0 - engaged;
-    } else { /* min(crank + slack, turn) */
-        d.position = -soft_max(-crank - slack, -turn, sd, &engaged);
+        if (start)
+            d.position = -soft_max(-d.position, -start->position, sd, &engaged);
         d.by_slack = engaged;
     }
+    if (!start)
+        return d;
     d.by_angle = engaged;
-    d.by_turn = 1.0 - engaged;
-    d.turn = turn_index;
+    d.by_slack += (1.0 - engaged) * start->by_slack;
+    d.by_turn = (1.0 - engaged) * start->by_turn;
+    d.turn = start->turn;
+    return d;
+}
+
+/* Where the pump stands at a turning point whose crank angle is a parameter: on the flank
+ * that drives it, or, when the pass was shorter than the slack, where it stood before. */
+static drive_state drive_at_turn(const double *param, int index, int direction,
+                                 const drive_state *start)
+{
+    drive_state d = {param[index], 0.0, 0.0, 1.0, index};
+    if (direction < 0) {
+        d.position += param[DARC_SLACK];
+        d.by_slack = 1.0;
+    }
+    if (start && (d.position - start->position) * direction < 0.0)
+        return (drive_state){start->position, 0.0, start->by_slack, start->by_turn,
+                             start->turn};
     return d;
 }
 
@@ -276,22 +292,21 @@ void darc_model_rows(const darc_model *model, const double *param,
 {
     double var = angle_sd_deg * angle_sd_deg, slack = param[DARC_SLACK];
     dial_state dial;
+    drive_state turned = {0.0, 0.0, 0.0, 0.0, -1}; /* where the pass before ended */
     for (int k = 0; k < record->passes; k++) {
         const darc_pass *pass = &record->pass[k];
         int index = turn_index(model, record, k);
-        double turn = index >= 0 ? param[index] : 0.0;
         int next = k + 1 < record->passes ? turn_index(model, record, k + 1) : -1;
+        if (index >= 0 && k == model->free_pass) /* as after a turn there */
+            turned = drive_at_turn(param, index, -pass->direction, NULL);
+        drive_state begun = turned;
+        const drive_state *start = index >= 0 ? &begun : NULL;
         for (size_t i = pass->begin; i < pass->end; i++) {
             drive_state drive = drive_at(record->crank_deg[i], slack, pass->direction,
-                                         turn, index, angle_sd_deg);
+                                         start, angle_sd_deg);
             int turning = i + 1 == pass->end && next >= 0 && k + 1 != model->free_pass;
-            if (turning) { /* its angle is a parameter, its wheel reading a prior */
-                drive = (drive_state){param[next], 0.0, 0.0, 1.0, next};
-                if (pass->direction < 0) {
-                    drive.position += slack;
-                    drive.by_slack = 1.0;
-                }
-            }
+            if (turning) /* its angle is a parameter, its wheel reading a prior */
+                drive = turned = drive_at_turn(param, next, pass->direction, start);
             if (i == pass->begin && pass->start == DARC_START_FREE)
                 dial_at_start(model, param, &drive, pass->direction, &dial);
             reading_row(model, param, &drive, pass->direction, var, &dial, &rows[i]);

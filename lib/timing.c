@@ -127,7 +127,7 @@ static void fill_unknown(dialarc_timing *t)
 /* Variances in the answer are those of the stated errors; `inflate` is the square of what
  * the readings show beyond them. */
 static void report(const darc_answer *a, const darc_noise *e, double inflate,
-                   dialarc_timing *t)
+                   double sense, dialarc_timing *t)
 {
     double k = COVERAGE_FACTOR;
     t->lift_mm = a->mean[DARC_ASK_LIFT];
@@ -139,7 +139,7 @@ static void report(const darc_answer *a, const darc_noise *e, double inflate,
     t->budget.total_mm = sqrt(inflate * (a->var_readings + a->var_cam) +
                               a->var_hysteresis + t->budget.tdc_mm * t->budget.tdc_mm);
     t->lift_u_mm = k * t->budget.total_mm;
-    t->minimum_mm = a->mean[DARC_ASK_ZERO];
+    t->minimum_mm = sense * a->mean[DARC_ASK_ZERO]; /* as the dial shows it */
     t->minimum_u_mm = k * sqrt(inflate * a->var[DARC_ASK_ZERO]);
     t->minimum_crank_deg = a->mean[DARC_ASK_FOOT];
     t->minimum_u_crank_deg =
@@ -190,9 +190,11 @@ dialarc_status darc_timing_run(dialarc_workspace *workspace, const dialarc_setup
     double inflate = darc_scrutinised_fit(s, setup, &noise, &answer, &t);
     if (!t.cam_learned)
         answer.var_cam += cam_sd_mm * cam_sd_mm;
-    report(&answer, &noise, inflate, &t);
+    double sense = setup->dial_sense < 0 ? -1.0 : 1.0;
+    report(&answer, &noise, inflate, sense, &t);
     for (size_t i = 0; residual_mm && i < s->record.n; i++)
-        residual_mm[s->record.row[i]] = s->record.lift_mm[i] - s->rows[i].mean;
+        residual_mm[s->record.row[i]] =
+            sense * (s->record.lift_mm[i] - s->rows[i].mean);
     *timing = t;
     return answer.converged ? DIALARC_OK : DIALARC_NOT_CONVERGED;
 }
