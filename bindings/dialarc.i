@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The interface of dialarc for other languages. Everything is read from the public
+ * headers, one file of this folder a topic; what differs from language to language
+ * (typemaps) is in that language's folder and defines these macros:
+ *
+ *   DIALARC_RECORD(type, Name)        a struct with fields
+ *   DIALARC_HANDLE(type, Name, free)  memory that the library owns
+ *   DIALARC_ENUM(type, Name)          an enumeration
+ *   DIALARC_LIST(type, name)          `size_t n, ..., const type *name`: n structs
+ *   DIALARC_UNLOCKED(function)        may run while other threads of the host run
+ *   DIALARC_INDEX(type)               a function that returns NULL for a bad index
+ *
+ * and these patterns for %apply: const double *OPTIONAL (an array or nothing),
+ * double *SCALAR (one number even when arrays go in),
+ * int *LISTED (as many whole numbers as went in), size_t COUNT with
+ * what follows it (a true argument, not the length of arrays that go in).
+ * Otherwise `size_t n` is the length of the arrays, `const double *` an array of that
+ * length, `double *` a result: an array when arrays go in, else a number.
+ */
+%module dialarc
+
+%{
+#include <dialarc.h>
+%}
+
+#define DIALARC_API
+#define DIALARC_BEGIN_DECLS
+#define DIALARC_END_DECLS
+
+%rename("%(strip:[dialarc_])s", %$isfunction) "";
+%rename("%(strip:[DIALARC_])s", %$isenumitem) "";
+%rename("%(strip:[DIALARC_])s", %$isconstant) "";
+%nodefaultctor;
+
+#if defined(SWIGPYTHON)
+%include "python/python.i"
+#endif
+
+%include "words.i"
+%include "trust.i"
+%include "cams.i"
+%include "engine.i"
+%include "dials.i"
+%include "setting.i"
+%include "fuels.i"
+%include "belts.i"
+%include "tables.i"
+%include "chain.i"
+
+#if defined(SWIGPYTHON)
+%include "python/last.i"
+#endif

@@ -1,0 +1,39 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Static timing of distributor injection pumps.
+
+    import dialarc
+
+    setup = dialarc.Setup(lobes=4, lift_low_mm=0.85, lift_high_mm=1.00)
+    result = dialarc.assess(setup, crank_deg, dial_mm)
+    print(result)                 # lift, uncertainty, verdict, findings
+    dialarc.plot.sweep(result)    # needs Matplotlib
+
+Daily work: assess(), read_setups(), read_sweeps(), assess_all(), plan_round(), Cam. Every
+function of the C library is here too, under its name without `dialarc_`: they take
+numbers or arrays (lists, array.array, NumPy, anything with the buffer protocol), raise
+DialarcError with a status and a sentence, and let other threads run while they work on
+arrays. Units stand in every name. Crank and pump angles are positive in running
+direction; crank 0 is firing TDC of the timed cylinder.
+"""
+from . import _c as _c
+from . import _work as _work
+from ._c import *  # noqa: F401,F403
+from ._records import DialCal, Injection, Job, Sweep
+from ._work import (Assessment, assess, assess_all, assess_each, assess_sweep, iter_sweeps,
+                    plan_round, read_rounds, read_setups, read_sweeps)
+
+__version__ = _c.version()
+
+_WORK = ["Assessment", "DialCal", "Injection", "Job", "Sweep", "assess", "assess_all",
+         "assess_each", "assess_sweep", "iter_sweeps", "plan_round", "read_rounds",
+         "read_setups", "read_sweeps"]
+for _name in _WORK:
+    globals()[_name].__module__ = "dialarc"
+__all__ = _WORK + [_name for _name in _c.__all__ if _name not in _WORK]
+
+
+def __getattr__(name):
+    if name == "plot":
+        import importlib
+        return importlib.import_module("dialarc.plot")
+    raise AttributeError(f"module 'dialarc' has no attribute {name!r}")

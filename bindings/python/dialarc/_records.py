@@ -1,0 +1,161 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Records that hold arrays of the caller, and what is read from tables."""
+from __future__ import annotations
+
+import array
+import copy
+import math
+from collections.abc import Iterable
+from typing import Any
+
+Array = Any
+
+
+def as_numbers(values: Any, name: str) -> Any:
+    """The values as they are if they have the buffer protocol; else as an array('d')."""
+    if isinstance(values, (str, bytes)) or values is None:
+        raise TypeError(f"{name}: an array of numbers is needed, not "
+                        f"{type(values).__name__}")
+    try:
+        memoryview(values)
+    except TypeError:
+        try:
+            return array.array("d", values)
+        except TypeError:
+            raise TypeError(f"{name}: an array of numbers is needed") from None
+    return values
+
+
+class _Columns:
+    """Attributes by name; repr, to_dict(), equality, copies."""
+
+    _names: tuple[str, ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """The attributes as plain data."""
+        plain = {}
+        for name in self._names:
+            value = getattr(self, name)
+            if hasattr(value, "tolist"):
+                value = value.tolist()
+            elif hasattr(value, "to_dict"):
+                value = value.to_dict()
+            elif isinstance(value, (list, tuple)):
+                value = [item.to_dict() if hasattr(item, "to_dict") else item
+                         for item in value]
+            plain[name] = value
+        return plain
+
+    def copy(self) -> Any:
+        """A copy that shares nothing."""
+        return copy.deepcopy(self)
+
+    def __eq__(self, other: object) -> bool:
+        if type(other) is not type(self):
+            return NotImplemented
+
+        def plain(value: Any) -> Any:
+            if isinstance(value, float) and math.isnan(value):
+                return "nan"
+            if isinstance(value, dict):
+                return {k: plain(v) for k, v in value.items()}
+            return [plain(v) for v in value] if isinstance(value, list) else value
+        return bool(plain(self.to_dict()) == plain(other.to_dict()))  # type: ignore
+
+    __hash__ = None  # type: ignore
+
+    def __repr__(self) -> str:
+        parts = []
+        for name in self._names:
+            value = getattr(self, name)
+            if value is None:
+                continue
+            if hasattr(value, "__len__") and not isinstance(value, str):
+                parts.append(f"{name}=<{len(value)} values>")
+            elif hasattr(value, "_fields"):
+                parts.append(f"{name}={type(value).__name__}(...)")
+            else:
+                parts.append(f"{name}={value!r}")
+        return f"{type(self).__name__}({', '.join(parts)})"
+
+
+class Sweep(_Columns):
+    """Dial readings in the order in which they were taken.
+
+    crank_deg: crank angles, degrees; 0 is firing TDC, positive in running direction.
+    dial_mm: dial readings, mm, sign as shown.
+    direction: None, or for each reading "with" or "against" the running direction.
+    name: name of the sweep. setup_name: name of the setup it belongs to.
+    setup: that Setup, when the sweep was read with the setups; angle_sd_deg is then in
+    crank degrees. line, row: where the readings stand in the table they were read from.
+
+    Arrays of float64 are used where they are; do not change them during a call.
+    """
+
+    _names = ("name", "setup_name", "crank_deg", "dial_mm", "direction", "setup", "line",
+              "row")
+
+    def __init__(self, crank_deg: Any, dial_mm: Any, direction: Any = None, *,
+                 name: str = "", setup_name: str = "", setup: Any = None,
+                 line: tuple[int, ...] | None = None, row: int | None = None) -> None:
+        self.crank_deg = as_numbers(crank_deg, "crank_deg")
+        self.dial_mm = as_numbers(dial_mm, "dial_mm")
+        self.direction = direction
+        self.name = name
+        self.setup_name = setup_name
+        self.setup = setup
+        self.setup_index = -1  # which of the setups it was read with
+        self.line = line
+        self.row = row
+
+    def __len__(self) -> int:
+        return len(self.dial_mm)
+
+
+class DialCal(_Columns):
+    """A calibration table of a dial: readings shown and the true travels, mm."""
+
+    _names = ("shown_mm", "true_mm")
+
+    def __init__(self, shown_mm: Any, true_mm: Any) -> None:
+        self.shown_mm = as_numbers(shown_mm, "shown_mm")
+        self.true_mm = as_numbers(true_mm, "true_mm")
+
+
+class Injection(_Columns):
+    """What happens between static start of delivery and injection.
+
+    crank_rpm: speeds of the timing device's table, r/min, increasing; none: no device.
+    advance_crank_deg: advances there, crank degrees, positive: earlier.
+    delay_ms: line delay, and nozzle opening where it counts, ms.
+    """
+
+    _names = ("crank_rpm", "advance_crank_deg", "delay_ms")
+
+    def __init__(self, crank_rpm: Any = (), advance_crank_deg: Any = (),
+                 delay_ms: float = 0.0) -> None:
+        self.crank_rpm = as_numbers(crank_rpm, "crank_rpm")
+        self.advance_crank_deg = as_numbers(advance_crank_deg, "advance_crank_deg")
+        self.delay_ms = delay_ms
+
+
+class Job(_Columns):
+    """The rounds of one job, as read from a rounds table.
+
+    name: its name. setup_name, setup: the setup it belongs to. rounds: list of Round in
+    the order of the table. line: line of the file of each.
+    """
+
+    _names = ("name", "setup_name", "setup", "rounds", "line")
+
+    def __init__(self, rounds: Iterable[Any], *, name: str = "", setup_name: str = "",
+                 setup: Any = None, line: tuple[int, ...] | None = None) -> None:
+        self.rounds = list(rounds)
+        self.name = name
+        self.setup_name = setup_name
+        self.setup = setup
+        self.setup_index = -1  # which of the setups it was read with
+        self.line = line
+
+    def __len__(self) -> int:
+        return len(self.rounds)

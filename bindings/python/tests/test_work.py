@@ -1,0 +1,166 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""The daily work on the demonstration tables: as the programs in C, on any threads."""
+import array
+import io
+import math
+import os
+import pickle
+import subprocess
+import threading
+import unittest
+from pathlib import Path
+
+import kit
+from kit import DEMO, dialarc as d
+
+SETUPS = d.read_setups(DEMO / "setups.csv")
+SWEEPS = d.read_sweeps(DEMO / "sweeps.csv", SETUPS)
+PROGRAM = Path(os.environ.get("builddir", ".")) / "examples/assess_sweeps"
+
+
+class Tables(unittest.TestCase):
+    def test_setups(self):
+        self.assertEqual(list(SETUPS), ["heron4", "badger6", "otter4"])
+        self.assertEqual(SETUPS["badger6"].lobes, 6)
+        self.assertEqual(SETUPS[-1], SETUPS["otter4"])
+        self.assertTrue(math.isnan(SETUPS["otter4"].rise_deg))
+        self.assertNotIn("rise_deg", repr(SETUPS["otter4"]))
+        self.assertIn("heron4", SETUPS)
+        self.assertRaises(KeyError, lambda: SETUPS["heron5"])
+        self.assertRaises(IndexError, lambda: SETUPS[3])
+        self.assertEqual(SETUPS.to_dict()["lobes"], [4, 6, 4])
+
+    def test_sweeps_from_everywhere(self):
+        data = (DEMO / "sweeps.csv").read_bytes()
+        for source in (data, bytearray(data), io.BytesIO(data)):
+            self.assertEqual(d.read_sweeps(source, SETUPS), SWEEPS)
+        self.assertEqual(list(d.iter_sweeps(io.BytesIO(data), SETUPS)), SWEEPS)
+        bare = d.read_sweeps(DEMO / "sweeps.csv")
+        self.assertEqual([s.setup_name for s in bare], [s.setup_name for s in SWEEPS])
+        self.assertEqual([list(s.dial_mm) for s in bare], [list(s.dial_mm) for s in SWEEPS])
+        self.assertIsNone(bare[0].setup)
+        self.assertRaisesRegex(ValueError, "setups", d.read_sweeps,
+                               b"sweep,setup,pump_deg,dial_mm\na,b,1,2\n")
+
+    def test_a_reader_keeps_what_it_reads(self):
+        reader = d.sweep_reader_new(io.BytesIO((DEMO / "sweeps.csv").read_bytes()),
+                                    d.read_setups(DEMO / "setups.csv"))
+        buffer, names = d.SweepBuffer(), []
+        while (sweep := d.sweep_reader_next(reader, buffer)) is not None:
+            names.append(sweep.name)
+        self.assertEqual(names, [s.name for s in SWEEPS])
+
+    def test_rounds(self):
+        jobs = d.read_rounds(DEMO / "rounds.csv", SETUPS)
+        self.assertEqual(len(jobs[0]), 6)
+        plan = d.plan_round(jobs[0].setup, jobs[0])
+        self.assertEqual(plan, d.plan_round(jobs[0].setup, [
+            (r.round, r.minimum_mm, r.tdc_mm, "tight" if r.tight else "loose")
+            for r in jobs[0].rounds]))
+        for bad in (None, "x", [1], [(1, 0.0, 0.7, "slack")], [(1, "x", 0.7, 1)]):
+            self.assertRaises((TypeError, ValueError), d.plan_round, jobs[0].setup, bad)
+
+
+class Assessing(unittest.TestCase):
+    def setUp(self):
+        self.each = d.assess_each(SWEEPS, threads=1)
+
+    @unittest.skipUnless(PROGRAM.exists(), "the programs are not built")
+    def test_the_same_table_as_the_program(self):
+        table = subprocess.run([PROGRAM, DEMO / "setups.csv", DEMO / "sweeps.csv"],
+                               capture_output=True, text=True).stdout
+        self.assertEqual(d.results_header() + "".join(a.line() for a in self.each), table)
+
+    def test_threads_give_the_same_bits(self):
+        for threads in (2, 5):
+            again = d.assess_each(SWEEPS * 3, threads=threads)
+            self.assertEqual([a.to_dict().__repr__() for a in again],
+                             [a.to_dict().__repr__() for a in self.each * 3])
+            self.assertEqual([list(a.residual_mm) for a in again],
+                             [list(a.residual_mm) for a in self.each * 3])
+
+    def test_arguments_of_assess(self):
+        sweep = SWEEPS[0]
+        alone = d.assess(sweep.setup, list(sweep.crank_deg), tuple(sweep.dial_mm))
+        self.assertEqual(alone.timing, self.each[0].timing)
+        ways = ["with"] * len(sweep)
+        self.assertIsInstance(d.assess(sweep.setup, sweep.crank_deg, sweep.dial_mm, ways),
+                              d.Assessment)
+        for name, args in (("setup", (None, [0.0], [0.0])),
+                           ("dial_mm", (sweep.setup, [0.0, 1.0], [0.0])),
+                           ("crank_deg", (sweep.setup, None, [0.0])),
+                           ("crank_deg[1]", (sweep.setup, [0.0, math.nan], [0.0, 1.0])),
+                           ("direction", (sweep.setup, [0.0], [0.0], ["up"])),
+                           ("direction", (sweep.setup, [0.0], [0.0], []))):
+            with self.assertRaises((TypeError, ValueError)) as caught:
+                d.assess(*args)
+            self.assertIn(name, str(caught.exception))
+
+    def test_empty_and_short_sweeps_are_unusable(self):
+        result = d.assess(d.Setup(lobes=4, lift_low_mm=0.8, lift_high_mm=0.9), [], [])
+        self.assertIs(result.verdict, d.Verdict.UNUSABLE)
+        self.assertIn(d.Finding.TOO_FEW_READINGS, result.findings)
+        self.assertIn("too_few_readings", result.findings)
+        self.assertTrue(all(note.text for note in result.findings))
+
+    def test_columns(self):
+        done = []
+        columns = d.assess_all(None, SWEEPS, threads=2,
+                               progress=lambda *at: done.append(at))
+        self.assertEqual(done, [(i + 1, len(SWEEPS)) for i in range(len(SWEEPS))])
+        self.assertEqual(columns["sweep"], [s.name for s in SWEEPS])
+        self.assertEqual(list(columns["lift_mm"]), [a.lift_mm for a in self.each])
+        self.assertTrue(all(len(c) == len(SWEEPS) for c in columns.values()))
+        for name in d.results_header().strip().split(","):
+            self.assertIn(name, columns)
+        by_name = d.assess_all(SETUPS, d.read_sweeps(DEMO / "sweeps.csv"))
+        self.assertEqual(list(by_name["lift_mm"]), list(columns["lift_mm"]))
+        self.assertEqual(d.assess_all(SETUPS, []), {})
+        self.assertRaises(ValueError, d.assess_all, {}, d.read_sweeps(DEMO / "sweeps.csv"))
+        self.assertRaises(ValueError, d.assess_all, SETUPS, SWEEPS, threads=0)
+        self.assertRaises(d.Cancelled, d.assess_all, SETUPS, SWEEPS,
+                          progress=lambda *_: False)
+
+    def test_pickle_and_repr(self):
+        again = pickle.loads(pickle.dumps(self.each[1]))
+        self.assertEqual(again, self.each[1])
+        self.assertIn("low", repr(again))
+        self.assertRaises(AttributeError, lambda: again.nothing)
+
+    def test_a_workspace_serves_one_thread(self):
+        workspace, refused = d.Workspace(), []
+        start = threading.Barrier(2)
+        setup, sweep = d.Setup(lobes=4), SWEEPS[-1]
+
+        def work():
+            start.wait()
+            for _ in range(40):
+                try:
+                    d.timing_estimate(workspace, setup, sweep)
+                except RuntimeError as error:
+                    refused.append(str(error))
+        threads = [threading.Thread(target=work) for _ in range(2)]
+        [thread.start() for thread in threads]
+        [thread.join() for thread in threads]
+        self.assertTrue(all("workspace" in text for text in refused))
+        d.timing_estimate(workspace, setup, sweep)  # free again
+
+    def test_a_learned_cam_is_used_again(self):
+        workspace = d.Workspace()
+        sweep = SWEEPS[-1]
+        _, timing = d.timing_estimate(workspace, sweep.setup, sweep)
+        self.assertEqual(timing.cam_learned, 1)
+        table = d.CamTable(*d.reuse_lobe(workspace, 180), 90.0)
+        self.assertIsInstance(pickle.loads(pickle.dumps(table)), d.CamTable)
+        _, again = d.reuse_estimate(workspace, sweep.setup, table, 0.01, sweep)
+        self.assertAlmostEqual(again.lift_mm, timing.lift_mm, delta=timing.lift_u_mm)
+
+    def test_out_takes_residuals(self):
+        sweep = SWEEPS[0]
+        out = array.array("d", bytes(8 * len(sweep)))
+        residual, _ = d.timing_estimate(None, sweep.setup, sweep, out=out)
+        self.assertIs(residual, out)
+
+
+if __name__ == "__main__":
+    kit.main()

@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ * The setting: what is known, the sweep, its timing, the decision, the rounds. */
+DIALARC_ENUM(dialarc_finding, Finding)
+DIALARC_ENUM(dialarc_severity, Severity)
+DIALARC_ENUM(dialarc_rotation, Rotation)
+DIALARC_ENUM(dialarc_direction, Direction)
+DIALARC_ENUM(dialarc_verdict, Verdict)
+DIALARC_RECORD(dialarc_findings, Findings)
+DIALARC_RECORD(dialarc_setup, Setup)
+DIALARC_BORROWING(dialarc_sweep)
+DIALARC_RECORD(dialarc_minimum, Minimum)
+DIALARC_RECORD(dialarc_midpoints, Midpoints)
+DIALARC_RECORD(dialarc_budget, Budget)
+DIALARC_RECORD(dialarc_timing, Timing)
+DIALARC_HANDLE(dialarc_workspace, Workspace, dialarc_workspace_free)
+DIALARC_RECORD(dialarc_decision, Decision)
+DIALARC_RECORD(dialarc_round, Round)
+DIALARC_LIST(dialarc_round, rounds)
+DIALARC_RECORD(dialarc_plan, Plan)
+DIALARC_RECORD(dialarc_lobe, Lobe)
+DIALARC_RECORD(dialarc_lobes, Lobes)
+
+%apply const double *OPTIONAL { const double *sd_mm, const double *height_mm };
+%immutable dialarc_timing::budget;
+%immutable dialarc_timing::findings;
+%immutable dialarc_plan::decision;
+%immutable dialarc_plan::findings;
+%immutable dialarc_lobes::lobe;
+%immutable dialarc_lobes::findings;
+
+DIALARC_UNLOCKED(dialarc_timing_estimate)
+/* n points of a learned cam: n is an argument, both arrays are results. */
+%apply (size_t COUNT, double *FIRST, double *SECOND) {
+  (size_t n, double *pump_deg, double *lift_mm)
+};
+
+%apply (int COUNT, const int *LIST) { (int lobes, const int *firing_order) };
+%apply int *LISTED { int *cylinder, int *outlet };
+
+DIALARC_UNLOCKED(dialarc_lobes_estimate)
+DIALARC_UNLOCKED(dialarc_reuse_estimate)
+DIALARC_UNLOCKED(dialarc_decision_judge)
+DIALARC_UNLOCKED(dialarc_minimum_fit)
+DIALARC_UNLOCKED(dialarc_minimum_shape)
+
+%include <dialarc/finding.h>
+%include <dialarc/setup.h>
+%include <dialarc/sweep.h>
+%include <dialarc/minimum.h>
+%include <dialarc/timing.h>
+%include <dialarc/reuse.h>
+%include <dialarc/lobes.h>
+%include <dialarc/decision.h>
+%include <dialarc/rounds.h>

@@ -1,0 +1,22 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ * Tables in and out. */
+DIALARC_RECORD(dialarc_error, ErrorPlace)
+DIALARC_HANDLE(dialarc_setups, Setups, dialarc_setups_free)
+DIALARC_HANDLE(dialarc_sweeps, Sweeps, dialarc_sweeps_free)
+DIALARC_HANDLE(dialarc_sweep_reader, SweepReader, dialarc_sweep_reader_free)
+DIALARC_HANDLE(dialarc_sweep_buffer, SweepBuffer, dialarc_sweep_buffer_free)
+DIALARC_HANDLE(dialarc_jobs, Jobs, dialarc_jobs_free)
+DIALARC_INDEX(dialarc_setups_name)
+DIALARC_INDEX(dialarc_setups_get)
+DIALARC_INDEX(dialarc_sweeps_get)
+DIALARC_INDEX(dialarc_jobs_get)
+
+DIALARC_UNLOCKED(dialarc_setups_load)
+DIALARC_UNLOCKED(dialarc_sweeps_load)
+DIALARC_UNLOCKED(dialarc_jobs_load)
+
+%include <dialarc/table.h>
+%include <dialarc/table_setups.h>
+%include <dialarc/table_sweeps.h>
+%include <dialarc/table_rounds.h>
+%include <dialarc/table_results.h>
