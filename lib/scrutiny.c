@@ -10,7 +10,7 @@
 #define MOST_REJECTED 2.0 /* plus this share of all: more is no misreading */
 #define MOST_SHARE    0.2
 #define HOPELESS      6.0 /* times the scatter stated */
-#define GROWTHS       4
+#define GROWTHS       6
 #define TURN_SDS      6.0
 #define BETTER_LOG    20.0 /* gain in log likelihood that proves another cam */
 #define LEFT_SHARE    0.4  /* of the misfit that it may leave */

@@ -30,7 +30,7 @@ double darc_scrutinised_fit(darc_scratch *s, const dialarc_setup *setup,
 /* How well a fit describes the readings. */
 typedef struct darc_fitness {
     double dof;     /* readings not misread less what was learned from them */
-    double scatter; /* sd of the readings over the sd stated, by rms and by median */
+    double scatter; /* sd of the readings over the sd stated */
     int excess;     /* 1: the scatter is significantly above 1 */
     size_t rejected;
     double rejected_share;

@@ -1,17 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* How well a fit describes the readings: scatter, misreads and what neither explains. */
-#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 
 #include "scrutiny.h"
 
-#define SIGNIFICANT   3.5 /* sds of a mean square that nothing but scatter exceeds */
-#define LEAST_DOF     4.0
-#define MEDIAN_NORMAL 0.6744897501960817 /* of the absolute value of a normal variate */
-#define MEDIAN_SD     1.17 /* of that sd estimate times root of the number of readings */
-#define MEDIAN_SHARE  0.10 /* of readings rejected from which the median is asked too */
-#define CLIP          3.0  /* sds beyond which an error counts no more */
-#define SERIAL_SDS    3.5  /* of the correlation between neighbours, to look further */
+#define SIGNIFICANT 3.5 /* sds of a mean square that nothing but scatter exceeds */
+#define LEAST_DOF   4.0
+#define CLIP        3.0 /* sds beyond which an error counts no more */
+#define SERIAL_SDS  3.5 /* of the correlation between neighbours, to look further */
 
 double darc_reading_sd(const darc_noise *noise)
 {
@@ -32,14 +28,6 @@ static double learned_from_readings(darc_fit *fit)
         count += 1.0 - fmin(fit->prior.weight[k] * unit[k], 1.0);
     }
     return count;
-}
-
-/* sd of all readings over that stated by their median: misreads hardly move it. */
-static double median_scatter(darc_scratch *s)
-{
-    for (size_t i = 0; i < s->record.n; i++)
-        s->mean0[i] = s->pulls[i].score2;
-    return sqrt(gsl_stats_median(s->mean0, 1, s->record.n)) / MEDIAN_NORMAL;
 }
 
 /* Most readings rejected on end within a pass. Those that the record begins with may have
@@ -100,14 +88,6 @@ darc_fitness darc_fitness_of(darc_scratch *s)
     f.serial = serial_correlation(s) + learned / sqrt(n); /* what fitting takes from it */
     f.excess =
         f.dof >= LEAST_DOF && square / f.dof > 1.0 + SIGNIFICANT * sqrt(2.0 / f.dof);
-    if (f.rejected_share > MEDIAN_SHARE && n - learned >= LEAST_DOF) {
-        double grown = sqrt(n / (n - learned)), by_median = median_scatter(s) * grown;
-        double least = 1.0 + f.rejected_share + SIGNIFICANT * MEDIAN_SD / sqrt(n);
-        if (by_median > fmax(least, f.scatter)) {
-            f.scatter = by_median;
-            f.excess = 1;
-        }
-    }
     return f;
 }
 

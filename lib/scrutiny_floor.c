@@ -49,17 +49,14 @@ static int is_still(const darc_record *r, const still *x, size_t i)
     return r->lift_mm[i] <= x->level_mm + x->tolerance_mm;
 }
 
-/* The stretch that begins at reading `from` of a pass, with misread ones in it and
- * between it and the ends of the pass. */
+/* The stretch that begins at reading `from` of a pass, with misread ones in it. */
 static stretch stretch_from(const darc_record *r, const darc_pass *p, const still *x,
                             size_t from)
 {
     stretch part = {from, from + 1};
     for (size_t i = part.end; i < p->end && i < part.end + BRIDGED; i++)
-        if (is_still(r, x, i) || i + 1 == p->end)
+        if (is_still(r, x, i))
             part.end = i + 1;
-    if (part.begin < p->begin + BRIDGED)
-        part.begin = p->begin;
     return part;
 }
 

@@ -106,7 +106,7 @@ static void overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
         fabs(stopped) > fmax(tolerance, STOPPED_AT_TDC))
         return;
     range there = pass_range(r, before);
-    if (there.low < -tolerance && there.high > stopped + tolerance)
+    if (there.low < -tolerance && there.high > tolerance)
         darc_findings_add(&t->findings, DIALARC_FINDING_OVERSHOT_TDC,
                           DIALARC_SEVERITY_CAUTION, r->row[r->n - 1]);
 }

@@ -2,6 +2,8 @@
 /*
  * Findings about cam, lobes and a dial off its plunger, on simulated pumps of known make.
  */
+#include <dialarc/reuse.h>
+
 #include "scrutiny_kit.h"
 
 START_TEST(a_dial_off_its_plunger)
@@ -54,26 +56,94 @@ START_TEST(a_base_dwell)
 }
 END_TEST
 
-/* A record is left as it was found: the residuals belong to their readings. */
-START_TEST(looking_changes_nothing)
+/* Residuals that belong to their readings: 0.2 degrees on 0.055 mm a degree, and 0.003.
+ */
+static void expect_residuals(const sim_job *job, uint64_t seed)
 {
     static sim_sweep s;
     static double residual[SIM_MAX];
     sim_random r;
     dialarc_timing t;
-    sim_job job = ordinary_job();
-    sim_seed(&r, 65);
-    sim_run(&job, &r, &s);
+    sim_seed(&r, seed);
+    sim_run(job, &r, &s);
     for (int known = 0; known <= 1; known++) {
-        dialarc_setup setup = kit_setup(&job, known);
+        dialarc_setup setup = kit_setup(job, known);
         dialarc_sweep sweep = kit_sweep(&s);
         dialarc_workspace *workspace = dialarc_workspace_new();
         ck_assert_int_eq(dialarc_timing_estimate(workspace, &setup, &sweep, residual, &t),
                          DIALARC_OK);
         dialarc_workspace_free(workspace);
-        for (size_t i = 0; i < s.n; i++) /* 0.2 degrees on 0.055 mm a degree, and 0.003 */
+        for (size_t i = 0; i < s.n; i++)
             ck_assert_double_le(fabs(residual[i]), 4.5 * 0.0115);
     }
+}
+
+/* A record is left as it was found, also where the crank turned in the dwell. */
+START_TEST(looking_changes_nothing)
+{
+    double path[400];
+    size_t n = 0;
+    sim_job job = ordinary_job();
+    expect_residuals(&job, 65);
+    for (double crank = 20.0; crank > -46.0; crank -= 2.0)
+        path[n++] = crank;
+    for (double crank = -46.0; crank < 21.0; crank += 2.0)
+        path[n++] = crank;
+    job.path_deg = path;
+    job.path_n = n;
+    job.start_in_slack = 1;
+    job.start_share = 1.0;
+    expect_residuals(&job, 65);
+}
+END_TEST
+
+/* Misread dials at the very beginning and end, where the dial stands still. */
+START_TEST(misread_in_the_dwell)
+{
+    static sim_sweep s;
+    sim_random r;
+    sim_job job = ordinary_job();
+    job.start_deg = job.foot_crank_deg - 18.0;
+    sim_seed(&r, 77);
+    sim_run(&job, &r, &s);
+    s.dial_mm[0] -= 1.0;
+    s.dial_mm[1] += 0.02;
+    s.dial_mm[s.n - 1] -= 0.1;
+    for (int known = 0; known <= 1; known++) {
+        dialarc_setup setup = kit_setup(&job, known);
+        dialarc_sweep sweep = kit_sweep(&s);
+        outcome o = judged(&setup, &sweep);
+        o.error_mm = o.timing.lift_mm - s.lift_tdc_mm;
+        expect_not(&o, DIALARC_FINDING_DIAL_OFF_SPINDLE);
+        expect_not(&o, DIALARC_FINDING_ZERO_DRIFT);
+        ck_assert_double_le(fabs(o.error_mm), 1.5 * o.timing.lift_u_mm);
+    }
+}
+END_TEST
+
+/* A pointer that slips on the wheel is no fault of the cam's: none is learned, and none
+ * can be asked for. */
+START_TEST(a_pointer_that_slips)
+{
+    static sim_sweep s;
+    double pump[32], lift[32];
+    sim_random r;
+    dialarc_timing t;
+    sim_job job = ordinary_job();
+    sim_seed(&r, 78);
+    sim_run(&job, &r, &s);
+    for (size_t i = s.n * 2 / 3; i < s.n; i++)
+        s.crank_deg[i] += 7.0;
+    dialarc_setup setup = kit_setup(&job, GIVEN);
+    dialarc_sweep sweep = kit_sweep(&s);
+    dialarc_workspace *workspace = dialarc_workspace_new();
+    dialarc_timing_estimate(workspace, &setup, &sweep, NULL, &t);
+    ck_assert_int_eq(t.cam_learned, 0);
+    ck_assert(!dialarc_findings_has(&t.findings, DIALARC_FINDING_CAM_MISMATCH));
+    ck_assert_int_eq(dialarc_findings_worst(&t.findings), DIALARC_SEVERITY_STOP);
+    ck_assert_int_eq(dialarc_reuse_lobe(workspace, 32, pump, lift),
+                     DIALARC_ERR_NO_SOLUTION);
+    dialarc_workspace_free(workspace);
 }
 END_TEST
 
@@ -226,6 +296,8 @@ int main(void)
     tcase_add_test(tc, a_dial_off_its_plunger_in_one_way_sweeps);
     tcase_add_test(tc, a_base_dwell);
     tcase_add_test(tc, looking_changes_nothing);
+    tcase_add_test(tc, misread_in_the_dwell);
+    tcase_add_test(tc, a_pointer_that_slips);
     tcase_add_test(tc, another_law_than_the_one_given);
     tcase_add_test(tc, other_angles_than_those_given);
     tcase_add_test(tc, a_good_cam_is_not_doubted);

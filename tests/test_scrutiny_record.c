@@ -200,6 +200,10 @@ END_TEST
 START_TEST(a_sweep_both_ways_has_not_overshot)
 {
     double path[400];
+    size_t m = go(path, 0, -80.0, 0.0); /* to TDC, and a little back from it */
+    path[m] = -1.5;
+    outcome back = along(path, m + 1, GIVEN, 4.0, 0);
+    expect_not(&back, DIALARC_FINDING_OVERSHOT_TDC);
     for (double past = 6.0; past <= 40.0; past += 2.0) {
         size_t n = go(path, go(path, 0, -80.0, past), past, -80.0);
         outcome o = along(path, n, GIVEN, 4.0, 0);
@@ -261,28 +265,38 @@ START_TEST(shuffled_rows_contradict_each_other)
 END_TEST
 
 /* Both ways, but written down by angle: forward and backward readings take turns. */
-START_TEST(rows_sorted_by_angle_contradict_each_other)
+static outcome sorted_by_angle(double slack_deg, uint64_t seed)
 {
     static sim_sweep s, by_angle;
-    for (uint64_t seed = 1; seed <= 10; seed++) {
-        sim_random r;
-        sim_seed(&r, seed);
-        sim_job job = ordinary_job();
-        sim_run(&job, &r, &s);
-        by_angle.n = 0;
-        for (size_t i = 0, k = s.n - 1; i <= k; i++, k--) {
-            by_angle.crank_deg[by_angle.n] = s.crank_deg[i];
-            by_angle.dial_mm[by_angle.n++] = s.dial_mm[i];
-            if (i == k)
-                break;
-            by_angle.crank_deg[by_angle.n] = s.crank_deg[k];
-            by_angle.dial_mm[by_angle.n++] = s.dial_mm[k];
-        }
-        dialarc_setup setup = kit_setup(&job, GIVEN);
-        dialarc_sweep sweep = kit_sweep(&by_angle);
-        outcome o = judged(&setup, &sweep);
-        expect_stop(&o, DIALARC_FINDING_FIT_NOT_CONVERGED);
+    sim_random r;
+    sim_seed(&r, seed);
+    sim_job job = ordinary_job();
+    job.slack_deg = slack_deg;
+    sim_run(&job, &r, &s);
+    by_angle.n = 0;
+    for (size_t i = 0, k = s.n - 1; i <= k; i++, k--) {
+        by_angle.crank_deg[by_angle.n] = s.crank_deg[i];
+        by_angle.dial_mm[by_angle.n++] = s.dial_mm[i];
+        if (i == k)
+            break;
+        by_angle.crank_deg[by_angle.n] = s.crank_deg[k];
+        by_angle.dial_mm[by_angle.n++] = s.dial_mm[k];
     }
+    dialarc_setup setup = kit_setup(&job, GIVEN);
+    dialarc_sweep sweep = kit_sweep(&by_angle);
+    return judged(&setup, &sweep);
+}
+
+START_TEST(rows_sorted_by_angle_contradict_each_other)
+{
+    int stopped = 0;
+    for (uint64_t seed = 1; seed <= 10; seed++) {
+        outcome o = sorted_by_angle(4.0, seed);
+        expect_stop(&o, DIALARC_FINDING_FIT_NOT_CONVERGED);
+        o = sorted_by_angle(0.9, seed); /* neighbours err in opposite senses */
+        stopped += has(&o, DIALARC_FINDING_FIT_NOT_CONVERGED);
+    }
+    ck_assert_int_ge(stopped, 9);
 }
 END_TEST
 
