@@ -143,7 +143,9 @@ void darc_fit_shape_prior(darc_fit *fit);
 /* Prior and derivative helpers shared by both. */
 void darc_fit_model_init(darc_fit *fit, const dialarc_setup *setup,
                          const darc_noise *noise);
-void darc_fit_try_free_start(darc_scratch *s);
+/* After a fit: whether the slack is larger than shown, and where the record begins, or
+ * goes on after a jump, inside it; fits again when so. */
+void darc_fit_slack(darc_scratch *s);
 void darc_fit_prior_basic(darc_fit *fit, const darc_record *record);
 void darc_fit_gradient(const darc_fit *fit, double value[DARC_ASKED],
                        double gradient[DARC_ASKED][DARC_MAX_PARAM]);

@@ -14,10 +14,6 @@
 #define NOMINAL_LIFT_SD   0.05 /* of a total lift that the setup gives */
 #define FREE_START_SD_DEG 5.0
 
-/* Gain in log likelihood that a start inside the slack must bring to be believed. */
-#define FREE_START_GAIN      8.0
-#define FREE_START_REACH_DEG 20.0
-
 static void set_prior(darc_fit *fit, int k, double mean, double sd)
 {
     fit->prior.mean[k] = mean;
@@ -31,17 +27,16 @@ void darc_fit_prior_basic(darc_fit *fit, const darc_record *record)
     set_prior(fit, DARC_SLACK, SLACK_MEAN_DEG, SLACK_SD_DEG);
     set_prior(fit, DARC_HYST, half, fmax(half / sqrt(3.0), 1e-5));
     set_prior(fit, DARC_LIFT, LIFT_MEAN_MM, LIFT_SD_MM);
-    int at = fit->model.first_turn;
-    for (int k = 0; k < record->passes && at < fit->model.n_param; k++) {
-        const darc_pass *p = &record->pass[k];
-        double first = record->crank_deg[p->begin];
-        if (k == fit->model.free_pass) {
-            fit->param[at] = first;
-            set_prior(fit, at++, first, FREE_START_SD_DEG);
-        } else if (p->start == DARC_START_TURN) {
+    for (int k = 0; k < record->passes; k++) {
+        int at = darc_turn_index(&fit->model, record, k);
+        if (at < 0)
+            continue;
+        if (record->pass[k].start == DARC_START_FREE) { /* its caller knows where */
+            set_prior(fit, at, fit->param[at], FREE_START_SD_DEG);
+        } else {
             double turn = record->crank_deg[record->pass[k - 1].end - 1];
             fit->param[at] = turn;
-            set_prior(fit, at++, turn, fmax(fit->noise.angle_sd_deg, 1e-3));
+            set_prior(fit, at, turn, fmax(fit->noise.angle_sd_deg, 1e-3));
         }
     }
 }
@@ -81,68 +76,6 @@ void darc_fit_gradient(const darc_fit *fit, double value[DARC_ASKED],
         gradient[DARC_ASK_RISE][DARC_RISE] = 1.0;
 }
 
-/* Log likelihood with the first pass starting `open` degrees inside the slack. */
-static double start_likelihood(darc_scratch *s, int at, double open)
-{
-    double kept = s->fit.param[at];
-    const darc_pass *p = &s->record.pass[0];
-    double first = s->record.crank_deg[p->begin];
-    s->fit.param[at] = p->direction > 0 ? first + open - s->fit.param[DARC_SLACK]
-                                        : first + s->fit.param[DARC_SLACK] - open;
-    darc_model_rows(&s->fit.model, s->fit.param, &s->record, s->fit.noise.angle_sd_deg,
-                    s->rows);
-    double sum = 0.0;
-    for (size_t i = 0; i < s->record.n; i++) {
-        double turned = s->rows[i].slope * s->fit.noise.angle_sd_deg;
-        double sd = hypot(s->fit.noise.dial_sd_mm, turned);
-        sum += darc_reading_pull(s->record.lift_mm[i], s->rows[i].mean, sd,
-                                 s->fit.noise.step_mm, s->fit.noise.turn_mm,
-                                 s->fit.misread_share)
-                   .log_density;
-    }
-    s->fit.param[at] = kept;
-    return sum;
-}
-
-/* Whether the record starts inside the slack: then that start becomes a parameter. */
-void darc_fit_try_free_start(darc_scratch *s)
-{
-    double closed = s->fit.log_likelihood, best = closed, best_open = 0.0;
-    darc_model model = s->fit.model;
-    double param[DARC_MAX_PARAM];
-    memcpy(param, s->fit.param, sizeof param);
-    s->fit.model.free_pass = 0;
-    darc_model_layout(&s->fit.model, &s->record);
-    int at = s->fit.model.first_turn; /* the first pass comes first */
-    memmove(s->fit.param + at + 1, s->fit.param + at,
-            (size_t)(s->fit.model.n_param - at - 1) * sizeof(double));
-    for (double open = 0.5; open <= FREE_START_REACH_DEG; open += 0.5) {
-        double l = start_likelihood(s, at, open);
-        if (l > best) {
-            best = l;
-            best_open = open;
-        }
-    }
-    if (best < closed + FREE_START_GAIN) {
-        s->fit.model = model;
-        memcpy(s->fit.param, param, sizeof param);
-        return;
-    }
-    memcpy(param, s->fit.param, sizeof param);
-    darc_gauss shape = s->fit.prior;
-    darc_fit_prior_basic(&s->fit, &s->record);
-    for (int k = DARC_BASIC; k < at; k++) { /* keep the prior of the shape */
-        s->fit.prior.mean[k] = shape.mean[k];
-        s->fit.prior.weight[k] = shape.weight[k];
-    }
-    memcpy(s->fit.param, param, sizeof param);
-    const darc_pass *p = &s->record.pass[0];
-    double first = s->record.crank_deg[p->begin];
-    s->fit.param[at] = p->direction > 0 ? first + best_open - param[DARC_SLACK]
-                                        : first + param[DARC_SLACK] - best_open;
-    set_prior(&s->fit, at, s->fit.param[at], FREE_START_SD_DEG);
-}
-
 void darc_fit_model_init(darc_fit *fit, const dialarc_setup *setup,
                          const darc_noise *noise)
 {
@@ -153,7 +86,6 @@ void darc_fit_model_init(darc_fit *fit, const dialarc_setup *setup,
     fit->model.crank_per_pump =
         isnan(setup->crank_per_pump) ? 2.0 : setup->crank_per_pump;
     fit->model.blend = DARC_DEFAULT_BLEND;
-    fit->model.free_pass = -1;
 }
 
 static double variance(darc_fit *fit, const double *gradient)
@@ -213,9 +145,7 @@ void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_nois
                   NOMINAL_LIFT_SD * setup->cam_lift_mm);
     darc_fit_start(fit, &s->record);
     darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-    darc_fit_try_free_start(s);
-    if (fit->model.free_pass >= 0)
-        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    darc_fit_slack(s);
 
     double gradient[DARC_ASKED][DARC_MAX_PARAM];
     darc_fit_gradient(fit, answer->mean, gradient);

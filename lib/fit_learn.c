@@ -102,10 +102,7 @@ static void look(darc_scratch *s, const dialarc_setup *setup, const darc_noise *
     darc_fit_start(fit, &s->record);
     set_levels(fit, fit->param[DARC_LIFT], FLEXIBLE, FLEXIBLE);
     darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-    darc_fit_try_free_start(s);
-    if (fit->model.free_pass >= 0)
-        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-    darc_model_rows(&fit->model, fit->param, &s->record, noise->angle_sd_deg, s->rows);
+    darc_fit_slack(s);
     for (size_t i = 0; i < s->record.n; i++)
         s->mean0[i] = s->rows[i].mean;
 }

@@ -24,14 +24,29 @@ typedef struct drive_state {
     int turn; /* parameter index of the turning point, or -1 */
 } drive_state;
 
+static int has_turn(const darc_model *model, const darc_record *record, int pass)
+{
+    return record->pass[pass].start == DARC_START_TURN ||
+           (model->free_passes >> pass & 1u) != 0;
+}
+
+int darc_turn_index(const darc_model *model, const darc_record *record, int pass)
+{
+    int at = model->first_turn;
+    if (pass >= record->passes || !has_turn(model, record, pass))
+        return -1;
+    for (int k = 0; k < pass; k++)
+        at += has_turn(model, record, k);
+    return at < model->n_param ? at : -1;
+}
+
 void darc_model_layout(darc_model *model, const darc_record *record)
 {
     int at = model->learned ? DARC_TERMS + 2 * model->terms : DARC_BASIC;
     model->first_turn = at;
     model->turns = 0;
     for (int k = 0; k < record->passes && model->turns < DARC_MAX_TURNS; k++)
-        if (record->pass[k].start == DARC_START_TURN || k == model->free_pass)
-            model->turns++;
+        model->turns += has_turn(model, record, k);
     model->n_param = at + model->turns;
 }
 
@@ -245,17 +260,6 @@ static void dial_follow(const darc_model *model, const double *param,
         by[k] = live * by[k] + (1.0 - live) * state->by[k];
 }
 
-/* Parameter index of the turning point before a pass, or -1. */
-static int turn_index(const darc_model *model, const darc_record *record, int pass)
-{
-    int at = model->first_turn;
-    for (int k = 0; k < pass; k++)
-        if (record->pass[k].start == DARC_START_TURN || k == model->free_pass)
-            at++;
-    int has = record->pass[pass].start == DARC_START_TURN || pass == model->free_pass;
-    return has && at < model->n_param ? at : -1;
-}
-
 /* Evaluates one reading with its drive state fixed. */
 static void reading_row(const darc_model *model, const double *param,
                         const drive_state *drive, int direction, double angle_var,
@@ -295,16 +299,17 @@ void darc_model_rows(const darc_model *model, const double *param,
     drive_state turned = {0.0, 0.0, 0.0, 0.0, -1}; /* where the pass before ended */
     for (int k = 0; k < record->passes; k++) {
         const darc_pass *pass = &record->pass[k];
-        int index = turn_index(model, record, k);
-        int next = k + 1 < record->passes ? turn_index(model, record, k + 1) : -1;
-        if (index >= 0 && k == model->free_pass) /* as after a turn there */
+        int index = darc_turn_index(model, record, k);
+        int next = darc_turn_index(model, record, k + 1);
+        int ends_turning = next >= 0 && pass[1].start == DARC_START_TURN;
+        if (index >= 0 && pass->start == DARC_START_FREE) /* as after a turn there */
             turned = drive_at_turn(param, index, -pass->direction, NULL);
         drive_state begun = turned;
         const drive_state *start = index >= 0 ? &begun : NULL;
         for (size_t i = pass->begin; i < pass->end; i++) {
             drive_state drive = drive_at(record->crank_deg[i], slack, pass->direction,
                                          start, angle_sd_deg);
-            int turning = i + 1 == pass->end && next >= 0 && k + 1 != model->free_pass;
+            int turning = i + 1 == pass->end && ends_turning;
             if (turning) /* its angle is a parameter, its wheel reading a prior */
                 drive = turned = drive_at_turn(param, next, pass->direction, start);
             if (i == pass->begin && pass->start == DARC_START_FREE)

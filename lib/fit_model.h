@@ -13,6 +13,7 @@
 #define DARC_FIT_MODEL_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 #include <dialarc/cam.h>
 #include <dialarc/camtable.h>
@@ -46,10 +47,10 @@ typedef struct darc_model {
     double table_low_mm, table_high_mm;
     double pitch_deg; /* pump degrees */
     double crank_per_pump;
-    int learned;   /* 1: segment angles are parameters */
-    int terms;     /* free terms a flank: 0 or DARC_SHAPE_TERMS */
-    int turns;     /* turning points that are parameters */
-    int free_pass; /* pass whose start in the slack is a parameter; -1: none */
+    int learned;          /* 1: segment angles are parameters */
+    int terms;            /* free terms a flank: 0 or DARC_SHAPE_TERMS */
+    int turns;            /* turning points that are parameters */
+    uint64_t free_passes; /* bit k: the start of pass k in the slack is a parameter */
     double rise_deg, top_deg, base_deg; /* used when not learned */
     int n_param;
     int first_turn; /* index of the first turning-point parameter */
@@ -69,6 +70,10 @@ typedef struct darc_row {
     double slope; /* by the recorded crank angle, mm per degree */
     double by[DARC_MAX_PARAM];
 } darc_row;
+
+/* Parameter index of the turning point before a pass, or of its start in the slack when
+ * that is a parameter; -1 when it has none. */
+int darc_turn_index(const darc_model *model, const darc_record *record, int pass);
 
 /* Lays out the parameters of a model for a record. */
 void darc_model_layout(darc_model *model, const darc_record *record);

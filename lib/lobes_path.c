@@ -215,24 +215,13 @@ static void mix_held(const darc_lobes_walk *w, double live, darc_lobes_row *row)
     row->by_lift = live * row->by_lift + rest * held->by_lift;
 }
 
-static int turn_index(const darc_lobes_walk *w, int pass)
-{
-    const darc_model *cam = w->model->cam;
-    const darc_pass *p = w->record->pass;
-    int at = cam->first_turn;
-    if (pass >= w->record->passes)
-        return -1;
-    for (int k = 0; k < pass; k++)
-        at += p[k].start == DARC_START_TURN || k == cam->free_pass;
-    int has = p[pass].start == DARC_START_TURN || pass == cam->free_pass;
-    return has && at < cam->n_param ? at : -1;
-}
-
 static void enter_pass(darc_lobes_walk *w, int pass)
 {
     w->pass = pass;
-    w->turn = turn_index(w, pass);
-    w->next = pass + 1 == w->model->cam->free_pass ? -1 : turn_index(w, pass + 1);
+    w->turn = darc_turn_index(w->model->cam, w->record, pass);
+    w->next = darc_turn_index(w->model->cam, w->record, pass + 1);
+    if (w->next >= 0 && w->record->pass[pass + 1].start != DARC_START_TURN)
+        w->next = -1;
 }
 
 void darc_lobes_begin(const darc_lobes_model *model, const darc_record *record,

@@ -46,8 +46,9 @@ static void follow(const darc_scratch *s, double slack, double *pump, double *fo
         int forward = p->direction > 0;
         if (p->start == DARC_START_FREE)
             at = forward ? -INFINITY : INFINITY;
-        if (k == s->fit.model.free_pass)
-            at = s->fit.param[s->fit.model.first_turn] + (forward ? slack : 0.0);
+        int turn = darc_turn_index(&s->fit.model, r, k);
+        if (p->start == DARC_START_FREE && turn >= 0)
+            at = s->fit.param[turn] + (forward ? slack : 0.0);
         found[k] = at;
         for (size_t i = p->begin; i < p->end; i++)
             pump[i] = forward ? fmax(r->crank_deg[i], found[k])
@@ -77,8 +78,8 @@ static void minimum(const darc_scratch *s, const darc_answer *answer, const lobe
 static double take_up_sd(darc_scratch *s, const darc_answer *answer, int pass)
 {
     double v[DARC_MAX_PARAM] = {0.0};
-    int turn = s->fit.model.first_turn;
-    if (pass != s->fit.model.free_pass)
+    int turn = darc_turn_index(&s->fit.model, &s->record, pass);
+    if (s->record.pass[pass].start != DARC_START_FREE || turn < 0)
         return sqrt(answer->var[DARC_ASK_SLACK]);
     v[turn] = v[DARC_SLACK] = 1.0; /* the record's start and the slack make it together */
     darc_fit_backsolve(&s->fit, v);

@@ -28,7 +28,6 @@ static inline void clear(scene *s)
     s->record.crank_deg = s->crank;
     s->record.lift_mm = s->lift;
     s->record.row = s->row;
-    s->model.free_pass = -1;
     s->model.crank_per_pump = 2.0;
     s->model.blend = 0.25;
 }

@@ -27,7 +27,8 @@ static void random_scene(scene *s, sim_random *r, int learned, dialarc_law law)
     m->rise_deg = pitch * sim_uniform(r, 0.35, 0.5);
     m->top_deg = pitch * sim_uniform(r, learned ? -0.02 : 0.0, 0.1);
     m->base_deg = pitch * sim_uniform(r, learned ? -0.02 : 0.02, 0.15);
-    m->free_pass = sim_integer(r, 0, 1) ? 0 : -1;
+    m->free_passes = (uint64_t)sim_integer(r, 0, 1);
+    m->free_passes |= (uint64_t)sim_integer(r, 0, 1) << 3; /* after a jump */
     double a = -2.0 * pitch * sim_uniform(r, 0.4, 0.6), b = a + 2.0 * pitch;
     add_pass(s, r, a, b, 14, DARC_START_FREE);
     add_pass(s, r, b, a + 10.0, 14, DARC_START_TURN);
@@ -47,10 +48,12 @@ static void random_scene(scene *s, sim_random *r, int learned, dialarc_law law)
             p[DARC_TERMS + k] = 0.02 * sim_normal(r);
     }
     int at = m->first_turn;
-    if (m->free_pass == 0)
+    if (m->free_passes & 1u)
         p[at++] = s->crank[0] - p[DARC_SLACK] * sim_uniform(r, 0.1, 0.9);
     p[at++] = s->crank[13] + 0.2;
     p[at++] = s->crank[27] - 0.3;
+    if (m->free_passes & 8u)
+        p[at++] = s->crank[38] + p[DARC_SLACK] * sim_uniform(r, 0.1, 0.9);
     ck_assert_int_eq(at, m->n_param);
 }
 

@@ -32,7 +32,7 @@ static void scene_of(scene *s, const sim_job *job, const sim_sweep *sweep)
     m->top_deg = job->cam.top_deg;
     m->base_deg = job->cam.base_deg;
     m->crank_per_pump = job->crank_per_pump;
-    m->free_pass = job->start_in_slack ? 0 : -1;
+    m->free_passes = job->start_in_slack ? 1u : 0u;
     darc_model_layout(m, &s->record);
     s->param[DARC_ZERO] = job->zero_mm;
     s->param[DARC_FOOT] = job->foot_crank_deg;
@@ -222,7 +222,7 @@ START_TEST(mean_is_that_over_the_errors_of_the_angle)
     s.model.rise_deg = 40.0;
     s.model.top_deg = 2.0;
     s.model.base_deg = 8.0;
-    s.model.free_pass = 0;
+    s.model.free_passes = 1;
     s.param[DARC_FOOT] = -38.0;
     s.param[DARC_LIFT] = 2.4;
     s.param[DARC_SLACK] = 6.0;

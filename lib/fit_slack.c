@@ -1,0 +1,123 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What one descent does not find about the slack: that it is larger than any way back
+ * that was read, and that the record begins, or goes on after a jump, inside it.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "fit.h"
+
+/* Gain in log likelihood that a start inside the slack must bring to be believed. */
+#define FREE_START_GAIN      8.0
+#define FREE_START_REACH_DEG 20.0
+
+/* A slack larger than drives have: what a sweep that never takes it up backwards leaves
+ * possible. Preferred when the readings do not speak against it by more than this. */
+#define LOOSE_DEG  15.0
+#define LOOSE_LOSS 1.0
+
+/* Crank angle of the turn after which a pass would begin `open` degrees inside the slack.
+ */
+static double turn_for(const darc_scratch *s, int pass, double open)
+{
+    const darc_pass *p = &s->record.pass[pass];
+    double first = s->record.crank_deg[p->begin], slack = s->fit.param[DARC_SLACK];
+    return p->direction > 0 ? first + open - slack : first + slack - open;
+}
+
+static double log_likelihood(darc_scratch *s)
+{
+    double sum = 0.0;
+    darc_model_rows(&s->fit.model, s->fit.param, &s->record, s->fit.noise.angle_sd_deg,
+                    s->rows);
+    for (size_t i = 0; i < s->record.n; i++) {
+        double turned = s->rows[i].slope * s->fit.noise.angle_sd_deg;
+        double sd = hypot(s->fit.noise.dial_sd_mm, turned);
+        sum += darc_reading_pull(s->record.lift_mm[i], s->rows[i].mean, sd,
+                                 s->fit.noise.step_mm, s->fit.noise.turn_mm,
+                                 s->fit.misread_share)
+                   .log_density;
+    }
+    return sum;
+}
+
+/* Makes the start of a pass a parameter when that explains the readings much better than
+ * `closed`; returns the log likelihood then, or `closed`. */
+static double try_start(darc_scratch *s, int pass, double closed)
+{
+    darc_model model = s->fit.model;
+    double param[DARC_MAX_PARAM], best = closed + FREE_START_GAIN, best_open = -1.0;
+    memcpy(param, s->fit.param, sizeof param);
+    s->fit.model.free_passes |= (uint64_t)1 << pass;
+    darc_model_layout(&s->fit.model, &s->record);
+    int at = darc_turn_index(&s->fit.model, &s->record, pass);
+    int grown = s->fit.model.n_param - model.n_param; /* 0: no room for one more */
+    if (grown)
+        memmove(s->fit.param + at + 1, s->fit.param + at,
+                (size_t)(s->fit.model.n_param - at - 1) * sizeof(double));
+    for (double open = 0.5; grown && open <= FREE_START_REACH_DEG; open += 0.5) {
+        s->fit.param[at] = turn_for(s, pass, open);
+        double l = log_likelihood(s);
+        if (l > best) {
+            best = l;
+            best_open = open;
+        }
+    }
+    if (best_open > 0.0) {
+        s->fit.param[at] = turn_for(s, pass, best_open);
+        return best;
+    }
+    s->fit.model = model;
+    memcpy(s->fit.param, param, sizeof param);
+    return closed;
+}
+
+/* Whether no reading was taken with the slack taken up backwards: then all that is known
+ * is how large it is at least. Returns whether the fit must be made again. */
+static int try_loose(darc_scratch *s)
+{
+    darc_fit *fit = &s->fit;
+    double slack = fit->param[DARC_SLACK];
+    if (s->record.passes < 2 || slack > LOOSE_DEG)
+        return 0;
+    fit->param[DARC_SLACK] = LOOSE_DEG;
+    if (log_likelihood(s) > fit->log_likelihood - LOOSE_LOSS) {
+        fit->prior.mean[DARC_SLACK] = LOOSE_DEG;
+        return 1;
+    }
+    fit->param[DARC_SLACK] = slack;
+    return 0;
+}
+
+/* Gives the starts that are parameters now a prior, and keeps the others. */
+static void starts_prior(darc_fit *fit, const darc_record *record)
+{
+    double param[DARC_MAX_PARAM];
+    darc_gauss before = fit->prior;
+    memcpy(param, fit->param, sizeof param);
+    darc_fit_prior_basic(fit, record);
+    for (int k = 0; k < fit->model.first_turn; k++) { /* turns alone are laid out anew */
+        fit->prior.mean[k] = before.mean[k];
+        fit->prior.weight[k] = before.weight[k];
+    }
+    memcpy(fit->param, param, sizeof param);
+}
+
+void darc_fit_slack(darc_scratch *s)
+{
+    darc_fit *fit = &s->fit;
+    if (try_loose(s))
+        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    double now = fit->log_likelihood;
+    for (int k = 0; k < s->record.passes; k++)
+        if (s->record.pass[k].start == DARC_START_FREE)
+            now = try_start(s, k, now);
+    if (fit->model.free_passes) {
+        starts_prior(fit, &s->record);
+        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    } else { /* the trials left their own */
+        darc_model_rows(&fit->model, fit->param, &s->record, fit->noise.angle_sd_deg,
+                        s->rows);
+    }
+}
