@@ -15,7 +15,7 @@
 /* A slack larger than drives have: what a sweep that never takes it up backwards leaves
  * possible. Preferred when the readings do not speak against it by more than this. */
 #define LOOSE_DEG  15.0
-#define LOOSE_LOSS 1.0
+#define LOOSE_LOSS 6.0
 
 /* Crank angle of the turn after which a pass would begin `open` degrees inside the slack.
  */
