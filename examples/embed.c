@@ -3,7 +3,7 @@
 #include <stdio.h>
 
 /* Dial readings every 4 crank degrees up to TDC, zeroed at the minimum; invented. */
-static const double dial_mm[] = {0.015, 0.000, 0.000, 0.000, 0.005, 0.005, 0.015, 0.040,
+static const double dial_mm[] = {0.070, 0.020, 0.000, 0.000, 0.005, 0.005, 0.015, 0.040,
                                  0.085, 0.150, 0.245, 0.360, 0.490, 0.630, 0.780, 0.935};
 enum { READINGS = sizeof dial_mm / sizeof dial_mm[0] };
 

@@ -157,7 +157,8 @@ static double prior_cost(const darc_fit *fit)
 }
 
 /* Likeliest pair of levels about the present parameters, looking `reach` levels either
- * side of the present pair, one flank at a time; leaves it in the prior. */
+ * side of the present pair, one flank at a time; leaves it in the prior. Returns its log
+ * evidence; -INFINITY, and no step, when the equations can be solved with none. */
 static double choose_levels(darc_fit *fit, double loglik, double total_mm, int reach,
                             int level[2], double *best_step)
 {
@@ -194,7 +195,7 @@ static double settle(darc_scratch *s, darc_fit *fit, double total_mm, double riv
     for (int it = 0; it < LINEARISATIONS; it++) {
         double promise =
             choose_levels(fit, loglik, total_mm, it ? 1 : LEVELS, level, step);
-        if (it >= PATIENCE && promise < rival - HOPELESS)
+        if (promise == -INFINITY || (it >= PATIENCE && promise < rival - HOPELESS))
             return -INFINITY;
         double before = loglik - prior_cost(fit), share = 1.0, gain = 0.0;
         for (int k = 0; k < fit->model.n_param; k++)

@@ -12,6 +12,8 @@
 #define FREE_START_GAIN      8.0
 #define FREE_START_REACH_DEG 20.0
 
+#define FLAT_SDS 4.0 /* readings that differ less than this do not differ */
+
 /* A slack larger than drives have: what a sweep that never takes it up backwards leaves
  * possible. Preferred when the readings do not speak against it by more than this. */
 #define LOOSE_DEG  15.0
@@ -104,6 +106,53 @@ static void starts_prior(darc_fit *fit, const darc_record *record)
     memcpy(fit->param, param, sizeof param);
 }
 
+/* A flat stretch at the beginning of a sweep in one direction. */
+static int begins_flat(const darc_scratch *s)
+{
+    const darc_record *r = &s->record;
+    double sd = hypot(s->fit.noise.dial_sd_mm, s->fit.noise.step_mm / 3.5);
+    return r->passes == 1 && r->n > 2 && r->pass[0].direction > 0 &&
+           fabs(r->lift_mm[1] - r->lift_mm[0]) <= FLAT_SDS * sd;
+}
+
+/* Fits with the first pass beginning `open` degrees inside the slack, from the fit kept
+ * in s->trial; returns the log likelihood. */
+static double fit_open(darc_scratch *s, double open)
+{
+    s->fit = s->trial;
+    darc_fit *fit = &s->fit;
+    fit->model.free_passes |= 1u;
+    darc_model_layout(&fit->model, &s->record);
+    int at = fit->model.first_turn, after = fit->model.n_param - at - 1;
+    memmove(fit->param + at + 1, fit->param + at, (size_t)after * sizeof(double));
+    fit->param[at] = turn_for(s, 0, open);
+    starts_prior(fit, &s->record);
+    darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    return fit->log_likelihood;
+}
+
+/* The slack's flat stretch can pass for the minimum, and the fit settle on it: so the
+ * other explanation gets a fit of its own. */
+static void try_flat_start(darc_scratch *s)
+{
+    static const double trial[] = {1.5, 3.0, 5.0, 8.0, 12.0};
+    double best = s->fit.log_likelihood + FREE_START_GAIN, best_open = 0.0;
+    s->trial = s->fit;
+    for (size_t k = 0; k < sizeof trial / sizeof trial[0]; k++) {
+        double l = fit_open(s, trial[k]);
+        if (l > best) {
+            best = l;
+            best_open = trial[k];
+        }
+    }
+    if (best_open > 0.0) {
+        fit_open(s, best_open);
+        return;
+    }
+    s->fit = s->trial;
+    darc_fit_iterate(&s->fit, &s->record, s->rows, s->pulls);
+}
+
 void darc_fit_slack(darc_scratch *s)
 {
     darc_fit *fit = &s->fit;
@@ -116,6 +165,8 @@ void darc_fit_slack(darc_scratch *s)
     if (fit->model.free_passes) {
         starts_prior(fit, &s->record);
         darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
+    } else if (!fit->model.learned && begins_flat(s)) {
+        try_flat_start(s);
     } else { /* the trials left their own */
         darc_model_rows(&fit->model, fit->param, &s->record, fit->noise.angle_sd_deg,
                         s->rows);

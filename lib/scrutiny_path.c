@@ -5,6 +5,7 @@
 #include "scrutiny.h"
 
 #define STILL_MM       0.008 /* above the minimum: the needle stands still there */
+#define LEAST_FALLING  2     /* readings; one may be a misread */
 #define STILL_SDS      2.5
 #define LEAST_STILL    1 /* readings at the minimum; the law carries on from them ... */
 #define LEAST_LEARNED  2 /* ... or has to be learned */
@@ -57,19 +58,28 @@ static void follow(const darc_scratch *s, double slack, double *pump, double *fo
     }
 }
 
+/* A way through the minimum is seen when the lift falls to it and rises from it, or when
+ * the crank came to it from above. In one direction with the cam unknown, a flat stretch
+ * at the beginning may as well be slack being taken up. */
 static void minimum(const darc_scratch *s, const darc_answer *answer, const lobe *x,
                     dialarc_timing *t)
 {
-    int still = 0, rising = 0;
+    int still = 0, rising = 0, falling = 0, back = 0;
+    for (int k = 0; k < s->record.passes; k++)
+        back += s->record.pass[k].direction < 0;
     for (size_t i = 0; i < s->record.n; i++) {
         double lift = s->rows[i].mean - answer->mean[DARC_ASK_ZERO];
         double from_foot = s->mean0[i] - x->foot_crank_deg;
+        double read = s->record.lift_mm[i] - answer->mean[DARC_ASK_ZERO];
+        falling += read > x->still_mm && from_foot < 0.0 &&
+                   from_foot > -0.5 * x->pitch_crank_deg;
         if (!darc_is_sound(&s->pulls[i]) || fabs(from_foot) > 0.5 * x->pitch_crank_deg)
             continue;
         still += lift <= x->still_mm;
         rising += lift > x->still_mm && from_foot > 0.0;
     }
-    if (still < (t->cam_learned ? LEAST_LEARNED : LEAST_STILL) || !rising)
+    if (still < (t->cam_learned ? LEAST_LEARNED : LEAST_STILL) || !rising ||
+        (t->cam_learned && falling < LEAST_FALLING && !back))
         darc_findings_add(&t->findings, DIALARC_FINDING_MINIMUM_NOT_BRACKETED,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
 }

@@ -40,7 +40,29 @@ START_TEST(begun_in_the_dwell)
                 sim_job job = from_lift(0.0, two_way);
                 job.start_deg -= before;
                 outcome o = look(&job, known, 22);
-                expect_fine(&o);
+                if (known || two_way)
+                    expect_fine(&o);
+                else /* the flat stretch might be slack as well */
+                    expect_stop(&o, DIALARC_FINDING_MINIMUM_NOT_BRACKETED);
+            }
+}
+END_TEST
+
+/* One way, from the flank just above the foot, the slack still open: what is flat then is
+ * slack, not the minimum. A verdict, if one is given, must be true. */
+START_TEST(flat_stretch_of_slack)
+{
+    for (int seed = 1; seed <= 20; seed++)
+        for (int known = 0; known <= 1; known++)
+            for (double above = 2.0; above <= 8.0; above += 1.5) {
+                sim_job job = from_lift(0.0, 0);
+                job.start_deg += above;
+                job.slack_deg = 4.5;
+                job.start_in_slack = 1;
+                job.start_share = 1.0;
+                outcome o = look(&job, known, (uint64_t)seed);
+                if (o.verdict != DIALARC_VERDICT_UNUSABLE)
+                    ck_assert_double_le(fabs(o.error_mm), 1.5 * o.timing.lift_u_mm);
             }
 }
 END_TEST
@@ -244,6 +266,7 @@ int main(void)
     tcase_set_timeout(tc, 300.0);
     tcase_add_test(tc, begun_on_the_flank);
     tcase_add_test(tc, begun_in_the_dwell);
+    tcase_add_test(tc, flat_stretch_of_slack);
     tcase_add_test(tc, only_the_next_minimum_seen);
     tcase_add_test(tc, tdc_in_the_dwell);
     tcase_add_test(tc, angles_counted_the_wrong_way);

@@ -25,7 +25,7 @@ static outcome with_readings(int n, int known)
 {
     sim_job job = ordinary_job();
     job.two_way = 0;
-    job.start_deg = job.foot_crank_deg - 15.0;
+    job.start_deg = job.foot_crank_deg - (known == GIVEN ? 15.0 : 45.0);
     job.end_deg = 10.0;
     job.step_deg = (job.end_deg - job.start_deg) / (n - 1.0);
     job.end_deg += 0.1;
