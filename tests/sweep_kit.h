@@ -31,4 +31,7 @@ dialarc_sweep kit_sweep(const sim_sweep *s);
 /* `full`, or a tenth of it when DIALARC_TEST_LIGHT is set: sanitizers and valgrind. */
 int kit_count(int full);
 
+/* Whether a light run leaves out the k-th of a series: it looks at one in five. */
+int kit_skips(int k);
+
 #endif

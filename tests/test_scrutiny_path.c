@@ -52,7 +52,7 @@ END_TEST
  * slack, not the minimum. A verdict, if one is given, must be true. */
 START_TEST(flat_stretch_of_slack)
 {
-    for (int seed = 1; seed <= 20; seed++)
+    for (int seed = 1; seed <= kit_count(20); seed++)
         for (int known = 0; known <= 1; known++)
             for (double above = 2.0; above <= 8.0; above += 1.5) {
                 sim_job job = from_lift(0.0, 0);

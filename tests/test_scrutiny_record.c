@@ -289,14 +289,14 @@ static outcome sorted_by_angle(double slack_deg, uint64_t seed)
 
 START_TEST(rows_sorted_by_angle_contradict_each_other)
 {
-    int stopped = 0;
-    for (uint64_t seed = 1; seed <= 10; seed++) {
+    int stopped = 0, n = kit_count(10);
+    for (uint64_t seed = 1; seed <= (uint64_t)n; seed++) {
         outcome o = sorted_by_angle(4.0, seed);
         expect_stop(&o, DIALARC_FINDING_FIT_NOT_CONVERGED);
         o = sorted_by_angle(0.9, seed); /* neighbours err in opposite senses */
         stopped += has(&o, DIALARC_FINDING_FIT_NOT_CONVERGED);
     }
-    ck_assert_int_ge(stopped, 9);
+    ck_assert_int_ge(stopped, n - 1);
 }
 END_TEST
 

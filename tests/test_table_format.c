@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "check_main.h"
+#include "sweep_kit.h"
 
 static uint64_t state;
 
@@ -39,7 +40,7 @@ static void teardown(void)
 START_TEST(fixed_as_by_snprintf)
 {
     locale_t before = uselocale(point);
-    for (int i = 0; i < 500000; i++) {
+    for (int i = 0; i < kit_count(500000); i++) {
         double value = (double)(int64_t)draw() / ldexp(1.0, (int)(draw() % 64));
         if (i % 3 == 0) /* many ties */
             value = rint(value / 1024) / ldexp(1.0, (int)(draw() % 12));
@@ -86,7 +87,7 @@ END_TEST
 START_TEST(shortest_reads_back)
 {
     locale_t before = uselocale(point);
-    for (int i = 0; i < 20000; i++) {
+    for (int i = 0; i < kit_count(20000); i++) {
         uint64_t bits = draw();
         double value;
         memcpy(&value, &bits, sizeof value);

@@ -9,6 +9,7 @@
 
 #include "check_main.h"
 #include "refdata.h"
+#include "sweep_kit.h"
 
 /* xorshift64*: S. Vigna, An experimental exploration of Marsaglia's xorshift generators,
  * 2016. */
@@ -71,7 +72,7 @@ static void print(char *text, size_t size, const char *format, int digits, doubl
 START_TEST(random_doubles_read_as_by_strtod)
 {
     char text[400];
-    for (int i = 0; i < 600000; i++) {
+    for (int i = 0; i < kit_count(600000); i++) {
         double value = draw_double();
         if (!isfinite(value))
             continue;
@@ -84,7 +85,7 @@ END_TEST
 START_TEST(random_digits_read_as_by_strtod)
 {
     char text[80];
-    for (int i = 0; i < 1200000; i++) {
+    for (int i = 0; i < kit_count(1200000); i++) {
         size_t n = 0, digits = draw() % 30 + 1, dot = draw() % (digits + 1);
         if (draw() & 1)
             text[n++] = '-';
@@ -105,7 +106,7 @@ END_TEST
 START_TEST(short_numbers_read_as_by_strtod)
 {
     char text[40];
-    for (int i = 0; i < 400000; i++) {
+    for (int i = 0; i < kit_count(400000); i++) {
         print(text, sizeof text, "%.*f", (int)(draw() % 6),
               (double)(int64_t)(draw() % 2000000000) / 1e6 - 1000.0);
         compare(text);
@@ -121,7 +122,7 @@ END_TEST
 START_TEST(ties_read_as_by_strtod)
 {
     static char text[1400];
-    for (int i = 0; i < 4000; i++) {
+    for (int i = 0; i < kit_count(4000); i++) {
         double low = fabs(draw_double());
         if (i % 4 == 0)
             low = ldexp(low, -ilogb(low) - 1060 + (int)(draw() % 40)); /* subnormal */
