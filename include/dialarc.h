@@ -7,6 +7,7 @@
 
 #include <dialarc/angle.h>
 #include <dialarc/api.h>
+#include <dialarc/batch.h>
 #include <dialarc/belt.h>
 #include <dialarc/cam.h>
 #include <dialarc/camcompare.h>
@@ -35,6 +36,7 @@
 #include <dialarc/scca.h>
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
+#include <dialarc/stream.h>
 #include <dialarc/sweep.h>
 #include <dialarc/table.h>
 #include <dialarc/table_results.h>

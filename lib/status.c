@@ -110,6 +110,9 @@ static const entry entries[] = {
     {DIALARC_ERR_SIDE, "DIALARC_ERR_SIDE", "Say whether before or after TDC is meant."},
     {DIALARC_ERR_FIRING_ORDER, "DIALARC_ERR_FIRING_ORDER",
      "A firing order names each cylinder once, from 1 to the number of lobes."},
+    {DIALARC_ERR_BATCH, "DIALARC_ERR_BATCH",
+     "The calling program put this sweep together wrongly: its readings or its setup "
+     "are not among those handed over."},
 };
 
 static const entry *find(dialarc_status status)

@@ -10,19 +10,12 @@
 #include "assumed.h"
 #include "table_field.h"
 #include "table_group.h"
+#include "table_sweeps.h"
 
 enum { CRANK_DEG = DARC_GROUP_SLOTS, PUMP_DEG, DIAL_MM, DIAL_IN, DIRECTION, SLOTS };
 
 static const char *const columns[SLOTS] = {"sweep",   "setup",   "crank_deg", "pump_deg",
                                            "dial_mm", "dial_in", "direction"};
-
-struct dialarc_sweep_buffer {
-    char name[DIALARC_NAME_SIZE];
-    size_t n, capacity;
-    double *crank_deg, *dial_mm;
-    dialarc_direction *direction;
-    size_t *line;
-};
 
 struct dialarc_sweep_reader {
     darc_group group;
@@ -113,11 +106,12 @@ static dialarc_status read_direction(const darc_csv *csv, dialarc_direction *dir
     return status;
 }
 
-/* Appends the current row; the first one decides the angle column of the sweep. */
+/* Appends the current row to the sweep that begins at `start`; the first one decides its
+ * angle column. */
 static dialarc_status read_reading(const darc_csv *csv, dialarc_sweep_buffer *b,
-                                   int *angle_column, dialarc_error *error)
+                                   size_t start, int *angle_column, dialarc_error *error)
 {
-    if (b->n == DIALARC_SWEEP_MAX)
+    if (b->n - start == DIALARC_SWEEP_MAX)
         return darc_csv_fail(csv, DARC_GROUP_NAME, DIALARC_ERR_SIZE, error,
                              "the sweep has more than %d readings", DIALARC_SWEEP_MAX);
     if (!make_room(b))
@@ -127,7 +121,7 @@ static dialarc_status read_reading(const darc_csv *csv, dialarc_sweep_buffer *b,
         read_either(csv, CRANK_DEG, PUMP_DEG, &b->crank_deg[b->n], &column, error);
     if (status != DIALARC_OK)
         return status;
-    if (b->n > 0 && column != *angle_column)
+    if (b->n > start && column != *angle_column)
         return darc_csv_fail(csv, column, DIALARC_ERR_TABLE, error,
                              "the sweep began with %s: it must keep to that column",
                              csv->name[*angle_column]);
@@ -146,17 +140,17 @@ static dialarc_status read_reading(const darc_csv *csv, dialarc_sweep_buffer *b,
 }
 
 /* A wheel on the pump: angles and their uncertainty become crank degrees. */
-static void to_crank(dialarc_sweep_buffer *b, dialarc_setup *setup)
+static void to_crank(dialarc_sweep_buffer *b, size_t start, dialarc_setup *setup)
 {
     double ratio = darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
-    for (size_t i = 0; i < b->n; i++)
+    for (size_t i = start; i < b->n; i++)
         b->crank_deg[i] *= ratio;
     setup->angle_sd_deg =
         ratio * darc_known_or(setup->angle_sd_deg, DARC_ASSUMED_ANGLE_SD_DEG);
 }
 
-static dialarc_status read_sweep(dialarc_sweep_reader *reader, dialarc_sweep_buffer *b,
-                                 dialarc_sweep_record *record, dialarc_error *error)
+static dialarc_status append(dialarc_sweep_reader *reader, dialarc_sweep_buffer *b,
+                             dialarc_sweep_record *record, dialarc_error *error)
 {
     darc_group *group = &reader->group;
     bool more;
@@ -167,10 +161,10 @@ static dialarc_status read_sweep(dialarc_sweep_reader *reader, dialarc_sweep_buf
     if (!more)
         return DIALARC_OK;
     memcpy(b->name, group->name, group->name_length + 1);
-    b->n = 0;
+    size_t start = b->n;
     int angle_column = CRANK_DEG;
     while (more) {
-        status = read_reading(&group->csv, b, &angle_column, error);
+        status = read_reading(&group->csv, b, start, &angle_column, error);
         if (status == DIALARC_OK)
             status = darc_group_row(group, &more, error);
         if (status != DIALARC_OK)
@@ -180,13 +174,28 @@ static dialarc_status read_sweep(dialarc_sweep_reader *reader, dialarc_sweep_buf
     record->setup_index = group->setup;
     record->setup = *dialarc_setups_get(group->setups, group->setup);
     if (angle_column == PUMP_DEG)
-        to_crank(b, &record->setup);
-    record->sweep.n = b->n;
-    record->sweep.crank_deg = b->crank_deg;
-    record->sweep.dial_mm = b->dial_mm;
-    record->sweep.direction = group->csv.column[DIRECTION] ? b->direction : NULL;
-    record->line = b->line;
+        to_crank(b, start, &record->setup);
+    record->sweep.n = b->n - start;
     return DIALARC_OK;
+}
+
+dialarc_status darc_sweep_append(dialarc_sweep_reader *reader,
+                                 dialarc_sweep_buffer *buffer,
+                                 dialarc_sweep_record *record, dialarc_error *error)
+{
+    if (reader->status == DIALARC_OK)
+        reader->status = append(reader, buffer, record, error);
+    return reader->status;
+}
+
+void darc_sweep_place(const dialarc_sweep_reader *reader, const dialarc_sweep_buffer *b,
+                      size_t start, dialarc_sweep_record *record)
+{
+    record->sweep.crank_deg = b->crank_deg + start;
+    record->sweep.dial_mm = b->dial_mm + start;
+    record->sweep.direction =
+        reader->group.csv.column[DIRECTION] ? b->direction + start : NULL;
+    record->line = b->line + start;
 }
 
 dialarc_status dialarc_sweep_reader_next(dialarc_sweep_reader *reader,
@@ -196,13 +205,15 @@ dialarc_status dialarc_sweep_reader_next(dialarc_sweep_reader *reader,
 {
     if (!reader || !buffer || !record)
         return DIALARC_ERR_NULL;
-    if (reader->status != DIALARC_OK)
-        return reader->status;
     dialarc_sweep_record found;
-    reader->status = read_sweep(reader, buffer, &found, error);
-    if (reader->status == DIALARC_OK)
-        *record = found;
-    return reader->status;
+    buffer->n = 0;
+    dialarc_status status = darc_sweep_append(reader, buffer, &found, error);
+    if (status != DIALARC_OK)
+        return status;
+    if (found.name)
+        darc_sweep_place(reader, buffer, 0, &found);
+    *record = found;
+    return DIALARC_OK;
 }
 
 dialarc_status dialarc_sweep_reader_new(dialarc_read read, void *context,

@@ -93,7 +93,7 @@ darc_noise darc_noise_of(const dialarc_setup *setup, const dialarc_sweep *sweep)
     return e;
 }
 
-static void fill_unknown(dialarc_timing *t)
+void darc_timing_clear(dialarc_timing *t)
 {
     memset(t, 0, sizeof *t);
     double *field[] = {&t->lift_mm,
@@ -179,7 +179,7 @@ dialarc_status darc_timing_run(dialarc_workspace *workspace, const dialarc_setup
         return status;
 
     dialarc_timing t;
-    fill_unknown(&t);
+    darc_timing_clear(&t);
     darc_answer answer;
     s->table = table;
     s->explanations = 0;

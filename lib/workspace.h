@@ -19,6 +19,9 @@ struct dialarc_workspace {
 /* Makes room for n readings. */
 dialarc_status darc_scratch_reserve(darc_scratch *s, size_t n);
 
+/* Nothing known and nothing found. */
+void darc_timing_clear(dialarc_timing *t);
+
 /* Errors of dial and wheel: as in the setup, else what is assumed. */
 darc_noise darc_noise_of(const dialarc_setup *setup, const dialarc_sweep *sweep);
 

@@ -34,12 +34,13 @@ RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal", "camwear
            "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "setups", "sweeps", "sweep_reader", "sweep_buffer",
            "jobs"]
-BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "memory"]
+BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "memory", "batch",
+           "batch_options", "batch_result", "streamed"]
 LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
 COUNTED = {"camtable_from_cam", "reuse_lobe"}  # n is an argument like any other
-LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$")
+LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$|^(batch|stream)_assess$")
 # Fields whose Python name is not that of the C struct, because it names a method.
 OTHER_NAMES = {("Cam", "lift_mm"): "total_lift_mm"}
 # One name for the scalar and the array form.
@@ -366,8 +367,12 @@ class FindingNote(NamedTuple):
     def text(self) -> str: ...
 
 def _make_array(like: Any, shape: tuple[int, ...]) -> Any: ...
+def batch_assess(setups: Sequence[Setup], sweeps: Sequence[Sweep], threads: int = 0,
+                 progress: Callable[[int, int], object] | None = None
+                 ) -> list[tuple[Status, Timing, Decision]]: ...
 def read_file(path: _StrPath, size: int) -> bytes: ...
 def read_memory(data: bytes | bytearray | memoryview, used: int, size: int) -> bytes: ...
+def stream_assess(read: _Source, setups: Setups, threads: int = 0) -> str: ...
 '''
 EXTRA = {
     "Findings": ["def __iter__(self) -> Iterator[FindingNote]: ...",

@@ -73,6 +73,7 @@ CALLS = {
     "angle_wrap_array": lambda: d.angle_wrap(X, 360.0),
     "angle_wrap_signed": lambda: d.angle_wrap_signed(370.0, 360.0),
     "angle_wrap_signed_array": lambda: d.angle_wrap_signed(X, 360.0),
+    "batch_assess": lambda: d.batch_assess([SETUP, SETUP], [SWEEP, SWEEP]),
     "belt_force_from_tension": lambda: d.belt_force_from_tension(SPAN, 300.0, 3.0),
     "belt_frequency_from_tension": lambda: d.belt_frequency_from_tension(SPAN, 300.0),
     "belt_length": lambda: d.belt_length(120, 9.525),
@@ -240,6 +241,7 @@ CALLS = {
     "severity_text": lambda: d.severity_text("stop"),
     "status_name": lambda: d.status_name("err_lift"),
     "status_text": lambda: d.status_text("err_lift"),
+    "stream_assess": lambda: d.stream_assess((DEMO / "sweeps.csv").read_bytes(), SETUPS),
     "sweep_buffer_free": lambda: dropped(d.SweepBuffer),
     "sweep_buffer_new": lambda: d.sweep_buffer_new(),
     "sweep_reader_free": lambda: dropped(

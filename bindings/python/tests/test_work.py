@@ -162,5 +162,50 @@ class Assessing(unittest.TestCase):
         self.assertIs(residual, out)
 
 
+class Many(unittest.TestCase):
+    def test_a_batch_gives_what_each_sweep_gives_alone(self):
+        setups = [sweep.setup for sweep in SWEEPS]
+        heard = []
+        for threads in (1, 3):
+            many = d.batch_assess(setups, SWEEPS, threads, lambda *a: heard.append(a))
+            for sweep, (status, timing, decision) in zip(SWEEPS, many):
+                alone = d.assess_sweep(sweep.setup, sweep)
+                self.assertGreaterEqual(status, 0)
+                self.assertEqual(repr(timing.to_dict()), repr(alone.timing.to_dict()))
+                self.assertEqual(repr(decision.to_dict()), repr(alone.decision.to_dict()))
+        self.assertEqual(heard[-1], (len(SWEEPS), len(SWEEPS)))
+        self.assertEqual(d.batch_assess([], []), [])
+
+    def test_a_bad_sweep_stops_no_other(self):
+        bad = d.Sweep([1.0, 2.0], [0.0, math.nan])
+        setup = SWEEPS[0].setup
+        (first, *_), (second, timing, _) = d.batch_assess([setup] * 2, [SWEEPS[0], bad])
+        self.assertEqual(first, d.Status.OK)
+        self.assertEqual(second, d.Status.ERR_NOT_FINITE)
+        self.assertTrue(math.isnan(timing.lift_mm))
+
+    def test_what_is_no_batch_is_refused(self):
+        setup = SWEEPS[0].setup
+        self.assertRaises(ValueError, d.batch_assess, [setup], SWEEPS)
+        self.assertRaises(TypeError, d.batch_assess, [None], SWEEPS[:1])
+        self.assertRaises(TypeError, d.batch_assess, [setup], [1])
+        self.assertRaises(TypeError, d.batch_assess, setup, SWEEPS[:1])
+        many = [SWEEPS[0]] * 40
+        self.assertRaises(d.Cancelled, d.batch_assess, [setup] * 40, many, 2,
+                          lambda done, total: False)
+        self.assertRaises(ZeroDivisionError, d.batch_assess, [setup] * 40, many, 2,
+                          lambda done, total: 1 / 0)
+
+    def test_a_table_streamed(self):
+        rows = [d.assess_sweep(sweep.setup, sweep).line() for sweep in SWEEPS]
+        data = (DEMO / "sweeps.csv").read_bytes()
+        for threads in (0, 1, 2):
+            self.assertEqual(d.stream_assess(io.BytesIO(data), SETUPS, threads),
+                             d.results_header() + "".join(rows))
+        with self.assertRaises(d.TableError) as caught:
+            d.stream_assess(data + b"x,heron4,1,y,\n", SETUPS)
+        self.assertEqual(caught.exception.column_name, "dial_mm")
+
+
 if __name__ == "__main__":
     kit.main()

@@ -1,0 +1,155 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Many sweeps at once from Python. Other Python threads run while the library works.
+ */
+#ifndef DARPY_BATCH_H
+#define DARPY_BATCH_H
+
+#include "callbacks.h"
+
+/* What a batch is made of: copies, for the arrays of Python may be anywhere. */
+typedef struct {
+    dialarc_batch batch;
+    size_t *offset, *setup_index;
+    double *crank_deg, *dial_mm;
+    dialarc_direction *direction;
+    dialarc_setup *setup;
+    dialarc_batch_result *result;
+    PyObject *progress;
+    PyThreadState *thread;
+} darpy_batch;
+
+static void darpy_batch_free(darpy_batch *b)
+{
+    PyMem_Free(b->offset);
+    PyMem_Free(b->setup_index);
+    PyMem_Free(b->crank_deg);
+    PyMem_Free(b->dial_mm);
+    PyMem_Free(b->direction);
+    PyMem_Free(b->setup);
+    PyMem_Free(b->result);
+}
+
+/* Appends a sweep. */
+static int darpy_batch_add(darpy_batch *b, size_t i, PyObject *sweep)
+{
+    darpy_view crank = DARPY_VIEW, dial = DARPY_VIEW;
+    dialarc_direction *ways = NULL;
+    size_t start = b->batch.readings, end;
+    int status = darpy_two_columns(sweep, "batch_assess", "sweeps", "Sweep", &crank,
+                                   "crank_deg", &dial, "dial_mm");
+    if (status == 0)
+        status = darpy_directions(sweep, "batch_assess", crank.count, &ways);
+    if (status == 0) {
+        end = start + (size_t)crank.count;
+        void *more = PyMem_Realloc(b->crank_deg, (end + 1) * sizeof(double));
+        b->crank_deg = more ? more : b->crank_deg;
+        void *dials = PyMem_Realloc(b->dial_mm, (end + 1) * sizeof(double));
+        b->dial_mm = dials ? dials : b->dial_mm;
+        void *way = PyMem_Realloc(b->direction, (end + 1) * sizeof *b->direction);
+        b->direction = way ? way : b->direction;
+        if (!more || !dials || !way) {
+            PyErr_NoMemory();
+            status = -1;
+        }
+    }
+    if (status == 0) {
+        size_t n = end - start;
+        memcpy(b->crank_deg + start, crank.data, n * sizeof(double));
+        memcpy(b->dial_mm + start, dial.data, n * sizeof(double));
+        if (ways)
+            memcpy(b->direction + start, ways, n * sizeof *ways);
+        else
+            memset(b->direction + start, 0, n * sizeof *ways);
+        b->batch.readings = b->offset[i + 1] = end;
+        b->setup_index[i] = i;
+    }
+    PyMem_Free(ways);
+    darpy_release(&crank);
+    darpy_release(&dial);
+    return status;
+}
+
+/* Room for as many sweeps, each with a setup of its own. */
+static int darpy_batch_room(darpy_batch *b, size_t n)
+{
+    b->offset = PyMem_Calloc(n + 1, sizeof *b->offset);
+    b->setup_index = PyMem_Calloc(n + 1, sizeof *b->setup_index);
+    b->setup = PyMem_Calloc(n + 1, sizeof *b->setup);
+    b->result = PyMem_Calloc(n + 1, sizeof *b->result);
+    if (b->offset && b->setup_index && b->setup && b->result)
+        return 0;
+    PyErr_NoMemory();
+    return -1;
+}
+
+static int darpy_batch_progress(void *context, size_t done, size_t sweeps)
+{
+    darpy_batch *b = context;
+    PyEval_RestoreThread(b->thread);
+    PyObject *answer = b->progress == Py_None
+                           ? (Py_INCREF(Py_None), Py_None)
+                           : PyObject_CallFunction(b->progress, "nn", (Py_ssize_t)done,
+                                                   (Py_ssize_t)sweeps);
+    int stop = !answer || answer == Py_False || PyErr_CheckSignals() < 0;
+    Py_XDECREF(answer);
+    b->thread = PyEval_SaveThread();
+    return stop;
+}
+
+static dialarc_status darpy_batch_run(darpy_batch *b, size_t threads)
+{
+    dialarc_batch_options options = {threads, 0, darpy_batch_progress, b};
+    b->batch.offset = b->offset;
+    b->batch.crank_deg = b->crank_deg;
+    b->batch.dial_mm = b->dial_mm;
+    b->batch.direction = b->direction;
+    b->batch.setup = b->setup;
+    b->batch.setups = b->batch.sweeps;
+    b->batch.setup_index = b->setup_index;
+    b->thread = PyEval_SaveThread();
+    dialarc_status status = dialarc_batch_assess(&b->batch, &options, b->result);
+    PyEval_RestoreThread(b->thread);
+    return status;
+}
+
+/* A table that is streamed into the text of its results. */
+typedef struct {
+    darpy_source *source;
+    PyThreadState *thread;
+    char *text;
+    size_t length, room;
+} darpy_stream;
+
+static size_t darpy_stream_read(void *context, void *data, size_t size)
+{
+    darpy_stream *s = context;
+    size_t got = DIALARC_READ_FAILED;
+    PyEval_RestoreThread(s->thread);
+    if (PyErr_CheckSignals() == 0)
+        got = darpy_read(s->source, data, size);
+    s->thread = PyEval_SaveThread();
+    return got;
+}
+
+static int darpy_stream_append(darpy_stream *s, const char *text, size_t length)
+{
+    if (s->length + length > s->room) {
+        size_t room = 2 * (s->length + length);
+        char *more = realloc(s->text, room);
+        if (!more)
+            return -1;
+        s->text = more;
+        s->room = room;
+    }
+    memcpy(s->text + s->length, text, length);
+    s->length += length;
+    return 0;
+}
+
+static int darpy_stream_take(void *context, const dialarc_streamed *it)
+{
+    return darpy_stream_append(context, it->row, it->row_length);
+}
+
+#endif
