@@ -12,8 +12,11 @@
 
 #include "output.h"
 #include "page.h"
+#include "program.h"
 
-enum { A_NOTE = 0, NO_NOTE = 1, FAILED = 2 };
+enum { NO_NOTE = 1 };
+
+static const char program[] = "belt_pluck";
 
 static const char usage[] =
     "usage: belt_pluck [OPTION]... RECORDING\n"
@@ -36,12 +39,6 @@ typedef struct recording {
     double *sample;
     char comment[200];
 } recording;
-
-static int fail(const char *what, const char *text)
-{
-    fprintf(stderr, "belt_pluck: %s: %s\n", what, text);
-    return FAILED;
-}
 
 /* The number after an option, in the C locale, which is never left. */
 static int read_number(const char *text, double *number)
@@ -70,7 +67,7 @@ static int read_options(int argc, char **argv, options *o)
             k++;
         if (k < sizeof known / sizeof known[0]) {
             if (!read_number(argv[i + 1], known[k].number))
-                return fail(argv[i], "a number must follow");
+                return program_fail(program, argv[i], "a number must follow");
             i++;
         } else if (argv[i][0] == '-' || o->file) {
             fputs(usage, stderr);
@@ -81,7 +78,7 @@ static int read_options(int argc, char **argv, options *o)
     }
     if (!o->file)
         fputs(usage, stderr);
-    return o->file ? A_NOTE : FAILED;
+    return o->file ? DONE : FAILED;
 }
 
 #define BLOCK 4096 /* numbers read at a time */
@@ -104,14 +101,15 @@ static int read_recording(const char *file, recording *r)
     SF_INFO info = {0};
     SNDFILE *in = sf_open(file, SFM_READ, &info);
     if (!in)
-        return fail(file, sf_strerror(NULL));
-    int result = A_NOTE;
+        return program_fail(program, file, sf_strerror(NULL));
+    int result = DONE;
     size_t channels = (size_t)info.channels;
     const char *comment = sf_get_string(in, SF_STR_COMMENT);
     if (comment)
         snprintf(r->comment, sizeof r->comment, "%s", comment);
     if (info.frames < 1 || info.frames > DIALARC_PLUCK_MAX || channels > BLOCK) {
-        result = fail(file, "the recording is empty, too long or has too many channels");
+        result = program_fail(
+            program, file, "the recording is empty, too long or has too many channels");
     } else {
         r->rate_hz = info.samplerate;
         r->n = (size_t)info.frames;
@@ -119,7 +117,8 @@ static int read_recording(const char *file, recording *r)
         if (r->sample)
             read_first_channel(in, channels, r);
         else
-            result = fail(file, dialarc_status_text(DIALARC_ERR_NO_MEMORY));
+            result =
+                program_fail(program, file, dialarc_status_text(DIALARC_ERR_NO_MEMORY));
     }
     sf_close(in);
     return result;
@@ -170,25 +169,27 @@ static int report(const options *o, const recording *r)
     dialarc_status status =
         dialarc_pluck_frequency(r->n, r->sample, r->rate_hz, o->low_hz, o->high_hz, &p);
     if (status != DIALARC_OK) {
-        fail(o->file, dialarc_status_text(status));
+        program_fail(program, o->file, dialarc_status_text(status));
         return status == DIALARC_ERR_NO_TONE ? NO_NOTE : FAILED;
     }
     output out;
     if (output_open(&out, NULL))
-        return fail("standard output", "cannot be written");
+        return program_fail(program, "standard output", "cannot be written");
     page_head(out.file, "BELT SPAN, %s", o->file);
     say_note(out.file, r, &p);
     if (!isnan(o->mass_kg_per_m) && !isnan(o->length_mm))
         status = say_tension(out.file, o, &p);
     if (status != DIALARC_OK) {
         output_discard(&out);
-        return fail("tension", dialarc_status_text(status));
+        return program_fail(program, "tension", dialarc_status_text(status));
     }
     page_say(
         out.file, "  Caution       ",
         "A belt engine can be wrecked by a wrong tension. The engine maker's figure, "
         "and his way of measuring it, come first.");
-    return output_finish(&out) ? fail("standard output", "cannot be written") : A_NOTE;
+    return output_finish(&out)
+               ? program_fail(program, "standard output", "cannot be written")
+               : DONE;
 }
 
 int main(int argc, char **argv)
@@ -202,12 +203,12 @@ int main(int argc, char **argv)
     output_guard();
     if (argc == 2 && strcmp(argv[1], "--help") == 0) {
         fputs(usage, stdout);
-        return A_NOTE;
+        return DONE;
     }
     int result = read_options(argc, argv, &o);
-    if (result == A_NOTE)
+    if (result == DONE)
         result = read_recording(o.file, &r);
-    if (result == A_NOTE)
+    if (result == DONE)
         result = report(&o, &r);
     free(r.sample);
     return result;

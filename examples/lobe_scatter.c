@@ -10,8 +10,9 @@
 
 #include "output.h"
 #include "page.h"
+#include "program.h"
 
-enum { ALL_COMPARED = 0, SOME_UNUSABLE = 1, FAILED = 2 };
+static const char program[] = "lobe_scatter";
 
 #define HALF_PLOT 13 /* columns either side of the first lobe */
 
@@ -43,25 +44,6 @@ typedef struct bench {
     size_t sweeps, unusable;
 } bench;
 
-static int fail(const char *file, const char *text)
-{
-    fprintf(stderr, "lobe_scatter: %s: %s\n", file, text);
-    return FAILED;
-}
-
-static int fail_table(const char *file, const dialarc_error *error)
-{
-    char text[512];
-    dialarc_error_text(error, file, text, sizeof text);
-    fprintf(stderr, "lobe_scatter: %s\n", text);
-    return FAILED;
-}
-
-static const char *file_name(const char *path)
-{
-    return strcmp(path, "-") == 0 ? "standard input" : path;
-}
-
 /* "1-3-4-2" into numbers; 0 when it is such a list. */
 static int read_order(const char *text, options *o)
 {
@@ -82,7 +64,7 @@ static int read_order(const char *text, options *o)
 /* 0 when understood, 1 when help was asked for, -1 when not understood. */
 static int parse(int argc, char **argv, options *o)
 {
-    const char *tables[2] = {"", ""};
+    const char *tables[2] = {NULL, NULL};
     int count = 0;
     *o = (options){0};
     for (int i = 1; i < argc; i++) {
@@ -100,7 +82,7 @@ static int parse(int argc, char **argv, options *o)
         else
             tables[count++] = argv[i];
     }
-    if (count != 2 || (strcmp(tables[0], "-") == 0 && strcmp(tables[1], "-") == 0))
+    if (!program_two_tables(tables[0], tables[1]))
         return -1;
     o->setups = tables[0];
     o->sweeps = tables[1];
@@ -265,9 +247,9 @@ static int compare_all(bench *b, FILE *table)
     }
     dialarc_sweep_reader_free(reader);
     if (status != DIALARC_OK)
-        return fail_table(b->file, &error);
+        return program_fail_table(program, b->options->sweeps, &error);
     if (!failed && b->sweeps == 0)
-        return fail(b->file, "the table holds no sweep, only a header");
+        return program_fail(program, b->file, "the table holds no sweep, only a header");
     if (!failed && !b->options->csv)
         page_cautions(b->out);
     return failed;
@@ -280,16 +262,16 @@ static int run(bench *b, FILE *table)
     b->workspace = dialarc_workspace_new();
     b->buffer = dialarc_sweep_buffer_new();
     if (!b->workspace || !b->buffer)
-        return fail(b->file, dialarc_status_text(DIALARC_ERR_NO_MEMORY));
+        return program_fail(program, b->file, dialarc_status_text(DIALARC_ERR_NO_MEMORY));
     if (output_open(&out, b->options->out))
-        return fail(place, "cannot be written");
+        return program_fail(program, place, "cannot be written");
     b->out = out.file;
     int failed = compare_all(b, table);
     if (failed)
         output_discard(&out);
     else if (output_finish(&out))
-        failed = fail(place, "cannot be written");
-    return failed ? failed : b->unusable ? SOME_UNUSABLE : ALL_COMPARED;
+        failed = program_fail(program, place, "cannot be written");
+    return failed ? failed : b->unusable ? SOME_UNUSABLE : DONE;
 }
 
 int main(int argc, char **argv)
@@ -299,18 +281,14 @@ int main(int argc, char **argv)
     int understood = parse(argc, argv, &o);
     if (understood) {
         fputs(usage, understood > 0 ? stdout : stderr);
-        return understood > 0 ? ALL_COMPARED : FAILED;
+        return understood > 0 ? DONE : FAILED;
     }
-    bench b = {.options = &o, .file = file_name(o.sweeps)};
-    dialarc_error error = {0};
-    dialarc_status status =
-        strcmp(o.setups, "-") == 0
-            ? dialarc_setups_read(dialarc_read_file, stdin, &b.setups, &error)
-            : dialarc_setups_load(o.setups, &b.setups, &error);
-    if (status != DIALARC_OK)
-        return fail_table(file_name(o.setups), &error);
+    bench b = {.options = &o, .file = program_table_name(o.sweeps)};
+    if (program_read_setups(program, o.setups, &b.setups) != DONE)
+        return FAILED;
     FILE *table = strcmp(o.sweeps, "-") == 0 ? stdin : fopen(o.sweeps, "rb");
-    int result = table ? run(&b, table) : fail(b.file, "cannot be opened");
+    int result =
+        table ? run(&b, table) : program_fail(program, b.file, "cannot be opened");
     if (table)
         fclose(table);
     dialarc_sweep_buffer_free(b.buffer);

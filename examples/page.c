@@ -200,6 +200,13 @@ void page_aim(FILE *out, const char *lead, const dialarc_setup *setup,
                  page_percent(d->aim_probability_in, percent));
 }
 
+void page_no_window(FILE *out, const char *lead)
+{
+    page_say(out, lead,
+             "Look up the lift that the manufacturer asks for, and enter it as "
+             "lift_low_mm and lift_high_mm of this engine.");
+}
+
 void page_findings(FILE *out, const dialarc_findings *findings, const char *what,
                    const size_t *line, const char *file)
 {

@@ -39,6 +39,9 @@ void page_turn(FILE *out, const char *lead, const dialarc_setup *setup,
 void page_aim(FILE *out, const char *lead, const dialarc_setup *setup,
               const dialarc_decision *decision, double slack_crank_deg);
 
+/* The step for an engine whose window is not in the table. */
+void page_no_window(FILE *out, const char *lead);
+
 /* The findings; `line` are the file lines of the rows, `what` is a row's name. */
 void page_findings(FILE *out, const dialarc_findings *findings, const char *what,
                    const size_t *line, const char *file);

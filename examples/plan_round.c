@@ -9,28 +9,15 @@
 
 #include "output.h"
 #include "page.h"
+#include "program.h"
 
-enum { ALL_ASSESSED = 0, SOME_UNUSABLE = 1, FAILED = 2 };
+static const char program[] = "plan_round";
 
 static const char usage[] =
     "usage: plan_round SETUPS ROUNDS\n"
     "  SETUPS    table of engines (CSV), - for standard input\n"
     "  ROUNDS    table of minimum and TDC readings (CSV), - for standard input\n"
     "exit status: 0 every job was assessed, 1 some are unusable, 2 nothing was written\n";
-
-static int fail(const char *file, const char *text)
-{
-    fprintf(stderr, "plan_round: %s: %s\n", file, text);
-    return FAILED;
-}
-
-static int fail_table(const char *file, const dialarc_error *error)
-{
-    char text[512];
-    dialarc_error_text(error, file, text, sizeof text);
-    fprintf(stderr, "plan_round: %s\n", text);
-    return FAILED;
-}
 
 static void say_latest(FILE *out, const dialarc_job *job, const dialarc_plan *plan)
 {
@@ -95,9 +82,7 @@ static void say_next(FILE *out, const dialarc_job *job, const dialarc_plan *plan
                  "findings below say, and read this round again.");
         return;
     case DIALARC_VERDICT_NONE:
-        page_say(out, "  1. ",
-                 "Look up the lift that the manufacturer asks for, and enter it as "
-                 "lift_low_mm and lift_high_mm of this engine.");
+        page_no_window(out, "  1. ");
         return;
     case DIALARC_VERDICT_UNDECIDED:
     case DIALARC_VERDICT_LOW:
@@ -109,7 +94,7 @@ static void say_next(FILE *out, const dialarc_job *job, const dialarc_plan *plan
 static int plan_all(FILE *out, const char *file, const dialarc_setups *setups,
                     const dialarc_jobs *jobs)
 {
-    int result = ALL_ASSESSED;
+    int result = DONE;
     for (size_t i = 0; i < dialarc_jobs_count(jobs); i++) {
         const dialarc_job *job = dialarc_jobs_get(jobs, i);
         dialarc_plan plan;
@@ -135,18 +120,38 @@ static int plan_all(FILE *out, const char *file, const dialarc_setups *setups,
     return result;
 }
 
-static int run(const char *file, const dialarc_setups *setups, const dialarc_jobs *jobs)
+static int run(const char *path, const dialarc_setups *setups, const dialarc_jobs *jobs)
 {
     output out;
+    const char *file = program_table_name(path);
     if (dialarc_jobs_count(jobs) == 0)
-        return fail(file, "the table holds no job, only a header");
+        return program_fail(program, file, "the table holds no job, only a header");
     if (output_open(&out, NULL))
-        return fail("standard output", "cannot be written");
+        return program_fail(program, "standard output", "cannot be written");
     int result = plan_all(out.file, file, setups, jobs);
     if (result == FAILED)
         output_discard(&out);
     else if (output_finish(&out))
-        result = fail("standard output", "cannot be written");
+        result = program_fail(program, "standard output", "cannot be written");
+    return result;
+}
+
+static int plan(const char *setups_path, const char *rounds_path)
+{
+    dialarc_error error = {0};
+    dialarc_setups *setups = NULL;
+    dialarc_jobs *jobs = NULL;
+    int result = program_read_setups(program, setups_path, &setups);
+    if (result != DONE)
+        return result;
+    dialarc_status status =
+        strcmp(rounds_path, "-") == 0
+            ? dialarc_jobs_read(dialarc_read_file, stdin, setups, &jobs, &error)
+            : dialarc_jobs_load(rounds_path, setups, &jobs, &error);
+    result = status == DIALARC_OK ? run(rounds_path, setups, jobs)
+                                  : program_fail_table(program, rounds_path, &error);
+    dialarc_jobs_free(jobs);
+    dialarc_setups_free(setups);
     return result;
 }
 
@@ -155,31 +160,12 @@ int main(int argc, char **argv)
     output_guard();
     if (argc == 2 && strcmp(argv[1], "--help") == 0) {
         fputs(usage, stdout);
-        return ALL_ASSESSED;
+        return DONE;
     }
-    int pipes = argc == 3 ? (strcmp(argv[1], "-") == 0) + (strcmp(argv[2], "-") == 0) : 2;
-    if (pipes == 2 || (argv[1][0] == '-' && argv[1][1])) {
+    if (argc != 3 || !program_two_tables(argv[1], argv[2]) ||
+        (argv[1][0] == '-' && argv[1][1])) {
         fputs(usage, stderr);
         return FAILED;
     }
-    const char *name[2]; /* of the tables in messages */
-    for (int i = 0; i < 2; i++)
-        name[i] = strcmp(argv[i + 1], "-") == 0 ? "standard input" : argv[i + 1];
-    dialarc_error error = {0};
-    dialarc_setups *setups = NULL;
-    dialarc_jobs *jobs = NULL;
-    dialarc_status status =
-        name[0] == argv[1]
-            ? dialarc_setups_load(argv[1], &setups, &error)
-            : dialarc_setups_read(dialarc_read_file, stdin, &setups, &error);
-    if (status != DIALARC_OK)
-        return fail_table(name[0], &error);
-    status = name[1] == argv[2]
-                 ? dialarc_jobs_load(argv[2], setups, &jobs, &error)
-                 : dialarc_jobs_read(dialarc_read_file, stdin, setups, &jobs, &error);
-    int result =
-        status == DIALARC_OK ? run(name[1], setups, jobs) : fail_table(name[1], &error);
-    dialarc_jobs_free(jobs);
-    dialarc_setups_free(setups);
-    return result;
+    return plan(argv[1], argv[2]);
 }

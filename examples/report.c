@@ -75,9 +75,7 @@ static void say_next(FILE *out, const dialarc_setup *setup, const dialarc_timing
                  "findings below say, and take the sweep again.");
         return;
     case DIALARC_VERDICT_NONE:
-        page_say(out, "  1. ",
-                 "Look up the lift that the manufacturer asks for, and enter it as "
-                 "lift_low_mm and lift_high_mm of this engine.");
+        page_no_window(out, "  1. ");
         return;
     case DIALARC_VERDICT_UNDECIDED:
     case DIALARC_VERDICT_LOW:

@@ -10,8 +10,11 @@
 
 #include "output.h"
 #include "page.h"
+#include "program.h"
 
-enum { ANSWERED = 0, NO_ANSWER = 1, FAILED = 2 };
+enum { NO_ANSWER = 1 };
+
+static const char program[] = "what_if";
 
 #define TRIALS 100000
 #define SEED   20260u
@@ -32,12 +35,6 @@ typedef struct question {
     dialarc_whatif_input input;
     double change;
 } question;
-
-static int fail(const char *what, const char *text)
-{
-    fprintf(stderr, "what_if: %s: %s\n", what, text);
-    return FAILED;
-}
 
 static void help(FILE *out)
 {
@@ -61,12 +58,14 @@ static int read_change(const char *text, question *q)
         k++;
     }
     if (!equals || k == DIALARC_WHATIF_COUNT)
-        return fail(text, "an input of the list, = and a number are wanted; see --help");
+        return program_fail(
+            program, text, "an input of the list, = and a number are wanted; see --help");
     q->input = (dialarc_whatif_input)k;
     q->change = strtod(equals + 1, &end);
     if (end == equals + 1 || *end || !isfinite(q->change))
-        return fail(text, "after = a number is wanted, with a decimal point");
-    return ANSWERED;
+        return program_fail(program, text,
+                            "after = a number is wanted, with a decimal point");
+    return DONE;
 }
 
 static void say_row(FILE *out, const char *word, const dialarc_whatif *w,
@@ -114,7 +113,7 @@ static int answer(const question *q, const dialarc_setup *setup)
     dialarc_whatif_result r[2];
     dialarc_status status = dialarc_whatif_from_setup(setup, &cases[0]);
     if (status != DIALARC_OK) {
-        fail(q->setup, dialarc_status_text(status));
+        program_fail(program, q->setup, dialarc_status_text(status));
         return NO_ANSWER;
     }
     cases[1] = cases[0];
@@ -122,36 +121,30 @@ static int answer(const question *q, const dialarc_setup *setup)
     for (int k = 0; k < 2 && status == DIALARC_OK; k++)
         status = dialarc_whatif_propagate(&cases[k], TRIALS, SEED, &r[k]);
     if (status != DIALARC_OK) {
-        fail(dialarc_whatif_name(q->input), dialarc_status_text(status));
+        program_fail(program, dialarc_whatif_name(q->input), dialarc_status_text(status));
         return NO_ANSWER;
     }
     output out;
     if (output_open(&out, NULL))
-        return fail("standard output", "cannot be written");
+        return program_fail(program, "standard output", "cannot be written");
     say_change(out.file, q, setup, cases, r);
     page_cautions(out.file);
-    return output_finish(&out) ? fail("standard output", "cannot be written") : ANSWERED;
+    return output_finish(&out)
+               ? program_fail(program, "standard output", "cannot be written")
+               : DONE;
 }
 
 static int ask(const question *q)
 {
     dialarc_setups *setups = NULL;
-    dialarc_error error = {0};
     size_t index = 0;
-    char text[512];
-    int from_input = strcmp(q->setups, "-") == 0;
-    dialarc_status status =
-        from_input ? dialarc_setups_read(dialarc_read_file, stdin, &setups, &error)
-                   : dialarc_setups_load(q->setups, &setups, &error);
-    if (status != DIALARC_OK) {
-        dialarc_error_text(&error, from_input ? "standard input" : q->setups, text,
-                           sizeof text);
-        fprintf(stderr, "what_if: %s\n", text);
-        return FAILED;
-    }
-    int result = dialarc_setups_find(setups, q->setup, &index) == DIALARC_OK
-                     ? answer(q, dialarc_setups_get(setups, index))
-                     : fail(q->setup, "there is no setup of this name in the table");
+    int result = program_read_setups(program, q->setups, &setups);
+    if (result != DONE)
+        return result;
+    result = dialarc_setups_find(setups, q->setup, &index) == DIALARC_OK
+                 ? answer(q, dialarc_setups_get(setups, index))
+                 : program_fail(program, q->setup,
+                                "there is no setup of this name in the table");
     dialarc_setups_free(setups);
     return result;
 }
@@ -161,7 +154,7 @@ int main(int argc, char **argv)
     output_guard();
     if (argc == 2 && strcmp(argv[1], "--help") == 0) {
         help(stdout);
-        return ANSWERED;
+        return DONE;
     }
     if (argc != 4) {
         help(stderr);
