@@ -170,7 +170,8 @@ static double angle_at(const dialarc_cam *cam, double lift_mm, dialarc_flank fla
     if (flank == DIALARC_FLANK_RISING)
         return cam->rise_deg * darc_flank_inverse(cam->law, blend, s);
     double end = 360.0 / cam->lobes - cam->base_dwell_deg;
-    return end - fall_deg(cam) * darc_flank_inverse(fall_law(cam), blend, s);
+    double angle = end - fall_deg(cam) * darc_flank_inverse(fall_law(cam), blend, s);
+    return fmax(angle, cam->rise_deg + cam->top_dwell_deg); /* no rounding into the dwell */
 }
 
 static dialarc_status check_flank(dialarc_flank flank)

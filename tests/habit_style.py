@@ -63,7 +63,7 @@ def main():
     for header in sorted((TOP / "include").rglob("*.h")):
         check_sizes(header, HEADER)
         check_stems(header)
-    for pattern in ("lib/*.[ch]", "tests/*.[ch]", "examples/*.[ch]"):
+    for pattern in ("lib/*.[ch]", "tests/*.[ch]", "tests/fuzz/*.[ch]", "examples/*.[ch]"):
         for path in sorted(TOP.glob(pattern)):
             check_sizes(path, SOURCE)
     for path in sorted((TOP / "refdata").glob("*.csv")):

@@ -239,6 +239,13 @@ START_TEST(inverse_ends_at_the_dwells)
     ck_assert_double_eq(lifts[0], 80.0);
     ck_assert_double_eq_tol(lifts[1], 60.0, 1e-13);
     ck_assert_double_eq(lifts[2], 40.0);
+    /* found by fuzzing: rounding took the falling flank into the rise */
+    const dialarc_cam narrow = {.lobes = 8,
+                                .lift_mm = 2.2,
+                                .rise_deg = 6.15,
+                                .base_dwell_deg = 160.0 / 127.0,
+                                .law = DIALARC_LAW_POLY4567};
+    ck_assert_double_eq(angle(&narrow, 2.2, DIALARC_FLANK_FALLING), 6.15);
 }
 END_TEST
 

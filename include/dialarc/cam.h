@@ -109,7 +109,8 @@ DIALARC_API dialarc_status dialarc_cam_acceleration(
 /**
  * @brief Plunger lift at an array of pump angles; the cam is checked once.
  *
- * Equals dialarc_cam_lift() to a few units of the last place of the total lift.
+ * Equals dialarc_cam_lift() to a few units of the last place of the total lift, and to
+ * what one of the angle makes of it: whole lobe pitches are taken off in another way.
  *
  * @param[in]  cam       The cam.
  * @param[in]  n         Number of angles; 0 is allowed, the arrays may then be NULL.

@@ -1,0 +1,154 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Writes the first files of the corpus: make_seeds.py [FOLDER]
+
+Each fuzz target reads its bytes in its own way (see fuzz_*.c); these are well-formed
+inputs from which an engine can start. The numbers are invented. What an engine found
+lies beside them under the name found_*, and is not written by this program.
+"""
+import random
+import sys
+from pathlib import Path
+
+CORPUS = Path(sys.argv[1] if len(sys.argv) > 1 else Path(__file__).parent / "corpus")
+
+SETUPS_HEADER = (
+    "setup,lobes,crank_per_pump,lift_low_mm,lift_high_mm,cam_law,cam_lift_mm,rise_deg,"
+    "top_dwell_deg,base_dwell_deg,angle_sd_deg,tdc_sd_deg,dial_sd_mm,dial_step_mm,"
+    "dial_turn_mm,dial_sense,dial_hysteresis_mm,sprocket_teeth,sprocket_radius_mm,rotation"
+)
+TABLES = {
+    "setups": {
+        "plain": "setup,lobes\ne1,4\n",
+        "full": SETUPS_HEADER + "\n"
+        "e1,4,2,0.85,0.90,poly345,2.2,38,4,12,0.5,0.25,0.003,0.01,1,1,0.004,24,48.5,cw\n"
+        "e2,6,,,,,,,,,,,,,,-1,,,,ccw\n",
+        "quoted": '\ufeff"setup","lobes","remark"\r\n"a ""b""",4,"two\r\nlines, here"\r\n',
+        "turned": "rotation,lobes,ignored,setup\ncw,1,x,\u00e9\n,16,,b\n",
+        "refused": "setup,lobes\na,4\na,5\n",
+        "number": "setup,lobes,rise_deg,cam_law\na,4,1e400,harmonic\n",
+        "blank": "setup,lobes\n\n  ,  \na,3\n",
+    },
+    "sweeps": {
+        "plain": "sweep,crank_deg,dial_mm,setup\ns1,-10,0.02,a\ns1,-8,0.01,a\ns2,0,1,b\n",
+        "pump": "sweep,setup,pump_deg,dial_in\ns1,b,1.5,0.04\ns1,b,2.5,0.05\n",
+        "directed": "sweep,setup,crank_deg,dial_mm,direction\n"
+        "s1,a,1,0.1,with\ns1,a,2,0.2,against\ns2,b,1,0,\n",
+        "both": "sweep,setup,crank_deg,pump_deg,dial_mm,dial_in\n1,a,1,,0.1,\n2,a,,1,,0.1\n",
+        "again": "sweep,setup,crank_deg,dial_mm\nx,a,1,1\ny,a,1,1\nx,a,1,1\n",
+        "quoted": '"sweep","setup","crank_deg","dial_mm"\r\n"s ""1""",a,"-1.5e1",+.5\r\n',
+    },
+    "rounds": {
+        "plain": "job,setup,round,minimum_mm,tdc_mm,state\n"
+        "j1,a,1,0,0.84,loose\nj1,a,1,0.01,0.86,tight\nj2,b,1,0,1,loose\n",
+        "falls": "job,setup,round,minimum_mm,tdc_mm,state\nj,a,2,0,1,loose\nj,a,1,0,1,tight\n",
+        "lone": "job,round,minimum_mm,tdc_mm,state\nj,1,0,0.9,tight\n",
+    },
+}
+
+
+def write(target, name, data):
+    folder = CORPUS / target
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / name).write_bytes(data)
+
+
+def tables():
+    for target, texts in TABLES.items():
+        for name, text in texts.items():
+            write(target, name, b"\0" + text.encode())
+            write(target, f"{name}_in_threes", b"\3" + text.encode())
+    write("sweeps", "one_setup", b"\x80sweep,crank_deg,dial_mm\ns1,1,0.1\n")
+    write("rounds", "one_setup", b"\x85" + TABLES["rounds"]["lone"].encode())
+
+
+def field(value=None, low=0.0, high=1.0):
+    """A field of fuzz_field()."""
+    return b"\0" if value is None else bytes([128 + round((value - low) / (high - low) * 127)])
+
+
+def number(value):
+    """A number of fuzz_number(), to a hundredth."""
+    word = round(value * 100) + 32768
+    return bytes([64, word >> 8, word & 255])
+
+
+def setup(lobes=4, law=0, window=True, **known):
+    """Bytes of fuzz_setup()."""
+    at = lambda name, low, high: field(known.get(name), low, high)
+    words = law + 1 + 13 * 2 + 52 * 2
+    return (
+        bytes([lobes + 1, words])
+        + at("ratio", 0.5, 3)
+        + field(0.85 if window else None, 0, 1.2)
+        + field(0.05 if window else None, 0, 0.2)
+        + at("lift", 0, 4)
+        + at("rise", 0, 90)
+        + at("top", 0, 20)
+        + at("base", 0, 40)
+        + at("angle_sd", 0, 1)
+        + at("tdc_sd", 0, 1)
+        + at("dial_sd", 0, 0.02)
+        + at("step", 0, 0.02)
+        + at("turn", 0, 2)
+        + at("hysteresis", 0, 0.02)
+        + bytes([25])
+        + at("radius", 0, 100)
+    )
+
+
+def assess():
+    known = dict(law=3, ratio=2, rise=40, top=3, base=10, angle_sd=0.2, dial_sd=0.003)
+    readings = b"".join(
+        number(a) + number(max(0.0, (a + 34) / 30) ** 2) for a in range(-60, 20, 4)
+    )
+    write("assess", "readings_known", b"\1" + setup(**known) + readings)
+    write("assess", "readings_learned", b"\1" + setup(angle_sd=0.2, step=0.01) + readings)
+    write("assess", "readings_directed", b"\7" + setup(window=False) + readings)
+    write("assess", "not_finite", b"\1" + setup() + readings + bytes([4, 4, 5, 6]))
+    write("assess", "nothing", b"\1" + setup())
+    rnd = random.Random(2)
+    for k in range(24):
+        kind = [0, 8, 2, 6][k % 4]
+        job = bytes([rnd.randrange(256), k & 1, rnd.randrange(100, 220)])
+        job += bytes(rnd.randrange(100, 256) for _ in range(1))
+        job += bytes(rnd.randrange(20, 200) for _ in range(2)) + bytes([k % 7])
+        job += bytes([rnd.randrange(40, 90), rnd.randrange(120), rnd.randrange(80), 125])
+        job += bytes([rnd.randrange(8, 60), rnd.randrange(20, 60)])
+        job += bytes([220 if kind == 8 else rnd.randrange(20, 60)])
+        job += bytes([100, 60, 100, rnd.randrange(100)])
+        edits = b"".join(
+            bytes([0, rnd.randrange(200)]) + number(rnd.uniform(-3, 3)) for _ in range(k // 6)
+        )
+        lobes = rnd.choice([2, 3, 4, 5, 6])
+        what = setup(lobes, **{**known, "rise": 75 - 8 * lobes}) if k % 3 else setup(lobes)
+        write("assess", f"simulated_{k}", bytes([kind]) + what + job + edits)
+
+
+def cams():
+    for law in range(1, 10):
+        words = (law + 1) + 12 * (law + 1)
+        some = bytes([words, 5, *field(2.2, 0.1, 4), *field(38, 0.1, 90)])
+        some += field(4, 0, 20) + field(12, 0, 40) + field(0.25, 0, 0.5)
+        angles = b"".join(number(x) for x in (0, 5.5, 21, 40, 70, -33, 0.5))
+        write("cam", f"law_{law}", some + bytes([7]) + angles)
+    write("cam", "laws_differ", bytes([1 + 12 * 6, 7, 0, 0, 0, 0, 0, 7]) + angles)
+    points = bytes(x for k in range(20) for x in (100, round(100 + 99 * (-1) ** (k // 10))))
+    for name, n in (("twenty", 20), ("three", 3)):
+        head = bytes([0]) + number(12.5) + bytes([100, 1])
+        write("camtable", name, head + bytes([n]) + points[: 2 * n] + bytes([n]) + points)
+
+
+def plucks():
+    head = bytes([0, 0, 0])
+    for k in range(6):
+        sim = bytes([k, 60, 60, 40, 200 - 20 * k, k % 3, 30 * (k & 1), k & 1])
+        write("pluck", f"simulated_{k}", head + b"\2" + sim)
+    write("pluck", "faults", head + b"\2" + sim + bytes([1, 0, 4, 2, 0, 7, 3, 0, 8]))
+    write("pluck", "samples", head + bytes([1, 120]) + bytes(range(256)) * 4)
+    write("pluck", "numbers", head + b"\0" + b"".join(number(k % 7) for k in range(420)))
+
+
+tables()
+assess()
+cams()
+plucks()
