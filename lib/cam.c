@@ -171,7 +171,8 @@ static double angle_at(const dialarc_cam *cam, double lift_mm, dialarc_flank fla
         return cam->rise_deg * darc_flank_inverse(cam->law, blend, s);
     double end = 360.0 / cam->lobes - cam->base_dwell_deg;
     double angle = end - fall_deg(cam) * darc_flank_inverse(fall_law(cam), blend, s);
-    return fmax(angle, cam->rise_deg + cam->top_dwell_deg); /* no rounding into the dwell */
+    /* no rounding into the dwell */
+    return fmax(angle, cam->rise_deg + cam->top_dwell_deg);
 }
 
 static dialarc_status check_flank(dialarc_flank flank)
