@@ -30,10 +30,10 @@ typedef struct darc_noise {
  * g (m - m0) - w (m - m0)^2 / 2, both scaled by the probability that it is no misread. */
 typedef struct darc_pull {
     double g, w;
-    double sound; /* probability that the reading is not misread */
-    double log_density;
-    double sd;     /* of the reading before it is rounded, mm */
-    double score2; /* squared standardised residual */
+    double sound;   /* probability that the reading is not misread */
+    double density; /* of the reading, sound or misread, per mm */
+    double sd;      /* of the reading before it is rounded, mm */
+    double score2;  /* squared standardised residual */
 } darc_pull;
 
 typedef struct darc_gauss {
@@ -96,6 +96,7 @@ typedef struct darc_scratch {
     size_t capacity;
     darc_record record;
     darc_row *rows;
+    darc_row *tried; /* those of explanations that are tried */
     darc_pull *pulls;
     double *mean0; /* expected readings where the pulls were taken */
     darc_fit fit, trial;
@@ -132,6 +133,10 @@ void darc_cholesky_solve(int n, double factor[][DARC_MAX_PARAM], double *v);
 /* Fits a cam whose law and segments are known. */
 void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                     darc_answer *answer);
+
+/* Flexible robust fit of a cam of any shape: leaves rows, pulls and s->fit at its
+ * solution, with s->mean0 as expected there. */
+void darc_fit_look(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise);
 
 /* Learns the cam from the record. */
 void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,

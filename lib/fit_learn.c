@@ -90,8 +90,7 @@ void darc_fit_shape_prior(darc_fit *fit)
     }
 }
 
-/* Flexible robust fit: leaves rows, pulls and fit at its solution. */
-static void look(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise)
+void darc_fit_look(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise)
 {
     darc_fit *fit = &s->fit;
     darc_fit_model_init(fit, setup, noise);
@@ -322,7 +321,7 @@ void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_nois
                     darc_answer *answer)
 {
     darc_explanation *x = s->learned;
-    look(s, setup, noise);
+    darc_fit_look(s, setup, noise);
     double total = s->fit.param[DARC_LIFT];
     double rival = -INFINITY;
     int converged = s->fit.converged, count = 0;
@@ -347,6 +346,4 @@ void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_nois
                            answer->mean[DARC_ASK_RISE] / DIALARC_RISE_INTERVALS,
                            DIALARC_RISE_INTERVALS + 1, answer->rise_mm);
     answer->converged = converged;
-    darc_model_rows(&s->fit.model, s->fit.param, &s->record, noise->angle_sd_deg,
-                    s->rows);
 }

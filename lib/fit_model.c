@@ -101,6 +101,14 @@ static void table_lift(const darc_model *model, double total, double pump_deg,
     out->per_deg2 = total * m.acceleration_mm_per_pump_deg2 / span;
 }
 
+/* floor() of the few turns that a record has; inline, where the library function is not.
+ */
+static inline double whole(double x)
+{
+    double cut = (double)(int64_t)x;
+    return cut > x ? cut - 1.0 : cut;
+}
+
 void darc_model_lift(const darc_model *model, const double *param, double pump_deg,
                      darc_lift *out)
 {
@@ -109,7 +117,7 @@ void darc_model_lift(const darc_model *model, const double *param, double pump_d
     double top = model->learned ? param[DARC_TOP] : model->top_deg;
     double base = model->learned ? param[DARC_BASE] : model->base_deg;
     double pitch = model->pitch_deg, fall = pitch - rise - top - base;
-    double lobe = floor((pump_deg + 0.5 * base) / pitch);
+    double lobe = whole((pump_deg + 0.5 * base) / pitch);
     double x = pump_deg - lobe * pitch; /* -base/2 .. pitch - base/2 */
     double u = x / rise;
     int falling = x >= rise + 0.5 * top;
@@ -270,7 +278,9 @@ static void reading_row(const darc_model *model, const double *param,
                     (drive->position - param[DARC_FOOT]) / model->crank_per_pump, &lift);
     double value, ratio = model->crank_per_pump;
     row->slope = drive->by_angle * lift.per_deg / ratio;
-    double lift_sd = fmax(fabs(row->slope) * sqrt(angle_var), LEAST_LIFT_SD_MM);
+    double lift_sd = fabs(row->slope) * sqrt(angle_var);
+    if (lift_sd < LEAST_LIFT_SD_MM)
+        lift_sd = LEAST_LIFT_SD_MM;
     dial_follow(model, param, drive, &lift, direction, lift_sd, state, &value, row->by);
     double live = drive->by_angle * drive->by_angle;
     /* Noise in the angle bends the mean where the lift is curved. */
@@ -291,13 +301,14 @@ static void dial_at_start(const darc_model *model, const double *param,
     state->region = lift.region;
 }
 
-void darc_model_rows(const darc_model *model, const double *param,
-                     const darc_record *record, double angle_sd_deg, darc_row *rows)
+void darc_model_rows_of(const darc_model *model, const double *param,
+                        const darc_record *record, double angle_sd_deg, int first_pass,
+                        size_t end, darc_row *rows)
 {
     double var = angle_sd_deg * angle_sd_deg, slack = param[DARC_SLACK];
     dial_state dial;
     drive_state turned = {0.0, 0.0, 0.0, 0.0, -1}; /* where the pass before ended */
-    for (int k = 0; k < record->passes; k++) {
+    for (int k = first_pass; k < record->passes && record->pass[k].begin < end; k++) {
         const darc_pass *pass = &record->pass[k];
         int index = darc_turn_index(model, record, k);
         int next = darc_turn_index(model, record, k + 1);
@@ -306,7 +317,7 @@ void darc_model_rows(const darc_model *model, const double *param,
             turned = drive_at_turn(param, index, -pass->direction, NULL);
         drive_state begun = turned;
         const drive_state *start = index >= 0 ? &begun : NULL;
-        for (size_t i = pass->begin; i < pass->end; i++) {
+        for (size_t i = pass->begin; i < pass->end && i < end; i++) {
             drive_state drive = drive_at(record->crank_deg[i], slack, pass->direction,
                                          start, angle_sd_deg);
             int turning = i + 1 == pass->end && ends_turning;
@@ -322,4 +333,10 @@ void darc_model_rows(const darc_model *model, const double *param,
             }
         }
     }
+}
+
+void darc_model_rows(const darc_model *model, const double *param,
+                     const darc_record *record, double angle_sd_deg, darc_row *rows)
+{
+    darc_model_rows_of(model, param, record, angle_sd_deg, 0, record->n, rows);
 }

@@ -82,8 +82,14 @@ void darc_model_layout(darc_model *model, const darc_record *record);
 void darc_model_lift(const darc_model *model, const double *param, double pump_deg,
                      darc_lift *out);
 
-/* All readings: rows[i] for i < record->n. angle_sd_deg smooths the kinks where the slack
- * is taken up. */
+/* The readings from the begin of a pass up to but not including reading `end`: rows[i].
+ * No pass depends on those before it when its own start is free. angle_sd_deg smooths
+ * the kinks where the slack is taken up. */
+void darc_model_rows_of(const darc_model *model, const double *param,
+                        const darc_record *record, double angle_sd_deg, int first_pass,
+                        size_t end, darc_row *rows);
+
+/* All readings. */
 void darc_model_rows(const darc_model *model, const double *param,
                      const darc_record *record, double angle_sd_deg, darc_row *rows);
 

@@ -7,12 +7,14 @@
 #include <string.h>
 
 #include "fit.h"
+#include "thin.h"
 
 /* Gain in log likelihood that a start inside the slack must bring to be believed. */
 #define FREE_START_GAIN      8.0
 #define FREE_START_REACH_DEG 20.0
 
-#define FLAT_SDS 4.0 /* readings that differ less than this do not differ */
+#define FLAT_SDS   4.0 /* readings that differ less than this do not differ */
+#define MOST_MOVED 2   /* readings that do, besides a quarter, while the pump stands */
 
 /* A slack larger than drives have: what a sweep that never takes it up backwards leaves
  * possible. Preferred when the readings do not speak against it by more than this. */
@@ -28,28 +30,64 @@ static double turn_for(const darc_scratch *s, int pass, double open)
     return p->direction > 0 ? first + open - slack : first + slack - open;
 }
 
-static double log_likelihood(darc_scratch *s)
+/* Log likelihood of the readings of a record from the begin of a pass up to `end`. */
+static double log_likelihood(darc_scratch *s, const darc_record *record, int pass,
+                             size_t end)
 {
+    const darc_noise *e = &s->fit.noise;
     double sum = 0.0;
-    darc_model_rows(&s->fit.model, s->fit.param, &s->record, s->fit.noise.angle_sd_deg,
-                    s->rows);
-    for (size_t i = 0; i < s->record.n; i++) {
-        double turned = s->rows[i].slope * s->fit.noise.angle_sd_deg;
-        double sd = hypot(s->fit.noise.dial_sd_mm, turned);
-        sum += darc_reading_pull(s->record.lift_mm[i], s->rows[i].mean, sd,
-                                 s->fit.noise.step_mm, s->fit.noise.turn_mm,
-                                 s->fit.misread_share)
-                   .log_density;
+    darc_model_rows_of(&s->fit.model, s->fit.param, record, e->angle_sd_deg, pass, end,
+                       s->tried);
+    for (size_t i = record->pass[pass].begin; i < end; i++) {
+        double turned = s->tried[i].slope * e->angle_sd_deg;
+        double sd = sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned);
+        sum += log(darc_reading_pull(record->lift_mm[i], s->tried[i].mean, sd, e->step_mm,
+                                     e->turn_mm, s->fit.misread_share)
+                       .density);
     }
     return sum;
 }
 
-/* Makes the start of a pass a parameter when that explains the readings much better than
- * `closed`; returns the log likelihood then, or `closed`. */
-static double try_start(darc_scratch *s, int pass, double closed)
+/* First reading that a start `open` degrees inside the slack leaves as it was: the first
+ * past it, or that of the next pass with a free start. */
+static size_t window_end(const darc_scratch *s, int pass, double open)
+{
+    const darc_record *r = &s->record;
+    const darc_pass *p = &r->pass[pass];
+    double reach = open + 6.0 * s->fit.noise.angle_sd_deg;
+    for (size_t i = p->begin; i < p->end; i++)
+        if ((r->crank_deg[i] - r->crank_deg[p->begin]) * p->direction > reach)
+            return i;
+    for (int k = pass + 1; k < r->passes; k++)
+        if (r->pass[k].start == DARC_START_FREE)
+            return r->pass[k].begin;
+    return r->n;
+}
+
+/* What readings differ by at most while the pump stands still. */
+static double still_mm(const darc_scratch *s)
+{
+    return FLAT_SDS * hypot(s->fit.noise.dial_sd_mm, s->fit.noise.step_mm / 3.5);
+}
+
+/* Median of the first three readings of a pass. */
+static double first_lift(const darc_scratch *s, int pass)
+{
+    const darc_pass *p = &s->record.pass[pass];
+    const double *lift = s->record.lift_mm + p->begin;
+    if (p->end - p->begin < 3)
+        return lift[0];
+    double low = fmin(lift[0], lift[1]), high = fmax(lift[0], lift[1]);
+    return fmax(low, fmin(high, lift[2]));
+}
+
+/* Makes the start of a pass a parameter when that explains the readings much better. */
+static void try_start(darc_scratch *s, int pass)
 {
     darc_model model = s->fit.model;
-    double param[DARC_MAX_PARAM], best = closed + FREE_START_GAIN, best_open = -1.0;
+    double param[DARC_MAX_PARAM], best = FREE_START_GAIN, best_open = 0.0, closed = 0.0;
+    size_t begin = s->record.pass[pass].begin, counted = begin, moved = 0;
+    double rest = first_lift(s, pass), still = still_mm(s);
     memcpy(param, s->fit.param, sizeof param);
     s->fit.model.free_passes |= (uint64_t)1 << pass;
     darc_model_layout(&s->fit.model, &s->record);
@@ -59,20 +97,37 @@ static double try_start(darc_scratch *s, int pass, double closed)
         memmove(s->fit.param + at + 1, s->fit.param + at,
                 (size_t)(s->fit.model.n_param - at - 1) * sizeof(double));
     for (double open = 0.5; grown && open <= FREE_START_REACH_DEG; open += 0.5) {
+        size_t end = window_end(s, pass, open);
+        for (; counted < end; counted++) {
+            closed += log(s->pulls[counted].density);
+            moved += fabs(s->record.lift_mm[counted] - rest) > still;
+        }
+        if (moved > MOST_MOVED + (counted - begin) / 4) /* the pump does not stand */
+            break;
         s->fit.param[at] = turn_for(s, pass, open);
-        double l = log_likelihood(s);
-        if (l > best) {
-            best = l;
+        double gain = log_likelihood(s, &s->record, pass, end) - closed;
+        if (gain > best) {
+            best = gain;
             best_open = open;
         }
     }
     if (best_open > 0.0) {
         s->fit.param[at] = turn_for(s, pass, best_open);
-        return best;
+        return;
     }
     s->fit.model = model;
     memcpy(s->fit.param, param, sizeof param);
-    return closed;
+}
+
+/* Loss of log likelihood, on some of the readings, when the slack is set to another. */
+static double thin_loss(darc_scratch *s)
+{
+    darc_thin thin;
+    double loss = 0.0;
+    darc_thin_out(&s->record, &thin);
+    for (size_t i = 0; i < thin.record.n; i++)
+        loss += log(s->pulls[thin.at[i]].density);
+    return loss - log_likelihood(s, &thin.record, 0, thin.record.n);
 }
 
 /* Whether no reading was taken with the slack taken up backwards: then all that is known
@@ -84,7 +139,8 @@ static int try_loose(darc_scratch *s)
     if (s->record.passes < 2 || slack > LOOSE_DEG)
         return 0;
     fit->param[DARC_SLACK] = LOOSE_DEG;
-    if (log_likelihood(s) > fit->log_likelihood - LOOSE_LOSS) {
+    if (thin_loss(s) < 2.0 * LOOSE_LOSS && log_likelihood(s, &s->record, 0, s->record.n) >
+                                               fit->log_likelihood - LOOSE_LOSS) {
         fit->prior.mean[DARC_SLACK] = LOOSE_DEG;
         return 1;
     }
@@ -110,9 +166,8 @@ static void starts_prior(darc_fit *fit, const darc_record *record)
 static int begins_flat(const darc_scratch *s)
 {
     const darc_record *r = &s->record;
-    double sd = hypot(s->fit.noise.dial_sd_mm, s->fit.noise.step_mm / 3.5);
     return r->passes == 1 && r->n > 2 && r->pass[0].direction > 0 &&
-           fabs(r->lift_mm[1] - r->lift_mm[0]) <= FLAT_SDS * sd;
+           fabs(r->lift_mm[1] - r->lift_mm[0]) <= still_mm(s);
 }
 
 /* Fits with the first pass beginning `open` degrees inside the slack, from the fit kept
@@ -158,17 +213,13 @@ void darc_fit_slack(darc_scratch *s)
     darc_fit *fit = &s->fit;
     if (try_loose(s))
         darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-    double now = fit->log_likelihood;
     for (int k = 0; k < s->record.passes; k++)
         if (s->record.pass[k].start == DARC_START_FREE)
-            now = try_start(s, k, now);
+            try_start(s, k);
     if (fit->model.free_passes) {
         starts_prior(fit, &s->record);
         darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
     } else if (!fit->model.learned && begins_flat(s)) {
         try_flat_start(s);
-    } else { /* the trials left their own */
-        darc_model_rows(&fit->model, fit->param, &s->record, fit->noise.angle_sd_deg,
-                        s->rows);
     }
 }

@@ -5,23 +5,24 @@
 #include <string.h>
 
 #include "fit.h"
+#include "thin.h"
 
 #define MAX_ITERATIONS 80
 /* From this iteration on the effective variances stay: where a flank ends in a corner
  * they would else change with every step, and the steps would go on for ever. */
-#define KEEP_FROM 24
-#define CYCLE_RATIO                                                                      \
-    0.7 /* a step that shrinks less than this is a sign of cycling ...                   \
-         */
-#define LEAST_SHARE    0.2 /* ... and is then shortened, down to this share */
+#define KEEP_FROM      20
+#define LEAST_SHARE    0.2 /* of a Gauss-Newton step that is taken ... */
+#define MOST_SHARE     2.0
 #define LEAST_LIFT_MM  0.05
-#define FIRST_WIDENING 0.03 /* of the total lift: errors the first step may have */
+#define FIRST_WIDENING 0.03 /* of the total lift: errors the first step may have ... */
+#define NARROWING      0.25 /* ... of which each leaves this share for the next ... */
+#define LAST_WIDENING  0.5  /* ... down to this share of the dial's sd */
 #define LEAST_MISREAD  0.002
 #define MOST_MISREAD   0.12
 
 /* Length of the last step, in posterior standard deviations: what is aimed at with a
  * known cam, and with free terms, where the solution is only looked from. */
-#define SETTLED      1e-5
+#define SETTLED      1e-4
 #define SETTLED_LOOK 1e-2
 #define SETTLED_LIFT 0.05 /* change of the lift at TDC, in its sds, that still passes */
 
@@ -78,7 +79,7 @@ static double weigh(darc_fit *fit, const darc_record *record, double widen_mm, i
                     const darc_row *rows, darc_pull *pulls)
 {
     const darc_noise *e = &fit->noise;
-    double misread = 0.0, loglik = 0.0;
+    double misread = 0.0;
     for (size_t i = 0; i < record->n; i++) {
         double turned = rows[i].slope * e->angle_sd_deg;
         double sd =
@@ -88,9 +89,7 @@ static double weigh(darc_fit *fit, const darc_record *record, double widen_mm, i
         pulls[i] = darc_reading_pull(record->lift_mm[i], rows[i].mean, sd, e->step_mm,
                                      e->turn_mm, fit->misread_share);
         misread += 1.0 - pulls[i].sound;
-        loglik += pulls[i].log_density;
     }
-    fit->log_likelihood = loglik;
     return misread / (double)record->n;
 }
 
@@ -105,14 +104,15 @@ void darc_normal_clear(darc_fit *fit)
 
 void darc_normal_add(darc_fit *fit, const double *by, double g, double w)
 {
-    int m = fit->model.n_param;
-    for (int k = 0; k < m; k++) {
-        if (by[k] == 0.0)
-            continue;
-        double wk = w * by[k];
-        fit->pull[k] += g * by[k];
-        for (int l = k; l < m; l++)
-            fit->normal[k][l] += wk * by[l];
+    int m = fit->model.n_param, count = 0, at[DARC_MAX_PARAM];
+    for (int k = 0; k < m; k++)
+        if (by[k] != 0.0) /* a reading depends on the terms of one flank alone */
+            at[count++] = k;
+    for (int k = 0; k < count; k++) {
+        double wk = w * by[at[k]], *row = fit->normal[at[k]];
+        fit->pull[at[k]] += g * by[at[k]];
+        for (int l = k; l < count; l++)
+            row[at[l]] += wk * by[at[l]];
     }
 }
 
@@ -125,9 +125,31 @@ static void accumulate(darc_fit *fit, size_t n, const darc_row *rows,
         darc_normal_add(fit, rows[i].by, pulls[i].g, pulls[i].w);
 }
 
+/* The step taken last, from which the share of the next one is learned. */
+typedef struct descent {
+    double step[DARC_MAX_PARAM]; /* whole Gauss-Newton step */
+    double gain;                 /* its slope; 0: nothing to learn from */
+    double share;                /* the share of it that was taken */
+} descent;
+
+/* The share that the last step should have had, as the slope that it left shows: more
+ * than 1 where readings still change their weight, less where the steps overshoot. */
+static double next_share(const descent *last, const double *slope, int m)
+{
+    double left = 0.0;
+    if (!(last->gain > 0.0))
+        return 1.0;
+    for (int k = 0; k < m; k++)
+        left += slope[k] * last->step[k];
+    double gone = 1.0 - left / last->gain;
+    if (!(gone > last->share / MOST_SHARE))
+        return MOST_SHARE;
+    return fmax(last->share / gone, LEAST_SHARE);
+}
+
 /* Takes a share of one Gauss-Newton step. Returns the length of the whole step in
- * posterior standard deviations, or -1 when the equations are singular. */
-static double step(darc_fit *fit, double share)
+ * posterior standard deviations, or -1 when the equations have no solution. */
+static double step(darc_fit *fit, descent *last)
 {
     int m = fit->model.n_param;
     double d[DARC_MAX_PARAM], g[DARC_MAX_PARAM];
@@ -137,20 +159,27 @@ static double step(darc_fit *fit, double share)
         d[k] = g[k] =
             fit->pull[k] + fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]);
     darc_cholesky_solve(m, fit->factor, d);
+    double gain = 0.0;
+    for (int k = 0; k < m; k++)
+        gain += d[k] * g[k];
+    if (!isfinite(gain))
+        return -1.0;
     /* Keep within the range over which the model is nearly straight. */
     double limit[DARC_BASIC] = {1.0,
                                 0.04 * fit->model.pitch_deg * fit->model.crank_per_pump,
                                 0.3 * fit->param[DARC_LIFT], 3.0, 0.05};
-    double scale = share, length2 = 0.0;
+    double scale = next_share(last, g, m);
     for (int k = 0; k < DARC_BASIC; k++)
         if (fabs(d[k]) * scale > limit[k])
             scale = limit[k] / fabs(d[k]);
     for (int k = 0; k < m; k++) {
         fit->param[k] += scale * d[k];
-        length2 += d[k] * g[k];
+        last->step[k] = d[k];
     }
+    last->gain = gain;
+    last->share = scale;
     fit->param[DARC_LIFT] = fmax(fit->param[DARC_LIFT], LEAST_LIFT_MM);
-    return sqrt(fmax(length2, 0.0));
+    return sqrt(fmax(gain, 0.0));
 }
 
 /* Median absolute residual, by a histogram on a logarithmic scale: no sorting. */
@@ -168,16 +197,6 @@ static double typical_residual(const darc_record *record, const darc_row *rows)
             return 1e-6 * exp2((k + 1) / 4.0);
     }
     return 0.0;
-}
-
-/* Readings count as blunter in the first iterations, then as what they are. */
-static double next_widening(const darc_fit *fit, const darc_record *record,
-                            const darc_row *rows, double widen)
-{
-    if (widen < 0.0)
-        return fmax(typical_residual(record, rows),
-                    FIRST_WIDENING * fit->param[DARC_LIFT]);
-    return widen > 0.25 * fit->noise.dial_sd_mm + 1e-5 ? 0.5 * widen : 0.0;
 }
 
 /* Whether a further step would leave the lift at TDC where it is. Parameters of which the
@@ -198,33 +217,59 @@ static int lift_settled(darc_fit *fit)
     return change * change <= SETTLED_LIFT * SETTLED_LIFT * variance;
 }
 
+/* One step on the readings of a record, which count as `widen` blunter than they are;
+ * returns its length. */
+static double advance(darc_fit *fit, const darc_record *record, double widen, int keep,
+                      descent *last, darc_row *rows, darc_pull *pulls)
+{
+    double misread = weigh(fit, record, widen, keep, rows, pulls);
+    accumulate(fit, record->n, rows, pulls);
+    if (fit->model.learned)
+        darc_fit_shape_prior(fit);
+    double length = step(fit, last);
+    fit->misread_share = fmin(fmax(misread, LEAST_MISREAD), MOST_MISREAD);
+    return length;
+}
+
+/* From afar: some of the readings, blunt at first. */
+static void approach(darc_fit *fit, const darc_record *record, darc_row *rows,
+                     darc_pull *pulls)
+{
+    darc_thin thin;
+    darc_thin_out(record, &thin);
+    darc_model_rows(&fit->model, fit->param, &thin.record, fit->noise.angle_sd_deg, rows);
+    double widen = fmax(typical_residual(&thin.record, rows),
+                        FIRST_WIDENING * fit->param[DARC_LIFT]);
+    while (widen > LAST_WIDENING * fit->noise.dial_sd_mm + 1e-5) {
+        descent last = {{0.0}, 0.0, 1.0}; /* each is a problem of its own */
+        if (advance(fit, &thin.record, widen, 0, &last, rows, pulls) < 0.0)
+            return;
+        darc_model_rows(&fit->model, fit->param, &thin.record, fit->noise.angle_sd_deg,
+                        rows);
+        widen *= NARROWING;
+    }
+}
+
 void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
                       darc_pull *pulls)
 {
-    double widen = -1.0, share = 1.0, before = INFINITY, length = INFINITY;
-    double settled = fit->model.terms ? SETTLED_LOOK : SETTLED;
+    double length = INFINITY, settled = fit->model.terms ? SETTLED_LOOK : SETTLED;
+    descent last = {{0.0}, 0.0, 1.0};
+    approach(fit, record, rows, pulls);
     for (int it = 0; it < MAX_ITERATIONS && length > settled; it++) {
         darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
-        widen = next_widening(fit, record, rows, widen);
-        double misread = weigh(fit, record, widen, it >= KEEP_FROM, rows, pulls);
-        accumulate(fit, record->n, rows, pulls);
-        if (fit->model.learned)
-            darc_fit_shape_prior(fit);
-        length = step(fit, share);
+        length = advance(fit, record, 0.0, it >= KEEP_FROM, &last, rows, pulls);
         if (length < 0.0)
             break;
-        if (widen > 0.0) {
-            length = INFINITY;
-            continue;
-        }
-        fit->misread_share = fmin(fmax(misread, LEAST_MISREAD), MOST_MISREAD);
-        if (length > CYCLE_RATIO * before)
-            share = fmax(0.7 * share, LEAST_SHARE);
-        before = length;
     }
-    darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
-    weigh(fit, record, 0.0, 1, rows, pulls);
-    accumulate(fit, record->n, rows, pulls);
+    if (length > SETTLED) { /* no step so short that it left the rows as they are */
+        darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
+        weigh(fit, record, 0.0, 1, rows, pulls);
+        accumulate(fit, record->n, rows, pulls);
+    }
+    fit->log_likelihood = 0.0;
+    for (size_t i = 0; i < record->n; i++)
+        fit->log_likelihood += log(pulls[i].density);
     int sound = darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight,
                               fit->factor, NULL);
     fit->converged = sound && lift_settled(fit);

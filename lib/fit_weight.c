@@ -66,7 +66,7 @@ darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
     double misread = 0.5 / (octaves * fmax(fabs(r), least));
     double both = (1.0 - share) * density + share * misread;
     p.sound = (1.0 - share) * density / both;
-    p.log_density = log(both);
+    p.density = both;
     p.g *= p.sound;
     p.w *= p.sound;
     return p;

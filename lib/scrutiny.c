@@ -50,11 +50,12 @@ static int explains(const darc_fitness *learned, const darc_fitness *given)
 void darc_fit_as(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                  int learn, darc_answer *answer)
 {
-    if (learn)
+    if (learn) {
         darc_fit_learn(s, setup, noise, answer);
-    else
+        describe(s); /* by the shape that they were looked at with */
+    } else {
         darc_fit_known(s, setup, noise, answer);
-    describe(s);
+    }
 }
 
 /* Fits again with errors as large as those seen, so that the readings are weighed and

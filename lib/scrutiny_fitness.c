@@ -93,5 +93,5 @@ darc_fitness darc_fitness_of(darc_scratch *s)
 
 int darc_is_systematic(const darc_fitness *f)
 {
-    return fabs(f->serial) > SERIAL_SDS || f->in_a_row >= DARC_SYSTEMATIC;
+    return !(fabs(f->serial) <= SERIAL_SDS) || f->in_a_row >= DARC_SYSTEMATIC;
 }

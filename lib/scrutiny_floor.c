@@ -21,6 +21,8 @@
 #define BELOW_MM       0.006
 #define FAR_SDS        1.5 /* ... or far below in all likelihood */
 #define FAR_MM         0.03
+#define LOOK_SDS       2.0 /* what a first look must leave possible, to look closer */
+#define LOOK_BELOW_MM  0.012
 
 typedef struct stretch {
     size_t begin, end;
@@ -161,6 +163,18 @@ static void paste(darc_record *r, const still *x)
     }
 }
 
+/* Whether a first look at the other readings leaves room for a minimum below. */
+static int may_be_below(darc_scratch *s, const dialarc_setup *setup,
+                        const darc_noise *noise, double level_mm)
+{
+    double v[DARC_MAX_PARAM] = {0.0};
+    darc_fit_look(s, setup, noise);
+    v[DARC_ZERO] = 1.0;
+    darc_fit_backsolve(&s->fit, v);
+    double below = level_mm - s->fit.param[DARC_ZERO], sd = sqrt(v[DARC_ZERO]);
+    return !(below + LOOK_SDS * sd < LOOK_BELOW_MM);
+}
+
 /* Fits the record without the still readings, and asks that fit for the minimum. */
 static void ask_others(darc_scratch *s, const dialarc_setup *setup,
                        const darc_noise *noise, int learn, const still *x,
@@ -172,7 +186,7 @@ static void ask_others(darc_scratch *s, const dialarc_setup *setup,
     memcpy(pass, r->pass, sizeof pass);
     mute(r, x, MUTED_SHARE * x->span_mm);
     cut(r, x);
-    if (r->n >= LEAST_KEPT) {
+    if (r->n >= LEAST_KEPT && (!learn || may_be_below(s, setup, noise, x->level_mm))) {
         darc_fit_as(s, setup, noise, learn, &answer);
         darc_fitness f = darc_fitness_of(s);
         floor->found = 1;

@@ -104,7 +104,7 @@ static int spacing_fits(darc_scratch *s, double pitch_crank_deg)
 
 static int poor(const darc_fitness *f)
 {
-    return f->rejected_share > POOR_REJECTED || f->scatter > POOR_SCATTER ||
+    return f->rejected_share > POOR_REJECTED || !(f->scatter <= POOR_SCATTER) ||
            f->in_a_row >= DARC_SYSTEMATIC;
 }
 

@@ -29,6 +29,7 @@ static void release(darc_scratch *s)
     free(s->record.lift_mm);
     free(s->record.row);
     free(s->rows);
+    free(s->tried);
     free(s->pulls);
     free(s->mean0);
     memset(s, 0, sizeof *s);
@@ -53,10 +54,11 @@ dialarc_status darc_scratch_reserve(darc_scratch *s, size_t n)
     s->record.lift_mm = malloc(room * sizeof *s->record.lift_mm);
     s->record.row = malloc(room * sizeof *s->record.row);
     s->rows = malloc(room * sizeof *s->rows);
+    s->tried = malloc(room * sizeof *s->tried);
     s->pulls = malloc(room * sizeof *s->pulls);
     s->mean0 = malloc(room * sizeof *s->mean0);
     if (!s->record.crank_deg || !s->record.lift_mm || !s->record.row || !s->rows ||
-        !s->pulls || !s->mean0) {
+        !s->tried || !s->pulls || !s->mean0) {
         release(s);
         return DIALARC_ERR_NO_MEMORY;
     }

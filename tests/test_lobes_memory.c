@@ -66,7 +66,7 @@ START_TEST(no_allocation_is_trusted)
         ck_assert(status == DIALARC_OK || got.lobes == -7);
     }
     ck_assert_int_eq(status, DIALARC_OK);
-    ck_assert_int_eq(failed, 8); /* workspace, six arrays, normal equations */
+    ck_assert_int_eq(failed, 9); /* workspace, seven arrays, normal equations */
 }
 END_TEST
 
