@@ -72,6 +72,8 @@ dialarc_status darc_load(const char *path, darc_load_use use, void *job,
                          dialarc_error *error)
 {
     FILE *file = fopen(path, "rb");
+    if (!file && errno == ENOMEM)
+        return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
     if (!file)
         return darc_error_set(error, DIALARC_ERR_FILE, "%s",
                               errno == ENOENT ? "there is no such file"
