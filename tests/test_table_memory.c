@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Every allocation of the table readers fails once: the answer is DIALARC_ERR_NO_MEMORY,
- * and nothing leaks. The linker puts the functions below in place of the C library's.
+ * Tables that make every array of the readers grow: every allocation fails once, the
+ * answer is DIALARC_ERR_NO_MEMORY, and nothing leaks.
  */
 #include <dialarc/table_rounds.h>
 #include <dialarc/table_sweeps.h>
@@ -9,54 +9,8 @@
 #include <stdio.h>
 
 #include "check_main.h"
+#include "memory_kit.h"
 #include "table_kit.h"
-
-void *__real_malloc(size_t size);
-void *__real_calloc(size_t count, size_t size);
-void *__real_realloc(void *old, size_t size);
-void __real_free(void *old);
-void *__wrap_malloc(size_t size);
-void *__wrap_calloc(size_t count, size_t size);
-void *__wrap_realloc(void *old, size_t size);
-void __wrap_free(void *old);
-
-static int counting, until_failure;
-static long living;
-
-static void *count(void *made)
-{
-    living += counting && made != NULL;
-    return made;
-}
-
-/* Whether this is the one that fails. */
-static int fails(void)
-{
-    return counting && until_failure-- == 0;
-}
-
-void *__wrap_malloc(size_t size)
-{
-    return fails() ? NULL : count(__real_malloc(size));
-}
-
-void *__wrap_calloc(size_t number, size_t size)
-{
-    return fails() ? NULL : count(__real_calloc(number, size));
-}
-
-void *__wrap_realloc(void *old, size_t size)
-{
-    if (fails())
-        return NULL;
-    return old ? __real_realloc(old, size) : count(__real_malloc(size));
-}
-
-void __wrap_free(void *old)
-{
-    living -= counting && old != NULL;
-    __real_free(old);
-}
 
 /* Reads three tables that make every array grow. */
 static dialarc_status read_all(const char *setups_text, const char *sweeps_text,
@@ -97,12 +51,10 @@ START_TEST(every_allocation_fails_once)
     int failures = 0;
     for (;; failures++) {
         memset(&error, 0, sizeof error);
-        until_failure = failures;
-        counting = 1;
+        memory_watch(failures);
         dialarc_status status = read_all(setups, sweeps, rounds, &error);
-        int reached = until_failure < 0;
-        counting = 0;
-        ck_assert_int_eq(living, 0);
+        int reached = memory_ignore();
+        ck_assert_int_eq(memory_living(), 0);
         ck_assert_int_eq(status, error.status);
         if (!reached)
             break;
@@ -115,10 +67,9 @@ END_TEST
 
 START_TEST(no_buffer)
 {
-    until_failure = 0;
-    counting = 1;
+    memory_watch(0);
     dialarc_sweep_buffer *buffer = dialarc_sweep_buffer_new();
-    counting = 0;
+    memory_ignore();
     ck_assert_ptr_null(buffer);
 }
 END_TEST
