@@ -3,27 +3,35 @@
  * From the sweeps table to the results table, or to a page for a person.
  */
 #include <dialarc.h>
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "input.h"
 #include "output.h"
 #include "page.h"
+#include "program.h"
+#include "progress.h"
 #include "report.h"
 
-enum { ALL_ASSESSED = 0, SOME_UNUSABLE = 1, FAILED = 2 };
+static const char program[] = "assess_sweeps";
 
 static const char usage[] =
-    "usage: assess_sweeps [--report] [--out FILE] SETUPS SWEEPS\n"
-    "  SETUPS    table of engines (CSV), - for standard input\n"
-    "  SWEEPS    table of dial readings (CSV), - for standard input\n"
-    "  --report  a page for a person instead of the results table\n"
-    "  --out     write to FILE instead of standard output\n"
+    "usage: assess_sweeps [--report] [--threads N] [--out FILE] SETUPS SWEEPS\n"
+    "  SETUPS     table of engines (CSV), - for standard input\n"
+    "  SWEEPS     table of dial readings (CSV), - for standard input; of any length\n"
+    "  --report   a page for a person instead of the results table\n"
+    "  --threads  how many sweeps are assessed at once; as many as there are processors\n"
+    "             when not given. The results do not depend on it\n"
+    "  --out      write to FILE instead of standard output\n"
+    "Tables may be compressed by gzip. Results appear as a whole at the end.\n"
     "exit status: 0 every sweep was assessed, 1 some are unusable, 2 nothing was "
     "written\n";
 
 typedef struct options {
     int report;
+    size_t threads;
     const char *out, *setups, *sweeps;
 } options;
 
@@ -32,54 +40,69 @@ typedef struct bench {
     const options *options;
     const char *file; /* name of the sweeps table in messages */
     dialarc_setups *setups;
-    dialarc_workspace *workspace;
-    dialarc_sweep_buffer *buffer;
+    input in;
+    progress progress;
     FILE *out;
-    size_t sweeps, unusable;
+    size_t rows, sweeps, unusable;
+    int failed;      /* the reason has been told */
+    int write_error; /* errno */
 } bench;
 
-static int fail(const char *file, const char *text)
+static int fail_output(const bench *b, const output *out)
 {
-    fprintf(stderr, "assess_sweeps: %s: %s\n", file, text);
-    return FAILED;
+    char text[200];
+    int error = b->write_error ? b->write_error : out->error;
+    const char *place = b->options->out;
+    snprintf(text, sizeof text, "cannot be written%s%s", error ? ": " : "",
+             error ? strerror(error) : "");
+    return program_fail(program, place ? place : "standard output", text);
 }
 
-static int fail_table(const char *file, const dialarc_error *error)
+/* What is wrong with a table, or why its bytes do not come. */
+static int fail_table(const char *path, const input *in, const dialarc_error *error)
 {
-    char text[512];
-    dialarc_error_text(error, file, text, sizeof text);
-    fprintf(stderr, "assess_sweeps: %s\n", text);
-    return FAILED;
+    return in->fault[0] ? program_fail(program, program_table_name(path), in->fault)
+                        : program_fail_table(program, path, error);
 }
 
-static const char *file_name(const char *path)
+/* A number of threads from 1 to DIALARC_THREADS_MAX; 0 when it is none. */
+static size_t parse_threads(const char *text)
 {
-    return strcmp(path, "-") == 0 ? "standard input" : path;
+    char *end;
+    errno = 0;
+    unsigned long number = strtoul(text, &end, 10);
+    int whole = text[0] >= '0' && text[0] <= '9' && !*end && !errno;
+    return whole && number <= DIALARC_THREADS_MAX ? number : 0;
 }
 
 /* 0 when understood, 1 when help was asked for, -1 when not understood. */
 static int parse(int argc, char **argv, options *o)
 {
-    const char *tables[2] = {"", ""};
+    const char *tables[2] = {NULL, NULL};
     int count = 0, literal = 0;
     *o = (options){0};
     for (int i = 1; i < argc; i++) {
-        if (!literal && strcmp(argv[i], "--help") == 0)
+        const char *word = literal ? "" : argv[i];
+        if (strcmp(word, "--help") == 0)
             return 1;
-        if (!literal && strcmp(argv[i], "--") == 0)
+        if (strcmp(word, "--") == 0)
             literal = 1;
-        else if (!literal && strcmp(argv[i], "--report") == 0)
+        else if (strcmp(word, "--report") == 0)
             o->report = 1;
-        else if (!literal && strcmp(argv[i], "--out") == 0 && i + 1 < argc)
+        else if (strcmp(word, "--out") == 0 && i + 1 < argc)
             o->out = argv[++i];
-        else if (!literal && argv[i][0] == '-' && argv[i][1])
+        else if (strcmp(word, "--threads") == 0 && i + 1 < argc) {
+            o->threads = parse_threads(argv[++i]);
+            if (o->threads == 0)
+                return -1;
+        } else if (word[0] == '-' && word[1])
             return -1;
         else if (count < 2)
             tables[count++] = argv[i];
         else
             return -1;
     }
-    if (count != 2 || (strcmp(tables[0], "-") == 0 && strcmp(tables[1], "-") == 0))
+    if (!program_two_tables(tables[0], tables[1]))
         return -1;
     o->setups = tables[0];
     o->sweeps = tables[1];
@@ -87,9 +110,10 @@ static int parse(int argc, char **argv, options *o)
 }
 
 /* One line a sweep, with the findings that stop its verdict. */
-static void list_unusable(const char *name, const dialarc_findings *findings)
+static void list_unusable(bench *b, const char *name, const dialarc_findings *findings)
 {
     const char *separator = ":";
+    progress_wipe(&b->progress);
     fprintf(stderr, "assess_sweeps: unusable: %s", name);
     for (int k = 0; k < DIALARC_FINDING_COUNT; k++)
         if (dialarc_findings_has(findings, (dialarc_finding)k) &&
@@ -98,81 +122,83 @@ static void list_unusable(const char *name, const dialarc_findings *findings)
             separator = ",";
         }
     fputc('\n', stderr);
+    b->unusable++;
 }
 
-static int assess(bench *b, const dialarc_sweep_record *record)
+/* Takes one sweep from the stream; the work stops when there is no sense in going on. */
+static int take(void *context, const dialarc_streamed *it)
 {
-    dialarc_timing timing;
-    dialarc_decision decision;
-    char row[DIALARC_RESULT_SIZE];
-    dialarc_status status = dialarc_timing_estimate(b->workspace, &record->setup,
-                                                    &record->sweep, NULL, &timing);
-    if (status >= DIALARC_OK)
-        status = dialarc_decision_judge(&record->setup, &timing, &decision);
-    if (status >= DIALARC_OK)
-        status = dialarc_result_format(record->name, &timing, &decision, row, sizeof row,
-                                       NULL);
-    if (status < DIALARC_OK) {
-        fprintf(stderr, "assess_sweeps: sweep %s: %s\n", record->name,
-                dialarc_status_text(status));
-        return FAILED;
+    bench *b = context;
+    const dialarc_sweep_record *record = it->record;
+    const dialarc_batch_result *result = it->result;
+    if (result->status < DIALARC_OK) {
+        progress_wipe(&b->progress);
+        program_fail(program, record->name, dialarc_status_text(result->status));
+        b->failed = 1;
+        return 1;
     }
     if (b->options->report)
         report_sweep(b->out, dialarc_setups_name(b->setups, record->setup_index), b->file,
-                     record, &timing, &decision);
+                     record, &result->timing, &result->decision);
     else
-        fputs(row, b->out);
-    if (decision.verdict == DIALARC_VERDICT_UNUSABLE) {
-        list_unusable(record->name, &timing.findings);
-        b->unusable++;
+        fwrite(it->row, 1, it->row_length, b->out);
+    if (ferror(b->out)) {
+        b->write_error = errno;
+        return 1;
     }
+    if (result->decision.verdict == DIALARC_VERDICT_UNUSABLE)
+        list_unusable(b, record->name, &result->timing.findings);
     b->sweeps++;
+    b->rows += record->sweep.n;
+    progress_tell(&b->progress, b->rows, b->sweeps, input_share(&b->in));
     return 0;
 }
 
-static int assess_all(bench *b, FILE *table)
+static int assess_all(bench *b)
 {
     dialarc_error error = {0};
-    dialarc_sweep_reader *reader = NULL;
-    dialarc_sweep_record record = {0};
-    int failed = 0;
-    dialarc_status status =
-        dialarc_sweep_reader_new(dialarc_read_file, table, b->setups, &reader, &error);
     if (!b->options->report)
         fputs(dialarc_results_header(), b->out);
-    while (status == DIALARC_OK && !failed) {
-        status = dialarc_sweep_reader_next(reader, b->buffer, &record, &error);
-        if (status != DIALARC_OK || !record.name)
-            break;
-        failed = assess(b, &record);
-    }
-    dialarc_sweep_reader_free(reader);
-    if (status != DIALARC_OK)
-        return fail_table(b->file, &error);
-    if (!failed && b->sweeps == 0)
-        return fail(b->file, "the table holds no sweep, only a header");
-    if (!failed && b->options->report)
+    progress_begin(&b->progress);
+    dialarc_status status = dialarc_stream_assess(input_read, &b->in, b->setups,
+                                                  b->options->threads, take, b, &error);
+    progress_wipe(&b->progress);
+    if (b->failed)
+        return FAILED;
+    if (status != DIALARC_OK && status != DIALARC_ERR_CANCELLED)
+        return fail_table(b->options->sweeps, &b->in, &error);
+    if (status == DIALARC_OK && b->sweeps == 0)
+        return program_fail(program, b->file, "the table holds no sweep, only a header");
+    if (b->options->report)
         page_cautions(b->out);
-    return failed;
+    return 0;
 }
 
-static int run(bench *b, FILE *table)
+static int run(bench *b)
 {
-    const char *place = b->options->out ? b->options->out : "standard output";
     output out;
-    b->workspace = dialarc_workspace_new();
-    b->buffer = dialarc_sweep_buffer_new();
-    if (!b->workspace || !b->buffer)
-        return fail(b->file, dialarc_status_text(DIALARC_ERR_NO_MEMORY));
     if (output_open(&out, b->options->out))
-        return fail(place, "cannot be written");
+        return fail_output(b, &out);
     b->out = out.file;
-    int failed = assess_all(b, table);
+    int failed = assess_all(b);
     if (failed)
         output_discard(&out);
-    else if (output_finish(&out))
-        failed = fail(place, "cannot be written");
-    return failed ? failed : b->unusable ? SOME_UNUSABLE : ALL_ASSESSED;
+    else if (output_finish(&out)) /* also where writing has failed on the way */
+        failed = fail_output(b, &out);
+    return failed ? failed : b->unusable ? SOME_UNUSABLE : DONE;
+}
+
+static int read_setups(bench *b)
+{
+    dialarc_error error = {0};
+    input in;
+    const char *path = b->options->setups;
+    dialarc_status status = DIALARC_ERR_FILE;
+    if (input_open(&in, path) == 0)
+        status = dialarc_setups_read(input_read, &in, &b->setups, &error);
+    int failed = status == DIALARC_OK ? 0 : fail_table(path, &in, &error);
+    input_close(&in);
+    return failed;
 }
 
 int main(int argc, char **argv)
@@ -182,22 +208,15 @@ int main(int argc, char **argv)
     int understood = parse(argc, argv, &o);
     if (understood) {
         fputs(usage, understood > 0 ? stdout : stderr);
-        return understood > 0 ? ALL_ASSESSED : FAILED;
+        return understood > 0 ? DONE : FAILED;
     }
-    bench b = {.options = &o, .file = file_name(o.sweeps)};
-    dialarc_error error = {0};
-    dialarc_status status =
-        strcmp(o.setups, "-") == 0
-            ? dialarc_setups_read(dialarc_read_file, stdin, &b.setups, &error)
-            : dialarc_setups_load(o.setups, &b.setups, &error);
-    if (status != DIALARC_OK)
-        return fail_table(file_name(o.setups), &error);
-    FILE *table = strcmp(o.sweeps, "-") == 0 ? stdin : fopen(o.sweeps, "rb");
-    int result = table ? run(&b, table) : fail(b.file, "cannot be opened");
-    if (table)
-        fclose(table);
-    dialarc_sweep_buffer_free(b.buffer);
-    dialarc_workspace_free(b.workspace);
+    bench b = {.options = &o, .file = program_table_name(o.sweeps)};
+    int result = read_setups(&b);
+    if (!result) {
+        result = input_open(&b.in, o.sweeps) ? program_fail(program, b.file, b.in.fault)
+                                             : run(&b);
+        input_close(&b.in);
+    }
     dialarc_setups_free(b.setups);
     return result;
 }

@@ -3,17 +3,61 @@
 
 #include "output.h"
 
+#include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+static const int endings[] = {SIGHUP, SIGINT, SIGTERM};
+enum { ENDINGS = sizeof endings / sizeof *endings };
+
+/* The temporary file that goes when the program is told to end. */
+static char *volatile doomed;
+
+static void end(int which)
+{
+    static const char text[] = "\ninterrupted: the results were not written\n";
+    int unwritten = doomed && unlink(doomed) == 0;
+    if (which != SIGHUP)
+        (void)!write(STDERR_FILENO, unwritten ? text : "\ninterrupted\n",
+                     unwritten ? sizeof text - 1 : 13);
+    raise(which); /* now with its usual effect; it waits until this function returns */
+}
+
+static sigset_t ending_set(void)
+{
+    sigset_t set;
+    sigemptyset(&set);
+    for (int i = 0; i < ENDINGS; i++)
+        sigaddset(&set, endings[i]);
+    return set;
+}
+
+/* Endings wait while on is 1: between a file and the note of its name. */
+static void hold_endings(int on)
+{
+    const sigset_t set = ending_set();
+    sigprocmask(on ? SIG_BLOCK : SIG_UNBLOCK, &set, NULL);
+}
 
 void output_guard(void)
 {
     for (int handle = 0; handle <= 2; handle++)
         if (fcntl(handle, F_GETFD) < 0)
             (void)!open("/dev/null", handle == 0 ? O_WRONLY : O_RDONLY);
+    struct sigaction action = {.sa_handler = SIG_IGN}, before;
+    sigaction(SIGPIPE, &action, NULL);
+    sigaction(SIGXFSZ, &action, NULL);
+    action.sa_handler = end;
+    action.sa_flags = (int)SA_RESETHAND;
+    action.sa_mask = ending_set();
+    for (int i = 0; i < ENDINGS; i++)
+        if (sigaction(endings[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
+            sigaction(endings[i], &action,
+                      NULL); /* nohup has ignored the first of them */
 }
 
 /* A temporary file beside the target, with the permissions that the target will have. */
@@ -25,27 +69,35 @@ static FILE *open_beside(output *out, mode_t mode)
         return NULL;
     memcpy(out->temporary, out->target, length);
     strcpy(out->temporary + length, ".XXXXXX");
+    hold_endings(1);
     int handle = mkstemp(out->temporary);
+    doomed = handle < 0 ? NULL : out->temporary;
+    hold_endings(0);
     FILE *file = handle < 0 || fchmod(handle, mode) ? NULL : fdopen(handle, "wb");
     if (handle >= 0 && !file) {
+        out->error = errno;
         close(handle);
         unlink(out->temporary);
     }
     return file;
 }
 
+static void release(output *out)
+{
+    doomed = NULL;
+    free(out->target);
+    free(out->temporary);
+}
+
 int output_open(output *out, const char *path)
 {
     *out = (output){0};
-    if (!path) {
-        out->file = tmpfile();
-        return out->file ? 0 : -1;
-    }
     struct stat status;
-    int exists = stat(path, &status) == 0;
+    int exists = path && stat(path, &status) == 0;
     /* A link stays a link: what it leads to is replaced. */
-    out->target = exists ? realpath(path, NULL) : strdup(path);
-    if (out->target && exists && !S_ISREG(status.st_mode)) {
+    if (path)
+        out->target = exists ? realpath(path, NULL) : strdup(path);
+    if (!path || (out->target && exists && !S_ISREG(status.st_mode))) {
         out->file = tmpfile(); /* a device or pipe cannot be renamed over */
     } else if (out->target) {
         mode_t mask = umask(0);
@@ -54,39 +106,80 @@ int output_open(output *out, const char *path)
     }
     if (out->file)
         return 0;
-    free(out->target);
-    free(out->temporary);
+    out->error = out->error ? out->error : errno;
+    release(out);
     return -1;
 }
 
+/* Past the buffer of `to`, which would keep what could not be written. */
 static int copy(FILE *from, FILE *to)
 {
     char block[8192];
     size_t got;
+    if (fflush(to))
+        return -1;
     rewind(from);
     while ((got = fread(block, 1, sizeof block, from)) > 0)
-        if (fwrite(block, 1, got, to) != got)
-            return -1;
+        for (size_t done = 0; done < got;) {
+            ssize_t now = write(fileno(to), block + done, got - done);
+            if (now < 0 && errno != EINTR)
+                return -1;
+            done += now > 0 ? (size_t)now : 0;
+        }
     return ferror(from) ? -1 : 0;
+}
+
+/* Copies everything or, where that is in our hands, nothing. */
+static int copy_whole(output *out, FILE *to)
+{
+    struct stat before;
+    int is_file = fstat(fileno(to), &before) == 0 && S_ISREG(before.st_mode);
+    if (is_file)
+        hold_endings(1);
+    int failed = copy(out->file, to) != 0;
+    if (failed) {
+        out->error = errno;
+        if (is_file)
+            (void)!ftruncate(fileno(to), before.st_size);
+    }
+    if (is_file)
+        hold_endings(0);
+    return failed;
+}
+
+static int rename_whole(output *out)
+{
+    int failed = fsync(fileno(out->file)) != 0;
+    out->error = failed ? errno : 0;
+    if (fclose(out->file) && !failed)
+        failed = 1, out->error = errno;
+    if (!failed && rename(out->temporary, out->target))
+        failed = 1, out->error = errno;
+    if (failed)
+        unlink(out->temporary);
+    return failed;
 }
 
 int output_finish(output *out)
 {
-    int failed = fflush(out->file) != 0 || ferror(out->file);
+    errno = 0;
+    if (fflush(out->file) || ferror(out->file)) {
+        out->error = errno;
+        output_discard(out);
+        return -1;
+    }
+    int failed;
     if (out->temporary) {
-        failed |= !failed && fsync(fileno(out->file)) != 0;
-        failed |= fclose(out->file) != 0;
-        failed |= !failed && rename(out->temporary, out->target) != 0;
-        if (failed)
-            unlink(out->temporary);
+        failed = rename_whole(out);
     } else {
-        FILE *to = failed ? NULL : out->target ? fopen(out->target, "wb") : stdout;
-        failed |= !to || copy(out->file, to) != 0;
-        failed |= to && fclose(to) != 0; /* a full disk or a closed output shows here */
+        FILE *to = out->target ? fopen(out->target, "wb") : stdout;
+        out->error = errno;
+        failed = !to || copy_whole(out, to);
+        if (to && fclose(to) && !failed) /* a closed output shows here */
+            failed = 1, out->error = errno;
         fclose(out->file);
     }
-    free(out->target);
-    free(out->temporary);
+    release(out);
     return failed ? -1 : 0;
 }
 
@@ -95,6 +188,5 @@ void output_discard(output *out)
     fclose(out->file);
     if (out->temporary)
         unlink(out->temporary);
-    free(out->target);
-    free(out->temporary);
+    release(out);
 }

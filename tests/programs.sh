@@ -143,8 +143,8 @@ for program in "$assess" "$plan"; do
     expect 0 "$program" --help
     grep -q usage: "$scratch/stdout" || complain "no help"
 done
-refuse "no/such.csv: there is no such file" "$assess" no/such.csv "$demo/sweeps.csv"
-refuse "no/such.csv: cannot be opened" "$assess" "$setups" no/such.csv
+refuse "no/such.csv: cannot be opened: " "$assess" no/such.csv "$demo/sweeps.csv"
+refuse "no/such.csv: cannot be opened: " "$assess" "$setups" no/such.csv
 refuse "no/such.csv: there is no such file" "$plan" "$demo/setups.csv" no/such.csv
 refuse "reading failed" "$assess" "$scratch" "$demo/sweeps.csv"
 refuse "reading failed" "$assess" "$setups" "$scratch"

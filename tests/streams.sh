@@ -1,0 +1,181 @@
+#!/bin/bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# assess_sweeps on long tables: threads, pipes, gzip, and every way in which input and
+# output can fail or the work be broken off: a clear message, and no half of a result.
+set -u
+export LC_ALL=C
+assess=$PWD/examples/assess_sweeps generate=$PWD/tests/bench/generate_sweeps
+demo=${srcdir:-.}/examples/demo
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+failed=0 setups=$scratch/setups.csv sweeps=$scratch/sweeps.csv out=$scratch/out
+
+complain() { echo "FAILED: $*"; failed=1; }
+
+# says TEXT : the last command's message holds it
+says() { grep -qF -- "$1" "$scratch/stderr" || { complain "no \"$1\" in:"; cat "$scratch/stderr"; }; }
+
+fresh() { rm -rf "$out"; mkdir "$out"; echo before >"$out/results.csv"; }
+untouched() {
+    [ "$(cat "$out/"*)" = before ] || complain "$1: the output file was touched"
+    [ "$(ls "$out")" = results.csv ] || complain "$1: left behind: $(ls "$out")"
+}
+
+# refuse MESSAGE COMMAND... : status 2, the message, nothing on standard output
+refuse() {
+    "${@:2}" >"$scratch/stdout" 2>"$scratch/stderr"
+    local got=$?
+    [ $got -eq 2 ] || complain "status $got, not 2: ${*:2}"
+    says "$1"
+    [ ! -s "$scratch/stdout" ] || complain "something was written to standard output: ${*:2}"
+}
+
+# refuse_input MESSAGE FILE : by name and on standard input
+refuse_input() {
+    fresh
+    refuse "$1" "$assess" --out "$out/results.csv" "$setups" "$2"
+    refuse "$1" "$assess" --out "$out/results.csv" "$setups" - <"$2"
+    untouched "$1"
+}
+
+"$generate" --setups "$setups" 160 >"$sweeps" || complain "generate_sweeps"
+"$generate" 160 | cmp - "$sweeps" || complain "another table for the same seed"
+"$assess" --threads 1 "$setups" "$sweeps" >"$scratch/results.csv" 2>"$scratch/stderr" || complain "status $?"
+[ "$(wc -l <"$scratch/results.csv")" -eq 161 ] || complain "rows of the result"
+[ ! -s "$scratch/stderr" ] || complain "not quiet: $(cat "$scratch/stderr")"
+[ "$(cut -d, -f2 "$scratch/results.csv" | sort -u | wc -l)" -ge 4 ] || complain "all verdicts alike"
+
+echo "threads"
+for threads in 2 3 7; do
+    "$assess" --threads $threads "$setups" "$sweeps" 2>/dev/null | cmp - "$scratch/results.csv" || complain "$threads threads"
+done
+"$assess" "$setups" "$sweeps" 2>/dev/null | cmp - "$scratch/results.csv" || complain "threads not given"
+"$assess" --threads 1 --report "$demo/setups.csv" "$demo/sweeps.csv" >"$scratch/report" 2>"$scratch/stderr1"
+"$assess" --threads 3 --report "$demo/setups.csv" "$demo/sweeps.csv" 2>"$scratch/stderr" | cmp - "$scratch/report" || complain "report by threads"
+cmp "$scratch/stderr" "$scratch/stderr1" || complain "messages by threads"
+for number in 0 -1 x 2x 1025 99999999999999999999 ""; do
+    refuse "usage: assess_sweeps" "$assess" --threads "$number" "$setups" "$sweeps"
+done
+refuse "usage: assess_sweeps" "$assess" "$setups" "$sweeps" --threads
+
+echo "pipes"
+"$generate" 160 | "$assess" "$setups" - 2>/dev/null | cmp - "$scratch/results.csv" || complain "a pipe"
+{ head -c 100000 "$sweeps"; sleep 0.3; tail -c +100001 "$sweeps"; } |
+    "$assess" --threads 2 "$setups" - 2>/dev/null | cmp - "$scratch/results.csv" || complain "a pipe that waits"
+{ read -r _ && "$assess" "$setups" - >"$scratch/stdout" 2>"$scratch/stderr"; } < <(echo dropped; cat "$sweeps")
+cmp "$scratch/stdout" "$scratch/results.csv" || complain "standard input that somebody has read from"
+refuse "standard input: reading failed" bash -c "'$assess' '$setups' - <&-"
+
+echo "gzip"
+if ! command -v gzip >/dev/null; then
+    echo "skipped: no gzip"
+elif gzip -c "$sweeps" >"$sweeps.gz" && "$assess" "$setups" "$sweeps.gz" 2>&1 | grep -q "built without"; then
+    refuse_input "compressed by gzip" "$sweeps.gz"
+else
+    gzip -c "$setups" >"$setups.gz"
+    for way in "'$assess' '$setups' '$sweeps.gz'" "'$assess' '$setups.gz' - <'$sweeps.gz'" \
+        "cat '$sweeps.gz' | '$assess' --threads 2 '$setups.gz' -"; do
+        bash -c "$way" 2>"$scratch/stderr" | cmp - "$scratch/results.csv" || complain "gzip: $way"
+    done
+    { head -c 300000 "$sweeps" | gzip -1; tail -c +300001 "$sweeps" | gzip -9; head -c 3000 /dev/zero; } >"$scratch/two.gz"
+    "$assess" "$setups" "$scratch/two.gz" 2>/dev/null | cmp - "$scratch/results.csv" || complain "two in one file"
+    size=$(stat -c %s "$sweeps.gz")
+    for cut in 2 5 18 1000 $((size / 2)) $((size - 9)) $((size - 1)); do
+        head -c "$cut" "$sweeps.gz" >"$scratch/cut.gz"
+        refuse_input "the compressed file ends too early: it has been cut off" "$scratch/cut.gz"
+    done
+    # Rubbish may come out before the checksum tells.
+    for place in $((size / 2)) $((size - 8)); do
+        { head -c $place "$sweeps.gz"; head -c 4 /dev/zero; tail -c +$((place + 5)) "$sweeps.gz"; } >"$scratch/bad.gz"
+        if [ $place -lt $((size - 20)) ]; then refuse_input "" "$scratch/bad.gz"; else
+            refuse_input "the compressed data are damaged" "$scratch/bad.gz"; fi
+    done
+    { cat "$sweeps.gz"; echo more; } >"$scratch/more.gz"
+    refuse_input "something else follows the compressed data" "$scratch/more.gz"
+fi
+printf '\x1f' >"$scratch/one_byte"
+refuse_input "in a text file" "$scratch/one_byte"
+
+echo "input that vanishes"
+# Messages into a pipe that nobody reads hold the program up while most is still unread.
+{ echo sweep,setup,crank_deg,dial_mm; seq -f 'short%.0f,engine0,0,0' 40000; } >"$scratch/long.csv"
+mkfifo "$scratch/messages"
+fresh
+"$assess" --out "$out/results.csv" "$setups" "$scratch/long.csv" 2>"$scratch/messages" &
+{
+    read -r line && echo "$line"
+    truncate -s 500000 "$scratch/long.csv"
+    cat
+} <"$scratch/messages" >"$scratch/stderr"
+wait $!
+[ $? -eq 2 ] || complain "status of a file that became shorter"
+says "long.csv: the file became shorter while it was being read"
+untouched "a file that became shorter"
+
+echo "output that fails"
+fresh
+refuse "out/results.csv: cannot be written: File too large" bash -c \
+    "ulimit -f 8; '$assess' --out '$out/results.csv' '$setups' '$sweeps'"
+untouched "a limit on file sizes"
+refuse "standard output: cannot be written: File too large" bash -c \
+    "ulimit -f 8; '$assess' '$setups' '$sweeps' | cat"' ; exit ${PIPESTATUS[0]}'
+if unshare -rm true 2>/dev/null; then
+    mkdir "$scratch/small"
+    small() { unshare -rm bash -c "mount -t tmpfs -o size=8k none '$scratch/small' && cd '$scratch/small' && $1"; }
+    refuse "results.csv: cannot be written: No space left on device" small \
+        "'$assess' --out results.csv '$setups' '$sweeps'; s=\$?; ls; exit \$s"
+    refuse "standard output: cannot be written: No space left on device" small \
+        "echo before >results.csv; '$assess' '$setups' '$sweeps' >>results.csv; s=\$?; grep -v before results.csv; exit \$s"
+else
+    echo "skipped: no small file system can be mounted here"
+fi
+"$assess" "$setups" "$sweeps" 2>"$scratch/stderr" | true
+[ "${PIPESTATUS[0]}" -eq 2 ] || complain "status for a closed pipe"
+says "standard output: cannot be written: Broken pipe"
+
+echo "interruption"
+# interrupt SIGNAL STATUS INPUT... : while it reads what the command gives
+interrupt() {
+    fresh
+    mkfifo "$scratch/slow"
+    env --default-signal="$1" "$assess" --threads 2 --out "$out/results.csv" "$setups" "$scratch/slow" 2>"$scratch/stderr" &
+    local program=$! got
+    exec 5>"$scratch/slow"
+    "${@:3}" >&5 2>/dev/null &
+    for _ in $(seq 100); do
+        [ "$(find "$out" | wc -l)" -lt 3 ] || break
+        sleep 0.05
+    done
+    [ "$(find "$out" | wc -l)" -eq 3 ] || complain "no temporary file to take along"
+    sleep 0.1
+    kill -"$1" $program
+    wait $program
+    got=$?
+    exec 5>&-
+    wait
+    rm "$scratch/slow"
+    [ $got -eq "$2" ] || complain "status $got after $1"
+    says "interrupted: the results were not written"
+    untouched "$1"
+}
+if env --default-signal=INT true 2>/dev/null; then
+    interrupt INT 130 "$generate" 1000000000
+    interrupt TERM 143 "$generate" 1000000000
+    interrupt TERM 143 cat "$sweeps" # then nothing more comes
+else
+    echo "skipped: no env --default-signal"
+fi
+
+echo "progress"
+if command -v script >/dev/null; then
+    cat >"$scratch/watched" <<END
+{ cat '$sweeps'; sleep 0.5; sed -n '2,\$s/^s/t/p' '$sweeps'; } | '$assess' '$setups' - >'$scratch/stdout'
+'$assess' '$setups' '$sweeps' >/dev/null
+END
+    script -qec "bash '$scratch/watched'" /dev/null </dev/null >"$scratch/stderr" 2>&1
+    grep -qE '[0-9]+ rows, [0-9]+ sweeps, [0-9]+ sweeps/s' "$scratch/stderr" || complain "no progress on a terminal"
+    [ "$(wc -l <"$scratch/stdout")" -eq 321 ] || complain "the result beside the progress"
+else
+    echo "skipped: no script to make a terminal"
+fi
+exit $failed
