@@ -169,8 +169,10 @@ static int assess_all(bench *b)
         return fail_table(b->options->sweeps, &b->in, &error);
     if (status == DIALARC_OK && b->sweeps == 0)
         return program_fail(program, b->file, "the table holds no sweep, only a header");
-    if (b->options->report)
+    if (b->options->report) {
+        page_words(b->out);
         page_cautions(b->out);
+    }
     return 0;
 }
 

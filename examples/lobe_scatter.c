@@ -250,8 +250,10 @@ static int compare_all(bench *b, FILE *table)
         return program_fail_table(program, b->options->sweeps, &error);
     if (!failed && b->sweeps == 0)
         return program_fail(program, b->file, "the table holds no sweep, only a header");
-    if (!failed && !b->options->csv)
+    if (!failed && !b->options->csv) {
+        page_words(b->out);
         page_cautions(b->out);
+    }
     return failed;
 }
 

@@ -188,8 +188,8 @@ void page_aim(FILE *out, const char *lead, const dialarc_setup *setup,
     double slack = isnan(slack_crank_deg) ? 5.0 : ceil(slack_crank_deg / 5.0) * 5.0;
     page_say(
         out, lead,
-        "Turn the crank back by %.0f degrees or more, to take the slack out, and come "
-        "forward to TDC without going past it.",
+        "Turn the crank back by %.0f degrees or more, then come forward to TDC without "
+        "going past it: coming forward takes the slack out of the drive.",
         20.0 + slack);
     if (!isnan(d->aim_mm))
         page_say(out, "     ",
@@ -226,6 +226,20 @@ void page_findings(FILE *out, const dialarc_findings *findings, const char *what
         page_say(out, "  - ", "%s: %s%s", dialarc_severity_text(findings->severity[k]),
                  dialarc_finding_text(finding), place);
     }
+}
+
+void page_words(FILE *out)
+{
+    page_head(out, "WORDS");
+    page_say(out, "  ",
+             "Lift at TDC: how far the plunger has risen from its minimum when the timed "
+             "cylinder stands at firing TDC. More lift: delivery starts earlier.");
+    page_say(
+        out, "  ",
+        "Crank degrees are read at the crank, pump degrees at the shaft of the pump.");
+    page_say(out, "  ",
+             "Slack: what the crank turns before the pump follows. Hysteresis: by how "
+             "much the dial shows less on the way up than on the way down.");
 }
 
 void page_cautions(FILE *out)

@@ -46,6 +46,9 @@ void page_no_window(FILE *out, const char *lead);
 void page_findings(FILE *out, const dialarc_findings *findings, const char *what,
                    const size_t *line, const char *file);
 
+/* What the words on the pages mean. */
+void page_words(FILE *out);
+
 /* What can hurt. */
 void page_cautions(FILE *out);
 

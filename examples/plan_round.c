@@ -116,6 +116,7 @@ static int plan_all(FILE *out, const char *file, const dialarc_setups *setups,
             result = SOME_UNUSABLE;
         }
     }
+    page_words(out);
     page_cautions(out);
     return result;
 }

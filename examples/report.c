@@ -92,7 +92,9 @@ static void say_part(FILE *out, const char *part, double mm)
 
 static void say_budget(FILE *out, const dialarc_budget *b)
 {
-    fputs("\n  How sure: standard uncertainty of the lift at TDC, by cause\n", out);
+    fputs("\n  How sure: standard uncertainty of the lift at TDC, by cause\n"
+          "            (twice the last line makes the 95 times in 100 above)\n",
+          out);
     say_part(out, "readings of dial and degree wheel", b->readings_mm);
     say_part(out, "TDC mark", b->tdc_mm);
     say_part(out, "hysteresis that the sweep does not show", b->hysteresis_mm);

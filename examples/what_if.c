@@ -22,9 +22,23 @@ static const char program[] = "what_if";
 static const char usage[] =
     "usage: what_if SETUPS SETUP INPUT=CHANGE\n"
     "  SETUPS  table of engines (CSV), - for standard input\n"
-    "  SETUP   name of the engine; its cam and its window must be known\n"
+    "  SETUP   name of the engine; its cam and its window must stand in the table\n"
     "  INPUT   what changes, and CHANGE by how much, in the unit that the name ends "
     "in:\n";
+
+/* What more of an input means. */
+static const char *const meaning[DIALARC_WHATIF_COUNT] = {
+    [DIALARC_WHATIF_READING] = "the dial is brought to a higher reading",
+    [DIALARC_WHATIF_TDC_MARK] = "the TDC mark stands later than true TDC",
+    [DIALARC_WHATIF_SLACK] = "slack was not taken out before the reading",
+    [DIALARC_WHATIF_SHIFT] = "tightening raises the lift",
+    [DIALARC_WHATIF_TILT] = "the dial's spindle stands askew",
+    [DIALARC_WHATIF_SCALE] = "the spindle moves farther than the dial shows, as a share",
+    [DIALARC_WHATIF_HYSTERESIS] = "the dial lags behind the plunger",
+    [DIALARC_WHATIF_STRETCH] = "the belt has stretched: the pump runs later",
+    [DIALARC_WHATIF_TEETH] = "the pump sprocket sits so many teeth early",
+    [DIALARC_WHATIF_RATIO] = "crank turns for one pump turn",
+};
 
 static const char statuses[] =
     "exit status: 0 answered, 1 the change leads off the cam or is none that can be, 2 "
@@ -40,7 +54,8 @@ static void help(FILE *out)
 {
     fputs(usage, out);
     for (int k = 0; k < DIALARC_WHATIF_COUNT; k++)
-        fprintf(out, "            %s\n", dialarc_whatif_name((dialarc_whatif_input)k));
+        fprintf(out, "            %-22s%s\n",
+                dialarc_whatif_name((dialarc_whatif_input)k), meaning[k]);
     fputs(statuses, out);
 }
 
@@ -78,6 +93,21 @@ static void say_row(FILE *out, const char *word, const dialarc_whatif *w,
             page_round(r->advance_crank_deg.high, 2));
 }
 
+#define BENT 0.03 /* range by slopes against that by trials */
+
+/* Near the foot of the cam a straight line does not do: trials and slopes disagree. */
+static void say_bend(FILE *out, const dialarc_whatif_result *r)
+{
+    double least = r->value.advance_crank_deg - 1.96 * r->sd.advance_crank_deg;
+    double most = r->value.advance_crank_deg + 1.96 * r->sd.advance_crank_deg;
+    double low = r->advance_crank_deg.low, high = r->advance_crank_deg.high;
+    if (fmax(fabs(low - least), fabs(high - most)) > BENT * (high - low))
+        page_say(out, "  Bend          ",
+                 "the advance does not follow its inputs in a straight line here: by "
+                 "slopes alone the range after would be %+.2f to %+.2f.",
+                 least, most);
+}
+
 static void say_change(FILE *out, const question *q, const dialarc_setup *setup,
                        const dialarc_whatif cases[2], const dialarc_whatif_result r[2])
 {
@@ -101,6 +131,7 @@ static void say_change(FILE *out, const question *q, const dialarc_setup *setup,
                  r[1].value.lift_mm <= setup->lift_high_mm;
     page_say(out, "  Window        ", "%.3f to %.3f mm: the lift is then %s it.",
              setup->lift_low_mm, setup->lift_high_mm, inside ? "within" : "OUTSIDE");
+    say_bend(out, &r[1]);
     page_say(out, "  Note          ",
              "The ranges hold the errors of reading, TDC mark, hysteresis and tightening "
              "that the setup states, by %d trials; the change itself is taken as exact.",
@@ -113,7 +144,9 @@ static int answer(const question *q, const dialarc_setup *setup)
     dialarc_whatif_result r[2];
     dialarc_status status = dialarc_whatif_from_setup(setup, &cases[0]);
     if (status != DIALARC_OK) {
-        program_fail(program, q->setup, dialarc_status_text(status));
+        program_fail(program, q->setup,
+                     "its cam (cam_law, cam_lift_mm, rise_deg) and its window must stand "
+                     "in the table of engines");
         return NO_ANSWER;
     }
     cases[1] = cases[0];
@@ -128,6 +161,7 @@ static int answer(const question *q, const dialarc_setup *setup)
     if (output_open(&out, NULL))
         return program_fail(program, "standard output", "cannot be written");
     say_change(out.file, q, setup, cases, r);
+    page_words(out.file);
     page_cautions(out.file);
     return output_finish(&out)
                ? program_fail(program, "standard output", "cannot be written")

@@ -112,12 +112,17 @@ page "delivers 16.36 crank degrees later"
 page "OUTSIDE it"
 expect 0 "$what" "$setups" badger6 reading_mm=0.02
 page "+0.020 mm of lift"
+! grep -q "by slopes alone" "$scratch/stdout" || complain "a bend where there is none"
+# Near the foot of the cam, where its rise is all but parabolic, trials and slopes differ.
+expect 0 "$what" "$setups" heron4 reading_mm=-0.8
+page "by slopes alone"
 expect 0 "$what" "$setups" badger6 slack_left_crank_deg=0
 page "none to speak of"
 expect 1 "$what" "$setups" heron4 reading_mm=9
 says "reading_mm"
 [ ! -s "$scratch/stdout" ] || complain "output without an answer"
 expect 1 "$what" "$setups" otter4 reading_mm=0.01
+says "cam_law, cam_lift_mm, rise_deg"
 expect 2 "$what"
 says "usage: what_if"
 expect 2 "$what" "$setups" heron4
