@@ -7,6 +7,7 @@
 
 #include <check.h>
 #include <dialarc/table.h>
+#include <locale.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -29,6 +30,18 @@ static inline size_t kit_read(void *context, void *data, size_t size)
 static inline kit_source kit_text(const char *text)
 {
     return (kit_source){.memory = {.data = text, .size = strlen(text)}};
+}
+
+/* Numbers are printed with a point from here on, whatever the locale ... */
+static inline locale_t kit_point(void)
+{
+    return uselocale(newlocale(LC_ALL_MASK, "C", (locale_t)0));
+}
+
+/* ... and as they were before from here on. */
+static inline void kit_no_point(locale_t before)
+{
+    freelocale(uselocale(before));
 }
 
 /* Compares an error, written as one line, and clears it. */

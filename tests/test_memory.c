@@ -185,6 +185,7 @@ static FILE *opened(char *path, const char *name, const char *header)
 static void write_files(void)
 {
     prepare(0);
+    locale_t before = kit_point();
     FILE *file = opened(setups_file, "setups", "setup,lobes\n");
     for (int i = 0; i < 20; i++)
         fprintf(file, "e%d,4\n", i);
@@ -199,6 +200,7 @@ static void write_files(void)
     for (int i = 0; i < 80; i++)
         fprintf(file, "j%d,e2,1,0,1,loose\n", i / 4);
     fclose(file);
+    kit_no_point(before);
 }
 
 static void remove_files(void)
