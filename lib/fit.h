@@ -106,6 +106,9 @@ typedef struct darc_scratch {
     double foot_deg;  /* their mean foot, crank degrees */
 } darc_scratch;
 
+/* sd of one dial reading, graduation included, mm. */
+double darc_reading_sd(const darc_noise *noise);
+
 /* The weight of one reading: residual against `mean`, expected sd, share of misreads. */
 darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
                             double turn, double share);

@@ -46,6 +46,12 @@ static const candidate candidates[CANDIDATES] = {
  * first term; the k-th has it over k^1.5. */
 static const double level_share[LEVELS] = {2e-4, 8e-4, 2.5e-3, 7e-3, 2e-2, 5e-2};
 static const double level_log_prior[LEVELS] = {0.0, 0.0, 0.3, -0.2, -1.0, -2.5};
+
+/* Where the lift hides in the scatter, no reading tells one foot from another: the sd of
+ * the foot that the laws tried leave out, over the angle in which it does. By simulation
+ * with cams of and outside the laws. */
+#define HIDDEN_SHARE 0.33
+
 #define GRID           48
 #define FLEXIBLE       5 /* level at which the readings are first looked at */
 #define SHAPE_DECAY    1.5
@@ -317,6 +323,20 @@ static void weigh_levels(darc_fit *fit, double loglik, double total_mm,
     split_variance(fit, gradient[DARC_ASK_LIFT], x);
 }
 
+/* Crank angle in which the lift climbs out of the scatter of one reading. */
+static double climb_crank_deg(const darc_answer *answer, const darc_model *model,
+                              const darc_noise *noise)
+{
+    const double *lift = answer->rise_mm;
+    double level = darc_reading_sd(noise);
+    int k = 1;
+    while (k < DIALARC_RISE_INTERVALS && !(lift[k] > level))
+        k++;
+    double part = (level - lift[k - 1]) / (lift[k] - lift[k - 1]);
+    return model->crank_per_pump * answer->mean[DARC_ASK_RISE] * (k - 1 + part) /
+           DIALARC_RISE_INTERVALS;
+}
+
 void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                     darc_answer *answer)
 {
@@ -345,5 +365,7 @@ void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_nois
     darc_explanation_lifts(&s->fit.model, x, count, s->foot_deg,
                            answer->mean[DARC_ASK_RISE] / DIALARC_RISE_INTERVALS,
                            DIALARC_RISE_INTERVALS + 1, answer->rise_mm);
+    double hidden = HIDDEN_SHARE * climb_crank_deg(answer, &s->fit.model, noise);
+    answer->var[DARC_ASK_FOOT] += hidden * hidden;
     answer->converged = converged;
 }

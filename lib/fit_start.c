@@ -9,6 +9,7 @@
 #include "fit.h"
 #include "thin.h"
 
+#define PLENTY      32 /* readings of which the coarse grid looks at every second */
 #define FEET        24 /* trial feet a lobe pitch */
 #define TABLE       64 /* points of the unit lift over a pitch */
 #define SLACKS      3
@@ -31,6 +32,7 @@ typedef struct sample {
     darc_thin thin;
     double pump_crank_deg[DARC_THIN_MAX]; /* pump side, slack removed */
     double unit[DARC_THIN_MAX];           /* lift of a cam of total lift 1 */
+    size_t every;                         /* reading, for the coarse grid */
 } sample;
 
 /* A point of the grid. */
@@ -56,8 +58,9 @@ static void take_up(double slack, sample *s)
 static double square_cost(const sample *s, start *at)
 {
     double x = 0.0, y = 0.0, xx = 1e-9, xy = 0.0, yy = 0.0;
-    double n = (double)s->thin.record.n;
-    for (size_t k = 0; k < s->thin.record.n; k++) {
+    double n = 0.0;
+    for (size_t k = 0; k < s->thin.record.n; k += s->every) {
+        n += 1.0;
         double u = s->unit[k], m = s->thin.median_mm[k];
         x += u;
         y += m;
@@ -128,10 +131,11 @@ static void tabulate(const darc_model *model, const double *trial, double *unit)
 }
 
 /* Unit lift of the sampled readings for a trial foot, by linear interpolation. */
-static void place(sample *s, const double *unit, double foot, double crank_pitch)
+static void place(sample *s, size_t every, const double *unit, double foot,
+                  double crank_pitch)
 {
     double scale = 1.0 / crank_pitch;
-    for (size_t k = 0; k < s->thin.record.n; k++) {
+    for (size_t k = 0; k < s->thin.record.n; k += every) {
         double x = (s->pump_crank_deg[k] - foot) * scale;
         double turns = (double)(long)x;
         double at = TABLE * (x - (turns > x ? turns - 1.0 : turns));
@@ -158,7 +162,7 @@ static start coarse(sample *s, const double *unit, double crank_pitch, double ra
         take_up(at.slack, s);
         for (int f = 0; f < FEET; f++) {
             at.foot = -crank_pitch * (f + 0.5) / FEET;
-            place(s, unit, at.foot, crank_pitch);
+            place(s, s->every, unit, at.foot, crank_pitch);
             at.cost = square_cost(s, &at) + too_low(&at, range);
             if (at.cost < best.cost)
                 best = at;
@@ -179,7 +183,7 @@ static start finer(sample *s, const double *unit, double crank_pitch, double ran
         take_up(at.slack, s);
         for (int f = -NEAR; f <= NEAR; f++) {
             at.foot = from.foot + 0.5 * f * crank_pitch / FEET;
-            place(s, unit, at.foot, crank_pitch);
+            place(s, 1, unit, at.foot, crank_pitch);
             at.cost = robust_cost(s, SCALE_SHARE * range, &at) + too_low(&at, range);
             if (at.cost < best.cost)
                 best = at;
@@ -194,6 +198,7 @@ void darc_fit_start(darc_fit *fit, const darc_record *record)
     double trial[DARC_MAX_PARAM] = {0.0}, unit[TABLE + 1];
     double pitch = fit->model.pitch_deg, crank_pitch = pitch * fit->model.crank_per_pump;
     darc_thin_out(record, &s.thin);
+    s.every = s.thin.record.n >= PLENTY ? 2 : 1;
     double range = fmax(span(&s.thin), 0.01 / SCALE_SHARE);
     int shapes = fit->model.learned ? RISES * LOOKS : 1;
     start best = {INFINITY, 0.0, 0.0, record->lift_mm[0], range};

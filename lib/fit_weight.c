@@ -46,6 +46,12 @@ static double pull_interval(double r, double sd, double step, darc_pull *p)
     return mass / step;
 }
 
+double darc_reading_sd(const darc_noise *noise)
+{
+    return sqrt(noise->dial_sd_mm * noise->dial_sd_mm +
+                noise->step_mm * noise->step_mm / 12.0);
+}
+
 darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
                             double turn, double share)
 {

@@ -53,9 +53,6 @@ static inline int darc_cam_given(const darc_scratch *s, const dialarc_setup *set
     return s->table || dialarc_setup_cam_known(setup);
 }
 
-/* sd of one dial reading, graduation included, mm. */
-double darc_reading_sd(const darc_noise *noise);
-
 /* Misfit that scatter and misreading do not make. */
 int darc_is_systematic(const darc_fitness *fitness);
 

@@ -9,12 +9,6 @@
 #define CLIP        3.0 /* sds beyond which an error counts no more */
 #define SERIAL_SDS  3.5 /* of the correlation between neighbours, to look further */
 
-double darc_reading_sd(const darc_noise *noise)
-{
-    return sqrt(noise->dial_sd_mm * noise->dial_sd_mm +
-                noise->step_mm * noise->step_mm / 12.0);
-}
-
 /* Number of quantities that the readings determined rather than the prior. */
 static double learned_from_readings(darc_fit *fit)
 {

@@ -160,6 +160,14 @@ static void check_others(const tally *t)
     check_scores(&t->foot, t, "foot");
 }
 
+/* Where a learned cam begins to rise hides in the scatter: its uncertainty is an
+ * estimate by itself, and must not be too small. */
+static void check_learned_foot(const tally *t)
+{
+    double n = t->foot.n, rms = sqrt(t->foot.square / n);
+    ck_assert_msg(rms < 1.1 + 3.0 / sqrt(2.0 * n) && rms > 0.3, "foot: rms %.3f sd", rms);
+}
+
 START_TEST(known_cam)
 {
     tally t = family(kit_count(400), 801, 1, nothing, 0);
@@ -220,6 +228,7 @@ START_TEST(learned_cam)
 {
     tally t = family(kit_count(100), 811, 0, nothing, 0);
     check(&t, 1.5, 0.2, 0.01);
+    check_learned_foot(&t);
     t = family(kit_count(100), 812, 0, misread, 0);
     check(&t, 1.6, 0.2, 0.01);
 }
@@ -243,6 +252,7 @@ START_TEST(learned_cam_of_no_law)
 {
     tally t = family(kit_count(100), 815, 0, no_law, 0);
     check(&t, 2.2, 0.3, 0.02);
+    check_learned_foot(&t);
 }
 END_TEST
 

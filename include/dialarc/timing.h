@@ -34,7 +34,8 @@ typedef struct dialarc_timing {
     double minimum_mm;           /**< dial reading at zero lift, hysteresis removed */
     double minimum_u_mm;         /**< expanded, 95 % */
     double minimum_crank_deg;    /**< crank angle of the foot of the rise before TDC */
-    double minimum_u_crank_deg;  /**< expanded, 95 % */
+    double minimum_u_crank_deg;  /**< expanded, 95 %; of a learned cam with a share of the
+                                    angle in which the lift climbs out of the scatter */
     double slack_crank_deg;      /**< full play of the drive; DIALARC_UNKNOWN in a one-way
                                     sweep */
     double slack_u_crank_deg;    /**< expanded, 95 % */
