@@ -2,6 +2,7 @@
 #include <dialarc/delivery.h>
 #include <dialarc/fuel.h>
 #include <dialarc/line.h>
+#include <dialarc/units.h>
 #include <math.h>
 #include <string.h>
 
@@ -41,6 +42,9 @@ static double compute(const char *quantity, double a, double b, double c)
     dialarc_line pipe = {.length_mm = 600.0, .bore_mm = a, .outer_mm = b, .poisson = 0.3};
     if (strncmp(quantity, "diesel_", 7) == 0)
         return diesel(quantity + 7, a, b);
+    if (strcmp(quantity, "spacer_in") == 0) /* what a new pump lacks in port closing */
+        return dialarc_in_from_mm(dialarc_mm_from_in(a) + dialarc_mm_from_in(b) -
+                                  dialarc_mm_from_in(c));
     if (strcmp(quantity, "sound_from_modulus") == 0)
         status = dialarc_fuel_sound_from_modulus(a, b, &x);
     else if (strcmp(quantity, "compression") == 0)
