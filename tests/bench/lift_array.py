@@ -84,16 +84,15 @@ def timed(run):
     return time.perf_counter() - begin
 
 
-def main():
-    library = ctypes.CDLL(sys.argv[1])
-    n = int(sys.argv[2]) if len(sys.argv) > 2 else 1_000_000
+def measure(path, n, rounds=ROUNDS):
+    """[(law, seconds of NumPy, seconds of dialarc, largest difference)], best of rounds."""
+    library = ctypes.CDLL(path)
     pump_deg = np.random.default_rng(1).uniform(-720.0, 720.0, n)
     lift = np.empty(n)
     lift_array = library.dialarc_cam_lift_array
     lift_array.argtypes = [ctypes.POINTER(Cam), ctypes.c_size_t, ctypes.c_void_p,
                            ctypes.c_void_p]
-    print(f"lift at {n} angles, best of {ROUNDS}, ns an angle")
-    print(f"{'law':20} {'NumPy':>8} {'dialarc':>8} {'ratio':>6} {'difference':>11}")
+    rows = []
     for number, law in enumerate(LAWS, 1):
         cam = Cam(LOBES, LIFT, RISE, TOP, BASE, number, 0, BLEND)
 
@@ -101,12 +100,22 @@ def main():
             assert lift_array(cam, n, pump_deg.ctypes.data, lift.ctypes.data) == 0
 
         peer, own = math.inf, math.inf
-        for _ in range(ROUNDS):
+        for _ in range(rounds):
             peer = min(peer, timed(lambda: numpy_lift(law, pump_deg)))
             own = min(own, timed(ours))
         worst = np.abs(numpy_lift(law, pump_deg) - lift).max()
-        print(f"{law.__name__:20} {peer / n * 1e9:8.2f} {own / n * 1e9:8.2f}"
+        rows.append((law.__name__, peer, own, worst))
+    return rows
+
+
+def main():
+    n = int(sys.argv[2]) if len(sys.argv) > 2 else 1_000_000
+    print(f"lift at {n} angles, best of {ROUNDS}, ns an angle")
+    print(f"{'law':20} {'NumPy':>8} {'dialarc':>8} {'ratio':>6} {'difference':>11}")
+    for law, peer, own, worst in measure(sys.argv[1], n):
+        print(f"{law:20} {peer / n * 1e9:8.2f} {own / n * 1e9:8.2f}"
               f" {peer / own:6.1f} {worst:11.1e}")
 
 
-main()
+if __name__ == "__main__":
+    main()
