@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "law.h"
+#include "pump_side.h"
 
 /* Least width over which the corner of the dial's play is rounded: it keeps the model
  * smooth where the angle does not move the lift. */
@@ -16,13 +17,6 @@ typedef struct dial_state {
     double by[DARC_MAX_PARAM];
     long region; /* region in which the present monotone stretch of lift began */
 } dial_state;
-
-/* Pump-side position in crank degrees, and what it depends on. */
-typedef struct drive_state {
-    double position;
-    double by_angle, by_slack, by_turn;
-    int turn; /* parameter index of the turning point, or -1 */
-} drive_state;
 
 static int has_turn(const darc_model *model, const darc_record *record, int pass)
 {
@@ -150,72 +144,8 @@ void darc_model_lift(const darc_model *model, const double *param, double pump_d
     }
 }
 
-/* Mean of max(x, floor) for x normal about `x` with sd `sd`, and its slopes. */
-static double soft_max(double x, double floor_, double sd, double *by_x)
-{
-    double d = x - floor_;
-    if (d > 5.0 * sd) {
-        *by_x = 1.0;
-        return x;
-    }
-    if (d < -5.0 * sd) {
-        *by_x = 0.0;
-        return floor_;
-    }
-    if (!(sd > 0.0)) {
-        *by_x = 1.0;
-        return x;
-    }
-    double t = d / sd;
-    double cdf = 0.5 * erfc(-t * 0.70710678118654752440);
-    double pdf = 0.39894228040143267794 * exp(-0.5 * t * t);
-    *by_x = cdf;
-    return floor_ + d * cdf + sd * pdf;
-}
-
-/* Where the pump stands for one reading of a pass that started from `start`; without a
- * start the slack is taken up. */
-static drive_state drive_at(double crank, double slack, int direction,
-                            const drive_state *start, double sd)
-{
-    drive_state d = {crank, 1.0, 0.0, 0.0, -1};
-    double engaged = 1.0;
-    if (direction > 0) { /* max(crank, start) */
-        if (start)
-            d.position = soft_max(crank, start->position, sd, &engaged);
-    } else { /* min(crank + slack, start) */
-        d.position = crank + slack;
-        if (start)
-            d.position = -soft_max(-d.position, -start->position, sd, &engaged);
-        d.by_slack = engaged;
-    }
-    if (!start)
-        return d;
-    d.by_angle = engaged;
-    d.by_slack += (1.0 - engaged) * start->by_slack;
-    d.by_turn = (1.0 - engaged) * start->by_turn;
-    d.turn = start->turn;
-    return d;
-}
-
-/* Where the pump stands at a turning point whose crank angle is a parameter: on the flank
- * that drives it, or, when the pass was shorter than the slack, where it stood before. */
-static drive_state drive_at_turn(const double *param, int index, int direction,
-                                 const drive_state *start)
-{
-    drive_state d = {param[index], 0.0, 0.0, 1.0, index};
-    if (direction < 0) {
-        d.position += param[DARC_SLACK];
-        d.by_slack = 1.0;
-    }
-    if (start && (d.position - start->position) * direction < 0.0)
-        return (drive_state){start->position, 0.0, start->by_slack, start->by_turn,
-                             start->turn};
-    return d;
-}
-
 /* Derivatives of the lift through drive and cam into a row. */
-static void lift_row(const darc_model *model, const drive_state *drive,
+static void lift_row(const darc_model *model, const darc_pump_side *drive,
                      const darc_lift *lift, double *by)
 {
     double rate = lift->per_deg / model->crank_per_pump;
@@ -247,7 +177,7 @@ static void dial_at_extreme(const darc_model *model, const double *param, int ri
 
 /* Dial play on a monotone stretch: writes the reading into `value` and `by`. */
 static void dial_follow(const darc_model *model, const double *param,
-                        const drive_state *drive, const darc_lift *lift, int direction,
+                        const darc_pump_side *drive, const darc_lift *lift, int direction,
                         double lift_sd, dial_state *state, double *value, double *by)
 {
     int rising = (lift->region % 2 == 0) == (direction > 0);
@@ -257,7 +187,7 @@ static void dial_follow(const darc_model *model, const double *param,
     }
     double lag = rising ? -0.5 : 0.5, sign = rising ? 1.0 : -1.0, live;
     double moved = lift->mm + lag * param[DARC_HYST];
-    *value = sign * soft_max(sign * moved, sign * state->reading, lift_sd, &live);
+    *value = sign * darc_soft_max(sign * moved, sign * state->reading, lift_sd, &live);
     if (live == 0.0) {
         memcpy(by, state->by, (size_t)model->n_param * sizeof by[0]);
         return;
@@ -270,7 +200,7 @@ static void dial_follow(const darc_model *model, const double *param,
 
 /* Evaluates one reading with its drive state fixed. */
 static void reading_row(const darc_model *model, const double *param,
-                        const drive_state *drive, int direction, double angle_var,
+                        const darc_pump_side *drive, int direction, double angle_var,
                         dial_state *state, darc_row *row)
 {
     darc_lift lift;
@@ -291,7 +221,7 @@ static void reading_row(const darc_model *model, const double *param,
 
 /* Dial state that a pass starts from when its beginning is not a recorded turn. */
 static void dial_at_start(const darc_model *model, const double *param,
-                          const drive_state *drive, int direction, dial_state *state)
+                          const darc_pump_side *drive, int direction, dial_state *state)
 {
     darc_lift lift;
     darc_model_lift(model, param,
@@ -307,22 +237,23 @@ void darc_model_rows_of(const darc_model *model, const double *param,
 {
     double var = angle_sd_deg * angle_sd_deg, slack = param[DARC_SLACK];
     dial_state dial;
-    drive_state turned = {0.0, 0.0, 0.0, 0.0, -1}; /* where the pass before ended */
+    darc_pump_side turned = {0.0, 0.0, 0.0, 0.0, -1}; /* where the pass before ended */
     for (int k = first_pass; k < record->passes && record->pass[k].begin < end; k++) {
         const darc_pass *pass = &record->pass[k];
         int index = darc_turn_index(model, record, k);
         int next = darc_turn_index(model, record, k + 1);
         int ends_turning = next >= 0 && pass[1].start == DARC_START_TURN;
         if (index >= 0 && pass->start == DARC_START_FREE) /* as after a turn there */
-            turned = drive_at_turn(param, index, -pass->direction, NULL);
-        drive_state begun = turned;
-        const drive_state *start = index >= 0 ? &begun : NULL;
+            turned = darc_pump_side_at_turn(param, index, -pass->direction, NULL);
+        darc_pump_side begun = turned;
+        const darc_pump_side *start = index >= 0 ? &begun : NULL;
         for (size_t i = pass->begin; i < pass->end && i < end; i++) {
-            drive_state drive = drive_at(record->crank_deg[i], slack, pass->direction,
-                                         start, angle_sd_deg);
+            darc_pump_side drive = darc_pump_side_at(
+                record->crank_deg[i], slack, pass->direction, start, angle_sd_deg);
             int turning = i + 1 == pass->end && ends_turning;
             if (turning) /* its angle is a parameter, its wheel reading a prior */
-                drive = turned = drive_at_turn(param, next, pass->direction, start);
+                drive = turned =
+                    darc_pump_side_at_turn(param, next, pass->direction, start);
             if (i == pass->begin && pass->start == DARC_START_FREE)
                 dial_at_start(model, param, &drive, pass->direction, &dial);
             reading_row(model, param, &drive, pass->direction, var, &dial, &rows[i]);

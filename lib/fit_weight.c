@@ -9,6 +9,7 @@
 #include <math.h>
 
 #include "fit.h"
+#include "normal.h"
 
 /* Below this ratio of sd to graduation a reading is treated as an interval; above it the
  * first harmonic of the rounding error is less than 0.03 % of the graduation. */
@@ -22,11 +23,6 @@ static double normal_cdf_between(double a, double b)
     return 0.5 * (erfc(-b * r) - erfc(-a * r));
 }
 
-static double normal_pdf(double x)
-{
-    return 0.39894228040143267794 * exp(-0.5 * x * x);
-}
-
 /* Interval likelihood; returns the mean density over the interval. */
 static double pull_interval(double r, double sd, double step, darc_pull *p)
 {
@@ -38,7 +34,7 @@ static double pull_interval(double r, double sd, double step, darc_pull *p)
         p->w = 1.0 / var;
         return 0.0;
     }
-    double fa = normal_pdf(a), fb = normal_pdf(b);
+    double fa = darc_normal_density(a), fb = darc_normal_density(b);
     double shift = (fa - fb) / mass;
     double var = 1.0 + (a * fa - b * fb) / mass - shift * shift;
     p->g = shift / sd;
@@ -65,7 +61,7 @@ darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
     } else {
         p.w = 1.0 / (full * full);
         p.g = r * p.w;
-        density = normal_pdf(r / full) / full;
+        density = darc_normal_density(r / full) / full;
     }
     double least = fmax(step, full);
     double octaves = log(fmax(turn / least, 1.0)) + 1.0;

@@ -12,6 +12,7 @@
 #include <dialarc/lobes.h>
 
 #include "fit.h"
+#include "pump_side.h"
 
 #define DARC_LOBES_PARAM (DARC_MAX_PARAM + 2 + 2 * (DIALARC_LOBES_MAX - 1))
 
@@ -43,10 +44,13 @@ typedef struct darc_lobes_walk {
     const darc_lobes_model *model;
     const darc_record *record;
     double angle_sd_deg;
-    int pass, turn; /* the pass, and the parameter of the turning point before it or -1 */
-    int next;       /* that of the turning point after it, or -1 */
-    long region;    /* monotone stretch of the lift */
-    darc_lobes_row held; /* the dial where that stretch began */
+    int pass;
+    int next;              /* parameter of the turning point after the pass, or -1 */
+    int begun_known;       /* whether the pump's place at the begin of the pass is */
+    darc_pump_side begun;  /* that place ... */
+    darc_pump_side turned; /* ... and where the pass before it ended */
+    long region;           /* monotone stretch of the lift */
+    darc_lobes_row held;   /* the dial where that stretch began */
 } darc_lobes_walk;
 
 typedef struct darc_lobes_fit {

@@ -7,20 +7,12 @@
 #include <string.h>
 
 #include "lobes.h"
-#include "normal.h"
 
 #define LEAST_LIFT_SD_MM                                                                 \
     1e-4 /* least width of the rounding where the dial's play ends                       \
           */
 #define BISECTIONS 26
 #define RAD        0.017453292519943295769
-
-/* Pump-side position in crank degrees, and what it depends on. */
-typedef struct drive_state {
-    double position;
-    double by_angle, by_slack, by_turn;
-    int turn; /* index of the turning point's parameter, or -1 */
-} drive_state;
 
 /* Lift of one lobe with run-out, by pump angle. */
 typedef struct place {
@@ -123,42 +115,21 @@ static double turn_deg(const darc_lobes_model *m, double lobe, int maximum)
     return whole + (maximum ? t->maximum_deg : t->minimum_deg);
 }
 
-/* Mean of max(x, least) for x normal with sd, and its slope by x. */
-static double soft_max(double x, double least, double sd, double *by_x)
-{
-    double d = x - least;
-    if (fabs(d) > 5.0 * sd || !(sd > 0.0)) {
-        *by_x = d >= 0.0;
-        return fmax(x, least);
-    }
-    double share = 0.5 * erfc(-d / sd * 0.70710678118654752440);
-    *by_x = share;
-    return least + d * share + sd * darc_normal_density(d / sd);
-}
-
 /* Where the pump stands for a reading. */
-static drive_state drive_at(const darc_lobes_walk *w, size_t i)
+static darc_pump_side pump_side(darc_lobes_walk *w, size_t i)
 {
     const darc_pass *pass = &w->record->pass[w->pass];
     const double *param = w->model->common;
-    double slack = param[DARC_SLACK], crank = w->record->crank_deg[i], engaged;
-    double side = pass->direction > 0 ? 0.0 : 1.0;
+    const darc_pump_side *start = w->begun_known ? &w->begun : NULL;
     if (i + 1 == pass->end && w->next >= 0) /* its angle is a parameter */
-        return (drive_state){param[w->next] + side * slack, 0.0, side, 1.0, w->next};
-    if (w->turn < 0)
-        return (drive_state){crank + side * slack, 1.0, side, 0.0, -1};
-    double turn = param[w->turn], position;
-    if (pass->direction > 0) { /* max(crank, turn + slack) */
-        position = soft_max(crank, turn + slack, w->angle_sd_deg, &engaged);
-        return (drive_state){position, engaged, 1.0 - engaged, 1.0 - engaged, w->turn};
-    }
-    position = -soft_max(-crank - slack, -turn, w->angle_sd_deg, &engaged);
-    return (drive_state){position, engaged, engaged, 1.0 - engaged, w->turn};
+        return w->turned = darc_pump_side_at_turn(param, w->next, pass->direction, start);
+    return darc_pump_side_at(w->record->crank_deg[i], param[DARC_SLACK], pass->direction,
+                             start, w->angle_sd_deg);
 }
 
 /* Lift and derivatives of a place into a row, as if there were no play in the dial. */
-static void place_row(const darc_lobes_model *m, const place *p, const drive_state *drive,
-                      darc_lobes_row *row)
+static void place_row(const darc_lobes_model *m, const place *p,
+                      const darc_pump_side *drive, darc_lobes_row *row)
 {
     double rate = p->per_deg / m->cam->crank_per_pump;
     memset(row->common, 0, (size_t)m->cam->n_param * sizeof row->common[0]);
@@ -215,13 +186,19 @@ static void mix_held(const darc_lobes_walk *w, double live, darc_lobes_row *row)
     row->by_lift = live * row->by_lift + rest * held->by_lift;
 }
 
-static void enter_pass(darc_lobes_walk *w, int pass)
+static void enter_pass(darc_lobes_walk *w, int number)
 {
-    w->pass = pass;
-    w->turn = darc_turn_index(w->model->cam, w->record, pass);
-    w->next = darc_turn_index(w->model->cam, w->record, pass + 1);
-    if (w->next >= 0 && w->record->pass[pass + 1].start != DARC_START_TURN)
+    const darc_pass *pass = &w->record->pass[number];
+    int index = darc_turn_index(w->model->cam, w->record, number);
+    w->pass = number;
+    w->next = darc_turn_index(w->model->cam, w->record, number + 1);
+    if (w->next >= 0 && pass[1].start != DARC_START_TURN)
         w->next = -1;
+    if (index >= 0 && pass->start == DARC_START_FREE) /* as after a turn there */
+        w->turned =
+            darc_pump_side_at_turn(w->model->common, index, -pass->direction, NULL);
+    w->begun = w->turned;
+    w->begun_known = index >= 0;
 }
 
 void darc_lobes_begin(const darc_lobes_model *model, const darc_record *record,
@@ -249,7 +226,7 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     while (i >= w->record->pass[w->pass].end)
         enter_pass(w, w->pass + 1);
     const darc_pass *pass = &w->record->pass[w->pass];
-    drive_state drive = drive_at(w, i);
+    darc_pump_side drive = pump_side(w, i);
     double ratio = m->cam->crank_per_pump;
     double pump_deg = (drive.position - m->common[DARC_FOOT]) / ratio;
     double lobe = lobe_at(m, pump_deg);
@@ -267,8 +244,8 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     double var = w->angle_sd_deg * w->angle_sd_deg, sign = rising ? 1.0 : -1.0, live;
     double sd = fmax(fabs(row->slope) * w->angle_sd_deg, LEAST_LIFT_SD_MM);
     row->common[DARC_HYST] = -0.5 * sign;
-    row->mean = sign * soft_max(sign * row->mean - 0.5 * m->common[DARC_HYST],
-                                sign * w->held.mean, sd, &live);
+    row->mean = sign * darc_soft_max(sign * row->mean - 0.5 * m->common[DARC_HYST],
+                                     sign * w->held.mean, sd, &live);
     mix_held(w, live, row);
     /* Noise in the angle bends the mean where the lift is curved. */
     row->mean +=
