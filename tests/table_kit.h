@@ -7,9 +7,12 @@
 
 #include <check.h>
 #include <dialarc/table.h>
+#include <dialarc/table_setups.h>
 #include <locale.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 /* A table in memory of which at most `piece` bytes are read in one go; 0: as many as fit.
  */
@@ -30,6 +33,24 @@ static inline size_t kit_read(void *context, void *data, size_t size)
 static inline kit_source kit_text(const char *text)
 {
     return (kit_source){.memory = {.data = text, .size = strlen(text)}};
+}
+
+/* A table of engines that is in order. */
+static inline dialarc_setups *kit_setups(const char *text)
+{
+    kit_source source = kit_text(text);
+    dialarc_setups *setups = NULL;
+    ck_assert_int_eq(dialarc_setups_read(kit_read, &source, &setups, NULL), DIALARC_OK);
+    return setups;
+}
+
+/* Writes a text into a new file; `path` ends in XXXXXX and becomes its name. */
+static inline void kit_file(char *path, const char *text)
+{
+    int handle = mkstemp(path);
+    ck_assert_int_ge(handle, 0);
+    ck_assert_int_eq(write(handle, text, strlen(text)), (ssize_t)strlen(text));
+    close(handle);
 }
 
 /* Numbers are printed with a point from here on, whatever the locale ... */

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "cam_kit.h"
 #include "check_main.h"
 #include "derive.h"
 #include "refdata.h"
@@ -19,55 +20,11 @@ static const dialarc_cam four = {.lobes = 4,
                                  .base_dwell_deg = 10.0,
                                  .law = DIALARC_LAW_CYCLOIDAL};
 
-static double lift(const dialarc_cam *cam, double pump_deg)
-{
-    double out = UNTOUCHED;
-    ck_assert_int_eq(dialarc_cam_lift(cam, pump_deg, &out), DIALARC_OK);
-    return out;
-}
-
-static double rate(const dialarc_cam *cam, double pump_deg)
-{
-    double out = UNTOUCHED;
-    ck_assert_int_eq(dialarc_cam_rate(cam, pump_deg, &out), DIALARC_OK);
-    return out;
-}
-
-static double acceleration(const dialarc_cam *cam, double pump_deg)
-{
-    double out = UNTOUCHED;
-    ck_assert_int_eq(dialarc_cam_acceleration(cam, pump_deg, &out), DIALARC_OK);
-    return out;
-}
-
 static double angle(const dialarc_cam *cam, double lift_mm, dialarc_flank flank)
 {
     double out = UNTOUCHED;
     ck_assert_int_eq(dialarc_cam_angle_at_lift(cam, lift_mm, flank, &out), DIALARC_OK);
     return out;
-}
-
-/* A cam with laws, lobes, segments and blend drawn at random. */
-static dialarc_cam draw(gsl_rng *rng)
-{
-    dialarc_cam cam = {.lobes = 1 + (int)gsl_rng_uniform_int(rng, 16)};
-    double pitch = 360.0 / cam.lobes;
-    cam.lift_mm = 0.5 + 3.0 * gsl_rng_uniform(rng);
-    cam.rise_deg = pitch * (0.1 + 0.4 * gsl_rng_uniform(rng));
-    cam.top_dwell_deg = 0.2 * pitch * gsl_rng_uniform(rng);
-    cam.base_dwell_deg = 0.2 * pitch * gsl_rng_uniform(rng);
-    cam.law = (dialarc_law)(1 + gsl_rng_uniform_int(rng, DIALARC_LAW_COUNT - 1));
-    cam.fall_law = (dialarc_law)gsl_rng_uniform_int(rng, DIALARC_LAW_COUNT);
-    cam.blend = 0.5 * gsl_rng_uniform(rng);
-    return cam;
-}
-
-static gsl_rng *seeded(unsigned long seed)
-{
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    ck_assert_ptr_nonnull(rng);
-    gsl_rng_set(rng, seed);
-    return rng;
 }
 
 /* Peak rate Cv h/beta; the factors' sources and tolerances stand in the table. */
@@ -80,8 +37,8 @@ START_TEST(steepest_rate_agrees_with_published_factors)
             continue;
         dialarc_law_from_name(refdata_text(table, row, "law"), &cam.law);
         cam.blend = refdata_number(table, row, "blend");
-        refdata_check(table, row, rate(&cam, 17.5) * 35.0 / 2.2);
-        refdata_check(table, row, rate(&cam, 60.0) * -40.0 / 2.2);
+        refdata_check(table, row, kit_rate(&cam, 17.5) * 35.0 / 2.2);
+        refdata_check(table, row, kit_rate(&cam, 60.0) * -40.0 / 2.2);
     }
     refdata_close(table);
 }
@@ -93,19 +50,19 @@ START_TEST(segments_follow_each_other)
     double fall = UNTOUCHED;
     ck_assert_int_eq(dialarc_cam_fall_deg(&four, &fall), DIALARC_OK);
     ck_assert_double_eq(fall, 40.0);
-    ck_assert_double_eq(lift(&four, 0.0), 0.0);
-    ck_assert_double_eq_tol(lift(&four, 17.5), 1.1, 1e-15);
-    ck_assert_double_eq(lift(&four, 35.0), 2.2);
-    ck_assert_double_eq(lift(&four, 38.0), 2.2);
-    ck_assert_double_eq(lift(&four, 40.0), 2.2);
-    ck_assert_double_eq_tol(lift(&four, 60.0), 1.1, 1e-15);
-    ck_assert_double_eq(lift(&four, 80.0), 0.0);
-    ck_assert_double_eq(lift(&four, 85.0), 0.0);
-    ck_assert_double_eq(rate(&four, 38.0), 0.0);
-    ck_assert_double_eq(acceleration(&four, 85.0), 0.0);
-    ck_assert_double_gt(acceleration(&four, 8.75), 0.0);
-    ck_assert_double_lt(acceleration(&four, 50.0), 0.0);
-    ck_assert_double_gt(acceleration(&four, 70.0), 0.0);
+    ck_assert_double_eq(kit_lift(&four, 0.0), 0.0);
+    ck_assert_double_eq_tol(kit_lift(&four, 17.5), 1.1, 1e-15);
+    ck_assert_double_eq(kit_lift(&four, 35.0), 2.2);
+    ck_assert_double_eq(kit_lift(&four, 38.0), 2.2);
+    ck_assert_double_eq(kit_lift(&four, 40.0), 2.2);
+    ck_assert_double_eq_tol(kit_lift(&four, 60.0), 1.1, 1e-15);
+    ck_assert_double_eq(kit_lift(&four, 80.0), 0.0);
+    ck_assert_double_eq(kit_lift(&four, 85.0), 0.0);
+    ck_assert_double_eq(kit_rate(&four, 38.0), 0.0);
+    ck_assert_double_eq(kit_acceleration(&four, 85.0), 0.0);
+    ck_assert_double_gt(kit_acceleration(&four, 8.75), 0.0);
+    ck_assert_double_lt(kit_acceleration(&four, 50.0), 0.0);
+    ck_assert_double_gt(kit_acceleration(&four, 70.0), 0.0);
 }
 END_TEST
 
@@ -113,40 +70,41 @@ START_TEST(fall_law_may_differ)
 {
     dialarc_cam cam = four;
     cam.fall_law = DIALARC_LAW_POLY345;
-    ck_assert_double_eq(lift(&cam, 10.0), lift(&four, 10.0));
+    ck_assert_double_eq(kit_lift(&cam, 10.0), kit_lift(&four, 10.0));
     /* 345 at a quarter: 0.103515625 (refdata/law_displacements.csv) */
-    ck_assert_double_eq_tol(lift(&cam, 70.0), 2.2 * 0.103515625, 1e-15);
+    ck_assert_double_eq_tol(kit_lift(&cam, 70.0), 2.2 * 0.103515625, 1e-15);
 }
 END_TEST
 
 /* Period 360/lobes, in both directions and far out. */
 START_TEST(lobes_repeat)
 {
-    gsl_rng *rng = seeded(11);
+    gsl_rng *rng = kit_seeded(11);
     for (int k = 0; k < 2000; k++) {
-        dialarc_cam cam = draw(rng);
+        dialarc_cam cam = kit_draw(rng);
         double pitch = 360.0 / cam.lobes, x = pitch * gsl_rng_uniform(rng);
         double turns = (double)gsl_rng_uniform_int(rng, 40) - 20.0;
         double steepest = 2.0 * cam.lift_mm / (0.1 * pitch);
         double blur = 4e-16 * (fabs(turns) + 1.0) * pitch * steepest + 1e-15;
-        ck_assert_double_eq_tol(lift(&cam, x + turns * pitch), lift(&cam, x), 4.0 * blur);
+        ck_assert_double_eq_tol(kit_lift(&cam, x + turns * pitch), kit_lift(&cam, x),
+                                4.0 * blur);
     }
     gsl_rng_free(rng);
-    ck_assert_double_eq(lift(&four, 3.6e15 + 20.0), lift(&four, 20.0));
-    ck_assert_double_eq(lift(&four, -3.6e15 + 20.0), lift(&four, 20.0));
-    ck_assert_double_eq(lift(&four, -1e-300), 0.0);
-    ck_assert_double_ge(lift(&four, 1e300), 0.0);
+    ck_assert_double_eq(kit_lift(&four, 3.6e15 + 20.0), kit_lift(&four, 20.0));
+    ck_assert_double_eq(kit_lift(&four, -3.6e15 + 20.0), kit_lift(&four, 20.0));
+    ck_assert_double_eq(kit_lift(&four, -1e-300), 0.0);
+    ck_assert_double_ge(kit_lift(&four, 1e300), 0.0);
 }
 END_TEST
 
 static double lift_at(double x, void *data)
 {
-    return lift(data, x);
+    return kit_lift(data, x);
 }
 
 static double rate_at(double x, void *data)
 {
-    return rate(data, x);
+    return kit_rate(data, x);
 }
 
 /* Whether no formula of the cam changes within `step` pump degrees. */
@@ -166,18 +124,18 @@ static int is_smooth(const dialarc_cam *cam, double x, double step)
 /* Finite differences: GSL's five-point rule, seeded cams and places. */
 START_TEST(rate_and_acceleration_are_derivatives)
 {
-    gsl_rng *rng = seeded(12);
+    gsl_rng *rng = kit_seeded(12);
     for (int k = 0; k < 3000; k++) {
-        dialarc_cam cam = draw(rng);
+        dialarc_cam cam = kit_draw(rng);
         cam.blend = 0.0;
         double pitch = 360.0 / cam.lobes, step = 1e-4 * pitch;
         double x = pitch * gsl_rng_uniform(rng);
         if (!is_smooth(&cam, x, step))
             continue;
         double scale = cam.lift_mm / pitch;
-        check_slope(lift_at, &cam, x, step, rate(&cam, x), scale, 1e-8);
-        check_slope(rate_at, &cam, x, step, acceleration(&cam, x), 100.0 * scale / pitch,
-                    1e-7);
+        check_slope(lift_at, &cam, x, step, kit_rate(&cam, x), scale, 1e-8);
+        check_slope(rate_at, &cam, x, step, kit_acceleration(&cam, x),
+                    100.0 * scale / pitch, 1e-7);
     }
     gsl_rng_free(rng);
 }
@@ -187,17 +145,17 @@ END_TEST
  * the rise, which hides the last bits of a lift of nearly 0. */
 START_TEST(inverse_round_trips)
 {
-    gsl_rng *rng = seeded(14);
+    gsl_rng *rng = kit_seeded(14);
     for (int k = 0; k < 20000; k++) {
-        dialarc_cam cam = draw(rng);
+        dialarc_cam cam = kit_draw(rng);
         double s = gsl_rng_uniform(rng);
         s = k % 3 == 0 ? pow(10.0, -12.0 * s) : k % 3 == 1 ? 1.0 - 1e-9 * s : s;
         double y = s * cam.lift_mm;
         double a = angle(&cam, y, DIALARC_FLANK_RISING);
         double b = angle(&cam, y, DIALARC_FLANK_FALLING);
-        double hidden = DBL_EPSILON * b * fabs(rate(&cam, b));
-        ck_assert_double_eq_tol(lift(&cam, a), y, 1e-12 * y);
-        ck_assert_double_eq_tol(lift(&cam, b), y, 1e-12 * y + 4.0 * hidden);
+        double hidden = DBL_EPSILON * b * fabs(kit_rate(&cam, b));
+        ck_assert_double_eq_tol(kit_lift(&cam, a), y, 1e-12 * y);
+        ck_assert_double_eq_tol(kit_lift(&cam, b), y, 1e-12 * y + 4.0 * hidden);
         ck_assert(a >= 0.0 && a <= cam.rise_deg);
         ck_assert(b >= cam.rise_deg + cam.top_dwell_deg);
     }
@@ -208,18 +166,18 @@ END_TEST
 /* The other way round, as far as the lift tells the angle. */
 START_TEST(inverse_finds_the_angle)
 {
-    gsl_rng *rng = seeded(15);
+    gsl_rng *rng = kit_seeded(15);
     for (int k = 0; k < 20000; k++) {
-        dialarc_cam cam = draw(rng);
+        dialarc_cam cam = kit_draw(rng);
         double fall = UNTOUCHED, u = gsl_rng_uniform(rng);
         dialarc_cam_fall_deg(&cam, &fall);
         double x = u * cam.rise_deg;
         double z = cam.rise_deg + cam.top_dwell_deg + u * fall;
-        double seen_x = DBL_EPSILON * lift(&cam, x) / rate(&cam, x);
-        double seen_z = DBL_EPSILON * lift(&cam, z) / fabs(rate(&cam, z));
-        ck_assert_double_eq_tol(angle(&cam, lift(&cam, x), DIALARC_FLANK_RISING), x,
+        double seen_x = DBL_EPSILON * kit_lift(&cam, x) / kit_rate(&cam, x);
+        double seen_z = DBL_EPSILON * kit_lift(&cam, z) / fabs(kit_rate(&cam, z));
+        ck_assert_double_eq_tol(angle(&cam, kit_lift(&cam, x), DIALARC_FLANK_RISING), x,
                                 1e-12 * x + 4.0 * seen_x);
-        ck_assert_double_eq_tol(angle(&cam, lift(&cam, z), DIALARC_FLANK_FALLING), z,
+        ck_assert_double_eq_tol(angle(&cam, kit_lift(&cam, z), DIALARC_FLANK_FALLING), z,
                                 1e-12 * z + 4.0 * seen_z);
     }
     gsl_rng_free(rng);

@@ -3,63 +3,20 @@
 #include <gsl/gsl_rng.h>
 #include <math.h>
 
+#include "cam_kit.h"
 #include "camlift.h"
 #include "check_main.h"
 
 #define UNTOUCHED 12345.0
-
-static double lift(const dialarc_cam *cam, double pump_deg)
-{
-    double out = UNTOUCHED;
-    ck_assert_int_eq(dialarc_cam_lift(cam, pump_deg, &out), DIALARC_OK);
-    return out;
-}
-
-static double rate(const dialarc_cam *cam, double pump_deg)
-{
-    double out = UNTOUCHED;
-    ck_assert_int_eq(dialarc_cam_rate(cam, pump_deg, &out), DIALARC_OK);
-    return out;
-}
-
-static double acceleration(const dialarc_cam *cam, double pump_deg)
-{
-    double out = UNTOUCHED;
-    ck_assert_int_eq(dialarc_cam_acceleration(cam, pump_deg, &out), DIALARC_OK);
-    return out;
-}
-
-/* A cam with laws, lobes, segments and blend drawn at random. */
-static dialarc_cam draw(gsl_rng *rng)
-{
-    dialarc_cam cam = {.lobes = 1 + (int)gsl_rng_uniform_int(rng, 16)};
-    double pitch = 360.0 / cam.lobes;
-    cam.lift_mm = 0.5 + 3.0 * gsl_rng_uniform(rng);
-    cam.rise_deg = pitch * (0.1 + 0.4 * gsl_rng_uniform(rng));
-    cam.top_dwell_deg = 0.2 * pitch * gsl_rng_uniform(rng);
-    cam.base_dwell_deg = 0.2 * pitch * gsl_rng_uniform(rng);
-    cam.law = (dialarc_law)(1 + gsl_rng_uniform_int(rng, DIALARC_LAW_COUNT - 1));
-    cam.fall_law = (dialarc_law)gsl_rng_uniform_int(rng, DIALARC_LAW_COUNT);
-    cam.blend = 0.5 * gsl_rng_uniform(rng);
-    return cam;
-}
-
-static gsl_rng *seeded(unsigned long seed)
-{
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    ck_assert_ptr_nonnull(rng);
-    gsl_rng_set(rng, seed);
-    return rng;
-}
 
 /* The array form against the scalar one: a few units of the last place of the lift. */
 START_TEST(arrays_agree_with_scalars)
 {
     enum { N = 1300 };
     static double x[N], y[N], v[N], a[N];
-    gsl_rng *rng = seeded(13);
+    gsl_rng *rng = kit_seeded(13);
     for (int k = 0; k < 300; k++) {
-        dialarc_cam cam = draw(rng);
+        dialarc_cam cam = kit_draw(rng);
         double far = k % 3 == 0 ? 1e12 : 720.0;
         size_t n = gsl_rng_uniform_int(rng, N + 1);
         for (size_t i = 0; i < n; i++)
@@ -70,9 +27,9 @@ START_TEST(arrays_agree_with_scalars)
         double steepest = 10.0 * cam.lift_mm * cam.lobes / 360.0;
         for (size_t i = 0; i < n; i++) {
             double blur = far > 1e9 ? 0.0 : 2e-13 * steepest + 2e-15;
-            ck_assert_double_eq_tol(y[i], lift(&cam, x[i]), blur + 5e-324);
-            ck_assert_double_eq(v[i], rate(&cam, x[i]));
-            ck_assert_double_eq(a[i], acceleration(&cam, x[i]));
+            ck_assert_double_eq_tol(y[i], kit_lift(&cam, x[i]), blur + 5e-324);
+            ck_assert_double_eq(v[i], kit_rate(&cam, x[i]));
+            ck_assert_double_eq(a[i], kit_acceleration(&cam, x[i]));
         }
         ck_assert_int_eq(dialarc_cam_lift_array(&cam, n, x, x), DIALARC_OK);
         for (size_t i = 0; i < n; i++)
@@ -95,7 +52,7 @@ START_TEST(arrays_hold_the_dwells)
         ck_assert_int_eq(dialarc_cam_lift_array(&cam, sizeof x / sizeof x[0], x, y),
                          DIALARC_OK);
         for (size_t i = 0; i < sizeof x / sizeof x[0]; i++) {
-            double expected = lift(&cam, x[i]);
+            double expected = kit_lift(&cam, x[i]);
             ck_assert_double_le(fabs(y[i] - expected), 4e-16 * expected);
             ck_assert(y[i] >= 0.0 && y[i] <= cam.lift_mm);
         }
@@ -108,9 +65,9 @@ START_TEST(wide_and_plain_are_the_same_bits)
 {
     enum { N = 1025 };
     static double x[N], wide[N], plain[N];
-    gsl_rng *rng = seeded(16);
+    gsl_rng *rng = kit_seeded(16);
     for (int k = 0; k < 400; k++) {
-        dialarc_cam cam = draw(rng);
+        dialarc_cam cam = kit_draw(rng);
         size_t n = gsl_rng_uniform_int(rng, N + 1);
         for (size_t i = 0; i < n; i++)
             x[i] = 1440.0 * (gsl_rng_uniform(rng) - 0.5);

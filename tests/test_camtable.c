@@ -6,6 +6,7 @@
 
 #include "check_main.h"
 #include "derive.h"
+#include "rng_kit.h"
 
 #define UNTOUCHED 12345.0
 #define MOST      64
@@ -17,14 +18,6 @@ typedef struct points {
     size_t n;
     double period, x[MOST + 1], y[MOST + 1];
 } points;
-
-static gsl_rng *seeded(unsigned long seed)
-{
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    ck_assert_ptr_nonnull(rng);
-    gsl_rng_set(rng, seed);
-    return rng;
-}
 
 static points draw(gsl_rng *rng)
 {
@@ -60,7 +53,7 @@ static dialarc_cam_motion motion(const dialarc_camtable *table, double pump_deg)
 /* GSL's periodic cubic spline through the same points. */
 START_TEST(curve_is_that_of_gsl)
 {
-    gsl_rng *rng = seeded(91);
+    gsl_rng *rng = kit_seeded(91);
     for (int k = 0; k < 200; k++) {
         points p = draw(rng);
         dialarc_camtable *table = make(&p);
@@ -87,7 +80,7 @@ END_TEST
 /* Continuous to the second derivative at every point, the joint of the lobes included. */
 START_TEST(curve_is_smooth_across_points_and_joint)
 {
-    gsl_rng *rng = seeded(92);
+    gsl_rng *rng = kit_seeded(92);
     for (int k = 0; k < 200; k++) {
         points p = draw(rng);
         dialarc_camtable *table = make(&p);
@@ -124,7 +117,7 @@ static double rate_at(double x, void *data)
 /* Finite differences: GSL's five-point rule, seeded tables and places. */
 START_TEST(rate_and_acceleration_are_derivatives)
 {
-    gsl_rng *rng = seeded(93);
+    gsl_rng *rng = kit_seeded(93);
     for (int k = 0; k < 200; k++) {
         points p = draw(rng);
         dialarc_camtable *table = make(&p);
@@ -165,7 +158,7 @@ END_TEST
 /* 1e-12 relative, on either flank, nearest to where it was asked for. */
 START_TEST(inverse_round_trips)
 {
-    gsl_rng *rng = seeded(94);
+    gsl_rng *rng = kit_seeded(94);
     for (int k = 0; k < 2000; k++) {
         points p = draw(rng);
         dialarc_camtable *table = make(&p);
@@ -198,7 +191,7 @@ END_TEST
 /* The range is that of the curve, not only of the points. */
 START_TEST(range_holds_the_curve)
 {
-    gsl_rng *rng = seeded(95);
+    gsl_rng *rng = kit_seeded(95);
     for (int k = 0; k < 100; k++) {
         points p = draw(rng);
         dialarc_camtable *table = make(&p);

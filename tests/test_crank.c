@@ -8,6 +8,7 @@
 #include "check_main.h"
 #include "derive.h"
 #include "refdata.h"
+#include "rng_kit.h"
 
 #define UNTOUCHED 12345.0
 
@@ -84,19 +85,11 @@ static dialarc_crank draw(gsl_rng *rng)
     return crank;
 }
 
-static gsl_rng *seeded(unsigned long seed)
-{
-    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
-    ck_assert_ptr_nonnull(rng);
-    gsl_rng_set(rng, seed);
-    return rng;
-}
-
 /* The textbook formula, in the angle of the throw, against the one free of cancellation.
  */
 START_TEST(drop_agrees_with_the_textbook_formula)
 {
-    gsl_rng *rng = seeded(21);
+    gsl_rng *rng = kit_seeded(21);
     for (int k = 0; k < 5000; k++) {
         dialarc_crank c = draw(rng);
         double throw_deg = UNTOUCHED, x = 720.0 * gsl_rng_uniform(rng) - 360.0;
@@ -124,7 +117,7 @@ static double rate_at(double x, void *data)
 /* Finite differences: GSL's five-point rule, seeded cranks and angles. */
 START_TEST(rate_and_acceleration_are_derivatives)
 {
-    gsl_rng *rng = seeded(22);
+    gsl_rng *rng = kit_seeded(22);
     for (int k = 0; k < 3000; k++) {
         dialarc_crank crank = draw(rng);
         double x = 720.0 * gsl_rng_uniform(rng) - 360.0, step = 0.1;
@@ -145,7 +138,7 @@ START_TEST(dead_centres)
     ck_assert_double_eq_tol(motion(&centred, 0.0).acceleration_mm_per_crank_deg2,
                             40.0 * (1.0 + 40.0 / 120.0) * rad * rad, 1e-16);
     ck_assert_double_eq(bdc(&centred), 180.0);
-    gsl_rng *rng = seeded(23);
+    gsl_rng *rng = kit_seeded(23);
     for (int k = 0; k < 1000; k++) {
         dialarc_crank c = draw(rng);
         double b = bdc(&c);
@@ -167,7 +160,7 @@ END_TEST
 /* 1e-12 relative from TDC to BDC on both sides, and back as far as the drop tells. */
 START_TEST(inverse_round_trips)
 {
-    gsl_rng *rng = seeded(24);
+    gsl_rng *rng = kit_seeded(24);
     for (int k = 0; k < 20000; k++) {
         dialarc_crank c = draw(rng);
         dialarc_side side = k % 2 == 0 ? DIALARC_SIDE_BEFORE : DIALARC_SIDE_AFTER;

@@ -2,47 +2,10 @@
 /*
  * Sweeps tables that are refused, each with the message that says where and why.
  */
-#include <dialarc/table_sweeps.h>
-
 #include <stdio.h>
 
 #include "check_main.h"
-#include "table_kit.h"
-
-static dialarc_setups *one, *two;
-
-static dialarc_setups *make_setups(const char *text)
-{
-    kit_source source = kit_text(text);
-    dialarc_setups *setups = NULL;
-    ck_assert_int_eq(dialarc_setups_read(kit_read, &source, &setups, NULL), DIALARC_OK);
-    return setups;
-}
-
-static void setup(void)
-{
-    one = make_setups("setup,lobes,angle_sd_deg\nfour,4,0.2\n");
-    two = make_setups(
-        "setup,lobes,angle_sd_deg,crank_per_pump\nfour,4,0.2,\nsix,6,0.25,1.5\n");
-}
-
-static void teardown(void)
-{
-    dialarc_setups_free(one);
-    dialarc_setups_free(two);
-}
-
-static dialarc_sweeps *read_good(const char *text, const dialarc_setups *setups)
-{
-    kit_source source = kit_text(text);
-    dialarc_sweeps *sweeps = NULL;
-    dialarc_error error = {0};
-    dialarc_status status =
-        dialarc_sweeps_read(kit_read, &source, setups, &sweeps, &error);
-    ck_assert_msg(status == DIALARC_OK, "%s", error.text);
-    ck_assert_int_eq(error.status, DIALARC_OK);
-    return sweeps;
-}
+#include "sweeps_kit.h"
 
 static void refuse_with(const char *text, const dialarc_setups *setups,
                         dialarc_status expected, const char *line)

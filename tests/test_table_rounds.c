@@ -165,11 +165,7 @@ END_TEST
 START_TEST(from_a_file)
 {
     char path[] = "roundsXXXXXX";
-    int handle = mkstemp(path);
-    ck_assert_int_ge(handle, 0);
-    FILE *file = fdopen(handle, "wb");
-    fputs(HEADER "a,six,1,0,1,loose\n", file);
-    fclose(file);
+    kit_file(path, HEADER "a,six,1,0,1,loose\n");
     dialarc_jobs *jobs = NULL;
     ck_assert_int_eq(dialarc_jobs_load(path, setups, &jobs, NULL), DIALARC_OK);
     remove(path);

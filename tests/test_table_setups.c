@@ -303,11 +303,7 @@ END_TEST
 START_TEST(from_a_file)
 {
     char path[] = "setupsXXXXXX";
-    int handle = mkstemp(path);
-    ck_assert_int_ge(handle, 0);
-    FILE *file = fdopen(handle, "wb");
-    fputs("setup,lobes\na,4\n", file);
-    fclose(file);
+    kit_file(path, "setup,lobes\na,4\n");
     dialarc_setups *setups = NULL;
     ck_assert_int_eq(dialarc_setups_load(path, &setups, NULL), DIALARC_OK);
     remove(path);

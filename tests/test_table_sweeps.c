@@ -1,45 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <dialarc/table_sweeps.h>
-
 #include <stdio.h>
 
 #include "check_main.h"
-#include "table_kit.h"
-
-static dialarc_setups *one, *two;
-
-static dialarc_setups *make_setups(const char *text)
-{
-    kit_source source = kit_text(text);
-    dialarc_setups *setups = NULL;
-    ck_assert_int_eq(dialarc_setups_read(kit_read, &source, &setups, NULL), DIALARC_OK);
-    return setups;
-}
-
-static void setup(void)
-{
-    one = make_setups("setup,lobes,angle_sd_deg\nfour,4,0.2\n");
-    two = make_setups(
-        "setup,lobes,angle_sd_deg,crank_per_pump\nfour,4,0.2,\nsix,6,0.25,1.5\n");
-}
-
-static void teardown(void)
-{
-    dialarc_setups_free(one);
-    dialarc_setups_free(two);
-}
-
-static dialarc_sweeps *read_good(const char *text, const dialarc_setups *setups)
-{
-    kit_source source = kit_text(text);
-    dialarc_sweeps *sweeps = NULL;
-    dialarc_error error = {0};
-    dialarc_status status =
-        dialarc_sweeps_read(kit_read, &source, setups, &sweeps, &error);
-    ck_assert_msg(status == DIALARC_OK, "%s", error.text);
-    ck_assert_int_eq(error.status, DIALARC_OK);
-    return sweeps;
-}
+#include "sweeps_kit.h"
 
 START_TEST(sweeps_in_order)
 {
@@ -132,7 +95,7 @@ END_TEST
 /* 0.25 degrees of the wheel that is read: common practice, no source. */
 START_TEST(uncertainty_of_the_wheel_not_known)
 {
-    dialarc_setups *setups = make_setups("setup,lobes\nfour,4\n");
+    dialarc_setups *setups = kit_setups("setup,lobes\nfour,4\n");
     dialarc_sweeps *s =
         read_good("sweep,pump_deg,crank_deg,dial_mm\na,1,,0\nb,,1,0\n", setups);
     ck_assert_double_eq(dialarc_sweeps_get(s, 0)->setup.angle_sd_deg, 0.5);
@@ -264,11 +227,7 @@ END_TEST
 START_TEST(from_a_file)
 {
     char path[] = "sweepsXXXXXX";
-    int handle = mkstemp(path);
-    ck_assert_int_ge(handle, 0);
-    FILE *file = fdopen(handle, "wb");
-    fputs(HEADER "a,1,2\n", file);
-    fclose(file);
+    kit_file(path, HEADER "a,1,2\n");
     dialarc_sweeps *s = NULL;
     ck_assert_int_eq(dialarc_sweeps_load(path, one, &s, NULL), DIALARC_OK);
     remove(path);
