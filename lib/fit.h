@@ -100,6 +100,7 @@ typedef struct darc_scratch {
     darc_pull *pulls;
     double *mean0; /* expected readings where the pulls were taken */
     darc_fit fit, trial;
+    darc_fit kept;                 /* the fit that others are compared with */
     const dialarc_camtable *table; /* the cam when it is given as a table, or NULL */
     darc_explanation learned[DARC_EXPLANATIONS];
     int explanations; /* how many the last estimate kept; 0 when the cam was given */

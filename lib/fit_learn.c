@@ -226,8 +226,8 @@ static double settle(darc_scratch *s, darc_fit *fit, double total_mm, double riv
  * least squares on an even grid, so that every explanation starts from the same curve. */
 static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
 {
-    double gram[DARC_MAX_PARAM][DARC_MAX_PARAM] = {{0.0}};
-    double factor[DARC_MAX_PARAM][DARC_MAX_PARAM], ridge[DARC_SHAPE_TERMS];
+    double gram[DARC_SHAPE_TERMS][DARC_MAX_PARAM] = {{0.0}};
+    double factor[DARC_SHAPE_TERMS][DARC_MAX_PARAM], ridge[DARC_SHAPE_TERMS];
     double v[DARC_SHAPE_TERMS] = {0.0};
     for (int j = 1; j < GRID; j++) {
         double u = (double)j / GRID, f[DARC_SHAPE_TERMS];

@@ -11,6 +11,8 @@
  * smooth where the angle does not move the lift. */
 #define LEAST_LIFT_SD_MM 1e-4
 
+#define MOST_LOBES 1e9
+
 /* State of the dial where it last turned round, with its derivatives. */
 typedef struct dial_state {
     double reading; /* zero excluded, mm */
@@ -95,10 +97,11 @@ static void table_lift(const darc_model *model, double total, double pump_deg,
     out->per_deg2 = total * m.acceleration_mm_per_pump_deg2 / span;
 }
 
-/* floor() of the few turns that a record has; inline, where the library function is not.
- */
+/* floor() of the few turns that a record has; inline, where the library's is not. */
 static inline double whole(double x)
 {
+    if (!(fabs(x) < MOST_LOBES)) /* nonsense, which must not overflow */
+        return 0.0;
     double cut = (double)(int64_t)x;
     return cut > x ? cut - 1.0 : cut;
 }

@@ -28,10 +28,10 @@ static void describe(darc_scratch *s)
     }
 }
 
-void darc_fit_restore(darc_scratch *s, const darc_fit *kept)
+void darc_fit_restore(darc_scratch *s)
 {
-    s->fit = *kept;
-    if (!kept->model.learned)
+    s->fit = s->kept;
+    if (!s->fit.model.learned)
         s->explanations = 0; /* of a cam learned in the meantime */
     describe(s);
 }
@@ -109,8 +109,8 @@ static int off_spindle(darc_scratch *s, const dialarc_setup *setup,
 static void find_cause(darc_scratch *s, const dialarc_setup *setup,
                        const darc_noise *noise, attempt *given, dialarc_timing *t)
 {
-    darc_fit kept = s->fit;
     attempt learned;
+    s->kept = s->fit;
     darc_scrutinise_drift(s, noise, &given->answer, t);
     if (!dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT) &&
         !off_spindle(s, setup, noise, t)) {
@@ -123,7 +123,7 @@ static void find_cause(darc_scratch *s, const dialarc_setup *setup,
             return;
         }
     }
-    darc_fit_restore(s, &kept);
+    darc_fit_restore(s);
 }
 
 static size_t first_row(size_t so_far, size_t row)

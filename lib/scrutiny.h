@@ -60,8 +60,8 @@ int darc_is_systematic(const darc_fitness *fitness);
 void darc_fit_as(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                  int learn, darc_answer *answer);
 
-/* Puts back a fit, with rows and pulls to match. */
-void darc_fit_restore(darc_scratch *s, const darc_fit *kept);
+/* Puts back the fit kept in s->kept, with rows and pulls to match. */
+void darc_fit_restore(darc_scratch *s);
 
 /* What the other readings say of those in which the dial stood still at its lowest. */
 typedef struct darc_floor {

@@ -132,8 +132,8 @@ static darc_fitness with_lobes(darc_scratch *s, const dialarc_setup *setup,
 static int others_fit(darc_scratch *s, const dialarc_setup *setup,
                       const darc_noise *noise, double log_likelihood)
 {
-    darc_fit kept = s->fit;
     int found = 0;
+    s->kept = s->fit;
     for (int lobes = FEWEST_LOBES; lobes <= MOST_LOBES && !found; lobes++) {
         if (lobes == setup->lobes)
             continue;
@@ -141,7 +141,7 @@ static int others_fit(darc_scratch *s, const dialarc_setup *setup,
         found = !poor(&f) && f.scatter < GOOD_SCATTER &&
                 f.log_likelihood > log_likelihood + BETTER_LOG;
     }
-    darc_fit_restore(s, &kept);
+    darc_fit_restore(s);
     return found;
 }
 
