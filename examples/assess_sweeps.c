@@ -53,7 +53,8 @@ static int fail_output(const bench *b, const output *out)
     char text[200];
     int error = b->write_error ? b->write_error : out->error;
     const char *place = b->options->out;
-    snprintf(text, sizeof text, "cannot be written%s%s", error ? ": " : "",
+    snprintf(text, sizeof text, "cannot be written%s%s%s",
+             out->staging ? ": temporary file" : "", error ? ": " : "",
              error ? strerror(error) : "");
     return program_fail(program, place ? place : "standard output", text);
 }

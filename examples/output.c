@@ -99,6 +99,7 @@ int output_open(output *out, const char *path)
         out->target = exists ? realpath(path, NULL) : strdup(path);
     if (!path || (out->target && exists && !S_ISREG(status.st_mode))) {
         out->file = tmpfile(); /* a device or pipe cannot be renamed over */
+        out->staging = !out->file;
     } else if (out->target) {
         mode_t mask = umask(0);
         umask(mask);
@@ -165,6 +166,7 @@ int output_finish(output *out)
     errno = 0;
     if (fflush(out->file) || ferror(out->file)) {
         out->error = errno;
+        out->staging = !out->temporary;
         output_discard(out);
         return -1;
     }

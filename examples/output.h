@@ -9,7 +9,8 @@
 
 typedef struct output {
     FILE *file;      /* write here */
-    int error;       /* errno of what failed when opening or finishing */
+    int error;       /* errno of what failed when opening or finishing; 0: not known */
+    int staging;     /* it was the temporary file of a target that is no file */
     char *target;    /* NULL: standard output */
     char *temporary; /* in the folder of the target and renamed at the end, or NULL */
 } output;

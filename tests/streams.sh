@@ -117,7 +117,7 @@ fresh
 refuse "out/results.csv: cannot be written: File too large" bash -c \
     "ulimit -f 8; '$assess' --out '$out/results.csv' '$setups' '$sweeps'"
 untouched "a limit on file sizes"
-refuse "standard output: cannot be written: File too large" bash -c \
+refuse "standard output: cannot be written: temporary file: File too large" bash -c \
     "ulimit -f 8; '$assess' '$setups' '$sweeps' | cat"' ; exit ${PIPESTATUS[0]}'
 if unshare -rm true 2>/dev/null; then
     mkdir "$scratch/small"
