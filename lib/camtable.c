@@ -264,7 +264,7 @@ static void try_stretch(const dialarc_camtable *t, const target *aim, double fro
                             : darc_root(excess, aim, from, to,
                                         from + (to - from) * (start / (start - end)));
     double away = distance(t, near, aim->piece.from + z);
-    if (!(fabs(away) >= fabs(*best)))
+    if (!isgreaterequal(fabs(away), fabs(*best))) /* no exception where best is NaN */
         *best = away;
 }
 

@@ -202,7 +202,7 @@ static dialarc_status check_lift(const dialarc_timing *timing)
     if (isinf(timing->lift_mm) ||
         (isfinite(timing->lift_mm) && !isfinite(timing->lift_u_mm)))
         return DIALARC_ERR_NOT_FINITE;
-    return timing->lift_u_mm < 0.0 ? DIALARC_ERR_SD : DIALARC_OK;
+    return isless(timing->lift_u_mm, 0.0) ? DIALARC_ERR_SD : DIALARC_OK; /* NaN: none */
 }
 
 dialarc_status dialarc_decision_judge(const dialarc_setup *setup,

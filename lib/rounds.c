@@ -44,7 +44,7 @@ static dialarc_finding objection(const job *j, size_t i)
     double lift = reading(j, i);
     if (lift < -sqrt(2.0) * j->limit)
         return DIALARC_FINDING_BELOW_ZERO;
-    if (lift > j->setup->cam_lift_mm + sqrt(2.0) * j->limit)
+    if (isgreater(lift, j->setup->cam_lift_mm + sqrt(2.0) * j->limit)) /* if known */
         return DIALARC_FINDING_WHOLE_TURN_MISREAD;
     return DIALARC_FINDING_COUNT;
 }

@@ -43,12 +43,14 @@ static int any_infinite(const dialarc_setup *s)
     return 0;
 }
 
-/* Comparisons with NaN are false, so "x < 0" lets a field pass that is not known. */
+/* isless() and its like are false for NaN and, unlike "<", raise no floating-point
+ * exception: a field passes that is not known, also where the host traps exceptions. */
 static dialarc_status check_window(const dialarc_setup *s)
 {
     int low_known = !isnan(s->lift_low_mm), high_known = !isnan(s->lift_high_mm);
-    if (low_known != high_known || s->lift_low_mm < 0.0 ||
-        s->lift_low_mm >= s->lift_high_mm || s->lift_low_mm >= s->cam_lift_mm)
+    if (low_known != high_known || isless(s->lift_low_mm, 0.0) ||
+        isgreaterequal(s->lift_low_mm, s->lift_high_mm) ||
+        isgreaterequal(s->lift_low_mm, s->cam_lift_mm))
         return DIALARC_ERR_WINDOW;
     return DIALARC_OK;
 }
@@ -62,9 +64,10 @@ static dialarc_status check_cam(const dialarc_setup *s)
 {
     if ((int)s->cam_law < 0 || (int)s->cam_law >= DIALARC_LAW_COUNT)
         return DIALARC_ERR_LAW;
-    if (s->cam_lift_mm <= 0.0)
+    if (islessequal(s->cam_lift_mm, 0.0))
         return DIALARC_ERR_LIFT;
-    if (s->rise_deg <= 0.0 || s->top_dwell_deg < 0.0 || s->base_dwell_deg < 0.0)
+    if (islessequal(s->rise_deg, 0.0) || isless(s->top_dwell_deg, 0.0) ||
+        isless(s->base_dwell_deg, 0.0))
         return DIALARC_ERR_SEGMENTS;
     if (s->cam_law != DIALARC_LAW_UNKNOWN && isnan(s->rise_deg))
         return DIALARC_ERR_SEGMENTS;
@@ -77,21 +80,24 @@ static dialarc_status check_cam(const dialarc_setup *s)
 
 static dialarc_status check_measuring(const dialarc_setup *s)
 {
-    if (s->angle_sd_deg < 0.0 || s->tdc_sd_deg < 0.0 || s->dial_sd_mm < 0.0)
+    if (isless(s->angle_sd_deg, 0.0) || isless(s->tdc_sd_deg, 0.0) ||
+        isless(s->dial_sd_mm, 0.0))
         return DIALARC_ERR_SD;
-    if (s->dial_step_mm < 0.0 || s->dial_turn_mm <= 0.0 || s->dial_hysteresis_mm < 0.0 ||
-        s->dial_step_mm >= s->dial_turn_mm || s->dial_sense < -1 || s->dial_sense > 1)
+    if (isless(s->dial_step_mm, 0.0) || islessequal(s->dial_turn_mm, 0.0) ||
+        isless(s->dial_hysteresis_mm, 0.0) ||
+        isgreaterequal(s->dial_step_mm, s->dial_turn_mm) || s->dial_sense < -1 ||
+        s->dial_sense > 1)
         return DIALARC_ERR_DIAL;
     return DIALARC_OK;
 }
 
 static dialarc_status check_drive(const dialarc_setup *s)
 {
-    if (s->crank_per_pump <= 0.0)
+    if (islessequal(s->crank_per_pump, 0.0))
         return DIALARC_ERR_RATIO;
     if (s->sprocket_teeth < 0)
         return DIALARC_ERR_TEETH;
-    if (s->sprocket_radius_mm <= 0.0)
+    if (islessequal(s->sprocket_radius_mm, 0.0))
         return DIALARC_ERR_LENGTH;
     if ((int)s->rotation < -1 || (int)s->rotation > 1)
         return DIALARC_ERR_DIRECTION;

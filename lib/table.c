@@ -10,7 +10,14 @@ size_t dialarc_read_file(void *file, void *data, size_t size)
 {
     if (!file || !data)
         return DIALARC_READ_FAILED;
-    size_t got = fread(data, 1, size, file);
+    size_t got = 0;
+    int interrupted = 1; /* by a signal: no failure, the rest is asked for again */
+    while (interrupted && got < size) {
+        got += fread((char *)data + got, 1, size - got, file);
+        interrupted = got < size && ferror((FILE *)file) && errno == EINTR;
+        if (interrupted)
+            clearerr(file);
+    }
     return got < size && ferror((FILE *)file) ? DIALARC_READ_FAILED : got;
 }
 

@@ -64,7 +64,7 @@ dialarc_status darc_field_number(const darc_csv *csv, int slot, double *value,
     double number = DIALARC_UNKNOWN;
     darc_number found = darc_parse_number(field->text, field->length, &number);
     if ((found != DARC_NUMBER_OK && found != DARC_NUMBER_BLANK) ||
-        fabs(number) > DARC_FIELD_LARGEST)
+        isgreater(fabs(number), DARC_FIELD_LARGEST)) /* blank is NaN: no exception */
         return refuse_number(csv, slot, found, error);
     *value = number;
     return DIALARC_OK;

@@ -126,7 +126,7 @@ static dialarc_status read_real(const darc_csv *csv, int slot, dialarc_setup *se
     dialarc_status status = darc_field_number(csv, slot, &value, error);
     if (status != DIALARC_OK)
         return status;
-    if (value < 0.0 || (value == 0.0 && c->kind == POSITIVE))
+    if (isless(value, 0.0) || (value == 0.0 && c->kind == POSITIVE))
         return darc_csv_fail(csv, slot, c->status, error, "must %s",
                              c->kind == POSITIVE ? "be above 0" : "not be below 0");
     memcpy((char *)setup + c->offset, &value, sizeof value);

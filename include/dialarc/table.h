@@ -55,6 +55,8 @@ DIALARC_BEGIN_DECLS
 /**
  * @brief A dialarc_read for open files: the context is a FILE *.
  *
+ * A read that a signal interrupts goes on.
+ *
  * @param[in,out] file  A FILE * open for reading, "rb"; it stays open.
  * @param[out]    data  Room for the bytes.
  * @param[in]     size  Most bytes wanted.
