@@ -17,6 +17,7 @@
 #define DECAY_MAX      67.0  /* 1/s; what dies sooner is a blow */
 #define SNR_MIN        0.1   /* string over the rest, as energies */
 #define HUM_S          0.4   /* stretch that tells hum apart */
+#define REACH_S        0.04  /* farthest back that the onset is looked for again */
 #define RELATIVE_MAX   0.01  /* largest relative uncertainty of a clear tone */
 #define MODEL_RELATIVE 1e-4  /* no belt is an ideal string */
 #define STIFF_RELATIVE 0.002 /* of a fundamental inferred from a higher partial */
@@ -109,6 +110,25 @@ static dialarc_status tell_apart(const darc_sound *pluck, double low_hz, double 
     return DIALARC_OK;
 }
 
+/*
+ * The pluck was taken to begin a little late, to be clear of the blow. A high note has
+ * lost much by then: what came before is added as far as it agrees with the string.
+ */
+static void reach_back(const darc_sound *sound, double *scratch, darc_sound *pluck,
+                       darc_string *string)
+{
+    size_t before = (size_t)(pluck->sample - sound->sample);
+    size_t most = (size_t)(REACH_S * sound->rate_hz);
+    size_t lead = darc_string_lead(pluck, string, before < most ? before : most);
+    darc_sound longer = {pluck->n + lead, pluck->rate_hz, pluck->sample - lead};
+    darc_string again = *string;
+    if (lead == 0 || !darc_string_fit(&longer, scratch, &again) ||
+        !(again.hz_sd < string->hz_sd))
+        return;
+    *pluck = longer;
+    *string = again;
+}
+
 static dialarc_status listen(const darc_sound *sound, double low_hz, double high_hz,
                              double *scratch, dialarc_pluck *result)
 {
@@ -129,6 +149,7 @@ static dialarc_status listen(const darc_sound *sound, double low_hz, double high
     if (!darc_string_fit(&pluck, scratch, &string) ||
         !is_clear(&string, found_hz, seconds))
         return DIALARC_ERR_NO_TONE;
+    reach_back(sound, scratch, &pluck, &string);
     *result = describe(&string, (double)(pluck.sample - sound->sample) / sound->rate_hz);
     return DIALARC_OK;
 }

@@ -55,6 +55,7 @@ typedef struct darc_string {
     double hz_sd, decay_sd;      /* of partial[0] */
     double lowest_energy, noise; /* of partial[0]; power per sample around it */
     double string_energy, rest_energy;
+    size_t fitted; /* samples that were used */
 } darc_string;
 
 /* Sum of x[i] exp(-i 2 pi hz i / rate): one value of the spectrum. */
@@ -91,5 +92,9 @@ void darc_partial_subtract(const darc_partial *partial, const darc_sound *sound)
 /* Refines partials (orders and frequencies given) and hum; 0 when it cannot. The scratch
  * is as long as the pluck. */
 int darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *string);
+
+/* How many of the `most` samples before the pluck the fitted string and hum explain as
+ * well as those in it. */
+size_t darc_string_lead(const darc_sound *pluck, const darc_string *string, size_t most);
 
 #endif

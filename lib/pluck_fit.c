@@ -16,18 +16,19 @@
 
 #include "pluck.h"
 
-#define WAVES       (DARC_PARTIALS + DARC_HUM_LINES)
-#define MOST        (4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1)
-#define ITERATIONS  40
-#define SETTLED     1e-9 /* last step of the frequency, relative */
-#define HZ_BINS     2.0  /* sd of a frequency about its start, in resolved lines */
-#define DECAY_SHARE 2.0  /* sd of a decay about its start, relative */
-#define MAINS_SHARE 1e-3 /* sd of the mains frequency about its start, relative */
-#define FROZEN      1e15 /* weight that keeps a parameter, relative to the energy */
-#define NOISE_HZ    20.0 /* half width of the band that gives the noise around the note */
-#define NOISE_BINS  8    /* least number of lines in it on either side */
-#define FIT_DECAYS  8.0  /* decay times that are fitted ... */
-#define FIT_S       0.4  /* ... but not less than this, to tell hum apart */
+#define WAVES        (DARC_PARTIALS + DARC_HUM_LINES)
+#define MOST         (4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1)
+#define ITERATIONS   40
+#define SETTLED      1e-9 /* last step of the frequency, relative */
+#define HZ_BINS      2.0  /* sd of a frequency about its start, in resolved lines */
+#define DECAY_SHARE  2.0  /* sd of a decay about its start, relative */
+#define MAINS_SHARE  1e-3 /* sd of the mains frequency about its start, relative */
+#define FROZEN       1e15 /* weight that keeps a parameter, relative to the energy */
+#define NOISE_HZ     20.0 /* half width of the band that gives the noise at the note */
+#define NOISE_BINS   8    /* least number of lines in it on either side */
+#define FIT_DECAYS   8.0  /* decay times that are fitted ... */
+#define FIT_S        0.4  /* ... but not less than this, to tell hum apart */
+#define EARLY_DECAYS 2.0  /* in which a note tells nearly all about its frequency */
 
 /* Parameters: each partial's hz, decay, real, imaginary; each line's real, imaginary;
  * mains. */
@@ -299,6 +300,23 @@ static double noise_around(const solver *v, double hz)
     return power / ((double)n * (double)residual.n);
 }
 
+/*
+ * Power of the residuals while the note lives, over that of all of them; at least 1. The
+ * blow and partials that die at once weigh on the note although they are soon over.
+ */
+static double early_share(const solver *v)
+{
+    double early = 0.0, all = 0.0, n = (double)v->sound.n;
+    double life = EARLY_DECAYS / v->string->partial[0].decay * v->sound.rate_hz;
+    for (size_t i = 0; i < v->sound.n; i++) {
+        double power = v->residual[i] * v->residual[i];
+        all += power;
+        if ((double)i < life)
+            early += power;
+    }
+    return life < n && all > 0.0 ? fmax(1.0, early / ceil(life) / (all / n)) : 1.0;
+}
+
 /* Uncertainties of the lowest partial, and the energies, at the solution. */
 static int assess(solver *v)
 {
@@ -308,9 +326,10 @@ static int assess(solver *v)
     if (!solve(v, 0.0, hz) || !solve(v, 0.0, decay) || !(hz[0] > 0.0) ||
         !(decay[1] > 0.0))
         return 0;
-    s->hz_sd = sqrt(s->noise * hz[0]);
+    s->hz_sd = sqrt(s->noise * early_share(v) * hz[0]);
     s->decay_sd = sqrt(s->noise * decay[1]);
     s->rest_energy = v->energy;
+    s->fitted = v->sound.n;
     s->string_energy = 0.0;
     for (int k = s->partials - 1; k >= 0; k--) {
         const darc_partial *p = &s->partial[k];

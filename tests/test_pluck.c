@@ -207,7 +207,7 @@ START_TEST(everything_about_a_clear_pluck)
     ck_assert_int_eq(listen(&clear, &p), DIALARC_OK);
     ck_assert_double_eq_tol(p.frequency_hz, 110.0, 0.05);
     ck_assert_double_eq_tol(p.decay_s, 0.12, 0.006);
-    ck_assert_double_eq_tol(p.onset_s, 0.4, 0.04);
+    ck_assert_double_eq_tol(p.onset_s, 0.4, 0.02);
     ck_assert_double_eq_tol(p.mains_hz, 50.05, 0.02);
     ck_assert_double_eq_tol(p.frequency_u_hz, 1.959963984540054 * p.frequency_sd_hz,
                             1e-12);
@@ -218,6 +218,34 @@ START_TEST(everything_about_a_clear_pluck)
     quiet.hum = 0.0;
     ck_assert_int_eq(listen(&quiet, &p), DIALARC_OK);
     ck_assert_double_eq(p.mains_hz, 0.0);
+}
+END_TEST
+
+/*
+ * A high note that dies in 17 ms is used from where its blow is over, and not from a
+ * fixed 15 ms after it. The bound is that of Cramer and Rao for a lone damped sinusoid in
+ * white noise, var(2 pi f) = 16 noise decay^3 / (amplitude^2 rate), from its Fisher
+ * information; without what comes before 15 ms the errors were 2.1 times as large as it.
+ */
+START_TEST(a_short_note_is_used_from_its_onset)
+{
+    pluck_sim s = clear;
+    s.hz = 290.0;
+    s.decay_s = 0.0165; /* a quality of 15 */
+    s.hum = 0.0;
+    s.snr_db = 6.0;
+    double decay = 1.0 / s.decay_s, seconds = s.seconds - s.onset_s, sum = 0.0;
+    /* mean power over the rest of the recording is amplitude^2 / (4 decay seconds) */
+    double noise = 1.0 / (4.0 * decay * seconds) / pow(10.0, 0.6);
+    double sd = sqrt(16.0 * noise * pow(decay, 3.0) / s.rate_hz) / (2.0 * acos(-1.0));
+    for (s.seed = 100; s.seed < 140; s.seed++) {
+        dialarc_pluck p;
+        ck_assert_int_eq(listen(&s, &p), DIALARC_OK);
+        ck_assert_double_ge(p.onset_s, 0.398);
+        ck_assert_double_lt(p.onset_s, 0.414);
+        sum += pow((p.frequency_hz - s.hz) / sd, 2.0);
+    }
+    ck_assert_double_le(sqrt(sum / 40.0), 1.8);
 }
 END_TEST
 
@@ -358,6 +386,7 @@ int main(void)
     tcase_add_test(tests, no_tone_no_number);
     tcase_add_test(tests, a_steady_whine_is_no_pluck);
     tcase_add_test(tests, everything_about_a_clear_pluck);
+    tcase_add_test(tests, a_short_note_is_used_from_its_onset);
     tcase_add_test(tests, scale_and_offset_do_not_matter);
     tcase_add_test(tests, any_rate_will_do);
     tcase_add_test(tests, the_loudest_of_several_plucks_counts);

@@ -55,12 +55,14 @@ DIALARC_BEGIN_DECLS
  *         DIALARC_ERR_FREQUENCY (rate or band), DIALARC_ERR_NO_TONE,
  *         DIALARC_ERR_NO_MEMORY.
  * @note Measured on simulated recordings of 1.5 s at 8 kHz and 6 dB, spans of 30 to
- *       300 Hz with a quality of 15 to 60: of 1800 in six kinds of noise and hum, six
- *       were off by more than 0.2 %, none by more than 0.25 %, and one got no number.
- *       A slower rate, or a microphone deaf to the fundamental, costs up to 0.6 %. Under
- *       half a second after the pluck and with hum, errors reach 0.9 %, 92 of 100 truths
- *       instead of 95 lie within frequency_u_hz, and one pluck in eight gets no number.
- *       One of 11000 recordings without a tone got a number.
+ *       300 Hz with a quality of 15 to 60: the error is within 1.2 of the Cramer-Rao
+ *       bound (root mean square). In white noise and beside hum (1200 recordings) none
+ *       was off by more than 0.13 %. Pink noise is strong where the note is, and there
+ *       the bound itself puts 1 in 220 beyond 0.2 %: of 1200, 12 were, none by more than
+ *       0.32 %. A slower rate costs up to 0.6 %. Under half a second after the pluck and
+ *       with hum, errors reach 0.9 %, 92 of 100 truths instead of 95 lie within
+ *       frequency_u_hz, and one pluck in eight gets no number. One of 11000 recordings
+ *       without a tone got a number.
  * @par Equation
  * sample = sum A_k exp(-a_k t) cos(2 pi f_k t + p_k) + sum B_j cos(2 pi j mains t + q_j)
  * + noise; f = f_1
