@@ -169,7 +169,10 @@ static int report(const options *o, const recording *r)
     dialarc_status status =
         dialarc_pluck_frequency(r->n, r->sample, r->rate_hz, o->low_hz, o->high_hz, &p);
     if (status != DIALARC_OK) {
-        program_fail(program, o->file, dialarc_status_text(status));
+        program_fail(program, o->file,
+                     status == DIALARC_ERR_SIZE
+                         ? "the recording is too short: half a second or more is wanted"
+                         : dialarc_status_text(status));
         return status == DIALARC_ERR_NO_TONE ? NO_NOTE : FAILED;
     }
     output out;
