@@ -25,8 +25,10 @@
 %}
 
 #define DIALARC_API
+#if !defined(__cplusplus)
 #define DIALARC_BEGIN_DECLS
 #define DIALARC_END_DECLS
+#endif
 
 %rename("%(strip:[dialarc_])s", %$isfunction) "";
 %rename("%(strip:[DIALARC_])s", %$isenumitem) "";
@@ -35,6 +37,14 @@
 
 #if defined(SWIGPYTHON)
 %include "python/python.i"
+#elif defined(SWIGLUA)
+%include "lua/lua.i"
+#elif defined(SWIGOCTAVE)
+%include "octave/octave.i"
+#elif defined(SWIGJAVA)
+%include "java/java.i"
+#elif defined(SWIGCSHARP)
+%include "csharp/csharp.i"
 #endif
 
 %include "words.i"
@@ -46,8 +56,13 @@
 %include "fuels.i"
 %include "belts.i"
 %include "tables.i"
+#if !defined(SWIGPYTHON)
+%include "many.i"
+#endif
 %include "chain.i"
 
 #if defined(SWIGPYTHON)
 %include "python/last.i"
+#else
+%include "last.i"
 #endif

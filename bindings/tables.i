@@ -3,8 +3,10 @@
 DIALARC_RECORD(dialarc_error, ErrorPlace)
 DIALARC_HANDLE(dialarc_setups, Setups, dialarc_setups_free)
 DIALARC_HANDLE(dialarc_sweeps, Sweeps, dialarc_sweeps_free)
+#if defined(SWIGPYTHON)
 DIALARC_HANDLE(dialarc_sweep_reader, SweepReader, dialarc_sweep_reader_free)
 DIALARC_HANDLE(dialarc_sweep_buffer, SweepBuffer, dialarc_sweep_buffer_free)
+#endif
 DIALARC_HANDLE(dialarc_jobs, Jobs, dialarc_jobs_free)
 DIALARC_INDEX(dialarc_setups_name)
 DIALARC_INDEX(dialarc_setups_get)

@@ -1,0 +1,225 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Lua, Octave, Java and C#: typemaps behind the macros and patterns of dialarc.i, as far
+ * as they are alike. Results are gathered in the `frame` of the call (frame.h); the files
+ * of the language say how arrays go in, how results come out and how errors are raised:
+ *
+ *   typemaps in and freearg for `const double *`, (int COUNT, const int *LIST) and, by
+ *   DARC_LIST(type, name), for lists of structs; out for dialarc_status, which raises;
+ *   ret for it, which hands the results over; out for fields that are arrays, of which
+ *   those of `const double *` have arg1->n values;
+ *   DARC_POINTER(type): a struct that goes in; DARC_COPIED(type, member, copy): one that
+ *   is read out of another as a copy.
+ */
+%{
+#include "many.h"
+#include "owned.h"
+%}
+%include <stdint.i>
+
+%define DIALARC_UNLOCKED(function) %enddef
+%define DIALARC_INDEX(function) %enddef
+%define DIALARC_ANY_NUMBER %enddef
+%define DIALARC_FINITE_NUMBER %enddef
+
+/* ---- numbers ------------------------------------------------------------------------- */
+
+%typemap(in, numinputs=0) size_t n "$1 = 0;"
+%typemap(check) size_t n "$1 = darc_length(&frame);"
+
+%typemap(check) const double * "";
+%typemap(argout) const double * "";
+
+%typemap(in, numinputs=0) double * (double temp = 0, double *room = NULL) "$1 = &temp;"
+%typemap(check) double * {
+  if (frame.arrays) {
+    room$argnum = darc_room(&frame, frame.count, "$1_name");
+    $1 = room$argnum;
+  }
+}
+%typemap(argout) double * {
+  if (frame.arrays) darc_give_numbers(&frame, frame.count, room$argnum);
+  else darc_give_number(&frame, temp$argnum);
+}
+%typemap(in, numinputs=0) double *SCALAR (double temp = 0) "$1 = &temp;"
+%typemap(check) double *SCALAR "";
+%typemap(argout) double *SCALAR "darc_give_number(&frame, temp$argnum);"
+
+%typemap(in, numinputs=0) int *sense (int temp) "$1 = &temp;"
+%typemap(argout) int *sense "darc_give_whole(&frame, temp$argnum);"
+%typemap(in, numinputs=0) size_t *index (size_t temp) "$1 = &temp;"
+%typemap(argout) size_t *index "darc_give_whole(&frame, (long)temp$argnum);"
+%typemap(in, numinputs=0) size_t *length "$1 = NULL;"
+%typemap(in, numinputs=0) (char *text, size_t size) (char room[DIALARC_RESULT_SIZE]) {
+  $1 = room;
+  $2 = sizeof room;
+}
+%typemap(argout) (char *text, size_t size) "darc_give_text(&frame, room$argnum);"
+%typemap(in, numinputs=0) const char **name (const char *temp = NULL) "$1 = (char **)&temp;"
+%typemap(argout) const char **name "darc_give_text(&frame, temp$argnum);"
+%typemap(freearg) const char **name "";
+
+/* Patterns that only Python has. */
+%typemap(in) (size_t COUNT, void **RESULT) "";
+%typemap(in) (size_t COUNT, double *FIRST, double *SECOND) "";
+/* Where n is an argument like any other it is called rows, or, when it is the length of
+ * the results, points. */
+%typemap(check) size_t points {
+  darc_count(&frame, $1, "$1_name");
+  frame.arrays = 1;
+}
+/* An array of its own: the residuals of a sweep, the derivatives by each input. */
+%typemap(in, numinputs=0) double *residual_mm (double *room = NULL),
+                          double *residuals (double *room = NULL),
+                          double *slope (double *room = NULL) "$1 = NULL;"
+%typemap(check) double *residual_mm, double *residuals, double *slope {
+  room$argnum = darc_room(&frame, frame.count, "$1_name");
+  $1 = room$argnum;
+}
+%typemap(argout) double *residual_mm, double *residuals, double *slope {
+  darc_give_numbers(&frame, frame.count, room$argnum);
+}
+
+%typemap(in, numinputs=0) int *LISTED (int temp[DARC_LISTED_MAX] = {0}) "$1 = temp;"
+%typemap(argout) int *LISTED "darc_give_wholes(&frame, frame.count, temp$argnum);"
+%typemap(argout) (int COUNT, const int *LIST) "";
+
+/* Arrays inside structs are given as copies, and not set. */
+%immutable dialarc_timing::rise_mm;
+%immutable dialarc_minimum::coefficient;
+%immutable dialarc_minimum::covariance;
+%ignore dialarc_findings::row;
+%ignore dialarc_findings::severity;
+%ignore dialarc_lobes::lobe;
+%ignore dialarc_whatif::input;
+
+/* ---- enumerations -------------------------------------------------------------------- */
+
+%define DIALARC_STATUS(type, Name)
+%rename(Name) type;
+%enddef
+
+%define DIALARC_ENUM(type, Name)
+%rename(Name) type;
+%typemap(in, numinputs=0) type * (type temp) "$1 = &temp;"
+%typemap(argout) type * "darc_give_whole(&frame, (long)temp$argnum);"
+%enddef
+
+/* ---- structs ------------------------------------------------------------------------- */
+
+%define DIALARC_RECORD(type, Name)
+%rename(Name) type;
+%defaultctor type;
+DARC_POINTER(type)
+%typemap(in, numinputs=0) type * (type temp) {
+  memset(&temp, 0, sizeof temp);
+  $1 = &temp;
+}
+%typemap(argout) type * {
+  darc_give_object(&frame, darc_copy(&temp$argnum, sizeof temp$argnum), DARC_TYPE($1_descriptor));
+}
+%enddef
+
+/* Memory of the library; and structs that hold arrays, in a block of their own. */
+%define DARC_OWNED(type, Name, free_function)
+%rename(Name) type;
+%nodefaultctor type;
+DARC_POINTER(type)
+%typemap(in, numinputs=0) type ** (type *temp = NULL) "$1 = &temp;"
+%typemap(argout) type ** "darc_give_object(&frame, temp$argnum, DARC_TYPE($*1_descriptor));"
+%extend type { ~type() { free_function($self); } }
+%enddef
+
+%define DIALARC_HANDLE(type, Name, free_function)
+%ignore free_function;
+DARC_OWNED(type, Name, free_function)
+%newobject type##_new;
+struct type {};
+%enddef
+
+%define DIALARC_LIST(type, name)
+DARC_LIST(type, name)
+%enddef
+
+%define DIALARC_BORROWING(type)
+%enddef
+%ignore dialarc_sweep::direction;
+%ignore dialarc_sweep_record::line;
+%ignore dialarc_job::line;
+%ignore dialarc_job::round;
+%immutable dialarc_sweep::n;
+%immutable dialarc_sweep::crank_deg;
+%immutable dialarc_sweep::dial_mm;
+%immutable dialarc_dialcal::n;
+%immutable dialarc_dialcal::shown_mm;
+%immutable dialarc_dialcal::true_mm;
+%immutable dialarc_injection::n;
+%immutable dialarc_injection::crank_rpm;
+%immutable dialarc_injection::advance_crank_deg;
+%immutable dialarc_sweep_record::name;
+%immutable dialarc_sweep_record::setup_index;
+%immutable dialarc_sweep_record::setup;
+%immutable dialarc_sweep_record::sweep;
+%immutable dialarc_sweep_record::row;
+%immutable dialarc_job::name;
+%immutable dialarc_job::setup_index;
+%immutable dialarc_job::setup;
+%immutable dialarc_job::n;
+DARC_OWNED(dialarc_sweep, Sweep, free)
+DARC_OWNED(dialarc_dialcal, DialCal, free)
+DARC_OWNED(dialarc_injection, Injection, free)
+DARC_OWNED(dialarc_sweep_record, SweepRecord, free)
+DARC_OWNED(dialarc_job, Job, free)
+
+/* The residuals of an estimate are as many as the sweep has readings. */
+%typemap(check) const dialarc_sweep * {
+  if ($1) darc_count(&frame, $1->n, "$1_name");
+}
+
+/* ---- functions that are otherwise here ----------------------------------------------- */
+
+%define DARC_INSTEAD(name)
+%ignore dialarc_##name;
+%rename(name) darc_##name;
+%enddef
+DARC_INSTEAD(camtable_from_cam)
+DARC_INSTEAD(input_sd)
+DARC_INSTEAD(jobs_get)
+DARC_INSTEAD(jobs_read)
+DARC_INSTEAD(reuse_lobe)
+DARC_INSTEAD(setups_get)
+DARC_INSTEAD(setups_name)
+DARC_INSTEAD(setups_read)
+DARC_INSTEAD(sweeps_get)
+DARC_INSTEAD(sweeps_read)
+DARC_INSTEAD(whatif_sensitivity)
+/* The work of many threads, from tables: assess_all(). */
+%ignore dialarc_batch;
+%ignore dialarc_batch_options;
+%ignore dialarc_batch_assess;
+%ignore dialarc_streamed;
+%ignore dialarc_stream_assess;
+/* Reading a table piece by piece takes a stream: C and Python. */
+%ignore dialarc_memory;
+%ignore dialarc_read_file;
+%ignore dialarc_read_memory;
+%ignore dialarc_sweep_buffer;
+%ignore dialarc_sweep_buffer_new;
+%ignore dialarc_sweep_buffer_free;
+%ignore dialarc_sweep_reader;
+%ignore dialarc_sweep_reader_new;
+%ignore dialarc_sweep_reader_next;
+%ignore dialarc_sweep_reader_free;
+
+/* Structs inside structs. */
+DARC_COPIED(dialarc_budget, budget)
+DARC_COPIED(dialarc_cam, cam)
+DARC_COPIED(dialarc_decision, decision)
+DARC_COPIED(dialarc_findings, findings)
+DARC_COPIED(dialarc_outcome, value)
+DARC_COPIED(dialarc_outcome, sd)
+DARC_COPIED(dialarc_propagation, lift_mm)
+DARC_COPIED(dialarc_propagation, advance_crank_deg)
+DARC_COPIED(dialarc_setup, setup)
+DARC_COPIED(dialarc_timing, timing)
+%typemap(out) dialarc_sweep *sweep = dialarc_sweep *COPY;

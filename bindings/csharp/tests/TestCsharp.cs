@@ -1,0 +1,237 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+using System;
+using System.Collections.Generic;
+using System.Globalization;
+using System.IO;
+using System.Linq;
+using System.Reflection;
+using System.Text.RegularExpressions;
+using Dialarc;
+
+/// <summary>The module for C#: the shared vectors to the last bit, every function, arrays,
+/// errors.</summary>
+public static class TestCsharp
+{
+    private static int checks, failures;
+    private static readonly Dictionary<string, object> known = new Dictionary<string, object>();
+
+    private static void Check(bool good, string what)
+    {
+        checks++;
+        if (good)
+            return;
+        failures++;
+        Console.WriteLine("wrong: " + what);
+    }
+
+    // ---- the shared vectors --------------------------------------------------------------
+
+    private static double Number(string word) =>
+        double.Parse(word, NumberStyles.Float, CultureInfo.InvariantCulture);
+
+    /// <summary>A word of the file as an argument of this type.</summary>
+    private static object ValueOf(string word, Type type)
+    {
+        if (word == "-")
+            return null;
+        if (type.IsArray)
+        {
+            var parts = word.Split(';');
+            var array = Array.CreateInstance(type.GetElementType(), parts.Length);
+            for (int i = 0; i < parts.Length; i++)
+                array.SetValue(ValueOf(parts[i], type.GetElementType()), i);
+            return array;
+        }
+        if (known.ContainsKey(word))
+            return known[word];
+        if (type.IsEnum)
+            return Enum.ToObject(type, (int)Number(word));
+        return Convert.ChangeType(Number(word), type, CultureInfo.InvariantCulture);
+    }
+
+    private static object Call(string name, string text)
+    {
+        var words = text.Split(new[] { ' ' }, StringSplitOptions.RemoveEmptyEntries);
+        if (char.IsUpper(name[0]))
+            return Activator.CreateInstance(typeof(Api).Assembly.GetType("Dialarc." + name));
+        var method = typeof(Api).GetMethods().Single(
+            m => m.Name == name && m.GetParameters().Length == words.Length);
+        var arguments = words.Zip(method.GetParameters(),
+                                  (word, p) => ValueOf(word, p.ParameterType));
+        return method.Invoke(null, arguments.ToArray());
+    }
+
+    /// <summary>What is at a path; the number of the result is the place in an array of
+    /// results.</summary>
+    private static double At(object result, string path)
+    {
+        var parts = path.Replace("[", ".[").Replace("]", "").Split('.');
+        bool several = result is double[][] || result is double[] && parts.Length == 1;
+        object value = several ? ((Array)result).GetValue(int.Parse(parts[0]) - 1) : result;
+        foreach (var part in parts.Skip(1))
+            value = part[0] == '['
+                ? ((Array)value).GetValue(int.Parse(part.Substring(1)))
+                : value.GetType().GetProperty(part).GetValue(value);
+        return value is Enum ? (int)value : Convert.ToDouble(value);
+    }
+
+    private static long Bits(double number) => BitConverter.DoubleToInt64Bits(number);
+
+    private static void Vectors(string file)
+    {
+        string last = "";
+        object result = null;
+        foreach (var line in File.ReadLines(file).Skip(1))
+        {
+            var part = line.Split(',');
+            string name = part[0], text = part[1], path = part[2], value = part[3];
+            long bits = part[4] == "" ? 0 : Convert.ToInt64(part[4], 16);
+            if (part[4] != "")
+                Check(Bits(Number(value)) == bits || value == "-0.0", "reading " + value);
+            if (name[0] == '=')
+            {
+                var kept = known[name.Substring(1)];
+                var property = kept.GetType().GetProperty(path);
+                property.SetValue(kept, ValueOf(value, property.PropertyType));
+                continue;
+            }
+            // Residuals have a function of their own here.
+            if (name == "timing_estimate" && path[0] == '1')
+                name = "timing_residuals";
+            if (path[0] == '=' || last != name + " " + text)
+            {
+                result = Call(name, text);
+                last = name + " " + text;
+            }
+            if (path[0] == '=')
+                known[path.Substring(1)] = result;
+            else
+                Check(Bits(At(result, path)) == bits, line);
+        }
+    }
+
+    // ---- the rest ------------------------------------------------------------------------
+
+    /// <summary>All but those that C and Python alone have: streams, and freeing of
+    /// memory.</summary>
+    private static void EveryFunction(string file)
+    {
+        var names = typeof(Api).GetMethods().Select(m => m.Name).ToList();
+        var leftOut = new Regex(
+            "^(sweep_reader_|sweep_buffer_|read_)|_free$|^(batch|stream)_assess$");
+        foreach (var line in File.ReadLines(file))
+        {
+            var name = line.Replace("dialarc_", "");
+            Check(leftOut.IsMatch(name) || names.Contains(name), name + " is missing");
+        }
+    }
+
+    private static void Refused(Status status, string text, Action call)
+    {
+        try
+        {
+            call();
+            Check(false, "no error: " + text);
+        }
+        catch (DialarcException problem)
+        {
+            Check(problem.Message.Contains(text) && problem.Status == status,
+                  problem.Status + " " + problem.Message);
+        }
+    }
+
+    private static Cam NewCam() =>
+        new Cam { lobes = 4, lift_mm = 2.2, rise_deg = 38, top_dwell_deg = 2,
+                  base_dwell_deg = 10, law = Law.LAW_POLY345 };
+
+    private static void Errors()
+    {
+        Cam cam = NewCam(), flat = NewCam();
+        flat.lift_mm = 0;
+        Refused(Status.ERR_NOT_FINITE, "cam_lift(): ", () => Api.cam_lift(cam, double.NaN));
+        Refused(Status.ERR_NULL, "cam_lift(): ", () => Api.cam_lift(null, 1));
+        Refused(Status.ERR_LIFT, "cam_lift(): ", () => Api.cam_lift(flat, 1));
+        Refused(Status.ERR_SIZE, "pump_deg: an array is needed",
+                () => Api.cam_lift_array(cam, null));
+        Refused(Status.ERR_SIZE, "sd: the arrays are not of the same length",
+                () => Api.conformity_probabilities(new double[2], new double[1], 0, 1));
+        Refused(Status.ERR_SIZE, "stage: one of the structs is null",
+                () => Api.drive_ratio(new Stage[1]));
+        Refused(Status.ERR_TABLE, "line 1 (header)", () => Api.setups_read("setup,lobs\n"));
+        Refused(Status.ERR_FILE, "setups_load(): ", () => Api.setups_load("no such file"));
+    }
+
+    private static void Tables(string demo)
+    {
+        var setups = Api.setups_load(demo + "setups.csv");
+        var sweeps = Api.sweeps_load(demo + "sweeps.csv", setups);
+        var all = Api.assess_all(setups, sweeps, 2);
+        Check(Api.assessments_count(all) == Api.sweeps_count(sweeps), "results");
+        for (long i = 0; i < Api.sweeps_count(sweeps); i++)
+        {
+            var record = Api.sweeps_get(sweeps, i);
+            Check(record.sweep.dial_mm.Length == record.sweep.n, "length");
+            Check(Bits(Api.assess(record.setup, record.sweep).timing.lift_mm) ==
+                  Bits(Api.assessments_get(all, i).timing.lift_mm), "alike");
+        }
+        var jobs = Api.jobs_load(demo + "rounds.csv", setups);
+        Check(Api.jobs_get(jobs, 0).round_at(0).tdc_mm == 0.78, "rounds");
+        Refused(Status.ERR_SIZE, "sweeps_get(): ", () => Api.sweeps_get(sweeps, 99));
+        Check(Api.law_from_name("poly345") == Law.LAW_POLY345, "word");
+        var outlets = Api.lobes_assign(new[] { 1, 3, 4, 2 }, 1, Rotation.ROTATION_CW);
+        Check(outlets.Length == 2 && outlets[0][1] == 3, "outlets");
+    }
+
+    private static void Models()
+    {
+        var inputs = new[] { new Input { centre = 3, spread = 0.1 },
+                             new Input { centre = 4, spread = 0.2 } };
+        var got = Api.propagate_linear(inputs, x => x[0] * x[1]);
+        Check(Math.Abs(got[0][0] - 4) < 1e-6 && got[1][0] == 12, "linear propagation");
+        Check(Math.Abs(got[1][1] - Math.Sqrt(0.52)) < 1e-6, "its uncertainty");
+        try
+        {
+            Api.propagate_linear(inputs, x => throw new InvalidOperationException("mine"));
+            Check(false, "an exception of the model is lost");
+        }
+        catch (InvalidOperationException problem)
+        {
+            Check(problem.Message == "mine", "another exception");
+        }
+    }
+
+    /// <summary>Nothing is left behind: the last of many calls need no more memory.</summary>
+    private static void Memory()
+    {
+        var cam = NewCam();
+        long before = 0, after = 0;
+        for (int round = 0; round < 4; round++)
+        {
+            for (int i = 0; i < 20000; i++)
+            {
+                Api.cam_lift_array(cam, new double[] { 1, 2, 3 });
+                Api.law_motion(Law.LAW_CYCLOIDAL, 0, 0.5).Dispose();
+                if (i % 10 == 0)
+                    Refused(Status.ERR_NOT_FINITE, "", () => Api.cam_lift_array(
+                        cam, new double[] { 1, double.NaN }));
+            }
+            GC.Collect();
+            before = after;
+            after = long.Parse(File.ReadAllText("/proc/self/statm").Split(' ')[1]);
+        }
+        Check(after - before < 1024, "memory grew by pages: " + (after - before));
+    }
+
+    public static int Main()
+    {
+        var srcdir = Environment.GetEnvironmentVariable("srcdir") ?? ".";
+        Vectors(srcdir + "/refdata/vectors.csv");
+        EveryFunction(srcdir + "/lib/dialarc.sym");
+        Errors();
+        Tables(srcdir + "/examples/demo/");
+        Models();
+        Memory();
+        Console.WriteLine($"Checks: {checks}, Failures: {failures}, Errors: 0");
+        return failures > 0 ? 1 : 0;
+    }
+}

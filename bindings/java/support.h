@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ * Java: arrays in and out, exceptions, objects that the library calls. */
+#ifndef DARC_JAVA_SUPPORT_H
+#define DARC_JAVA_SUPPORT_H
+
+#include "frame.h"
+#include <jni.h>
+#include <math.h>
+
+static double *darj_numbers(JNIEnv *env, jdoubleArray input, darc_frame *frame,
+                            const char *name, int counted)
+{
+    size_t length;
+    double *data;
+    if (!input) {
+        darc_complain(frame, name, "an array is needed, not null");
+        return NULL;
+    }
+    length = (size_t)(*env)->GetArrayLength(env, input);
+    if (counted) {
+        darc_count(frame, length, name);
+        frame->arrays = 1;
+    } else if (length != frame->count * frame->count)
+        darc_complain(frame, name, "n times n values are needed");
+    if (frame->bad)
+        return NULL;
+    data = (*env)->GetDoubleArrayElements(env, input, NULL);
+    if (!data)
+        darc_complain(frame, name, "memory is exhausted");
+    return data;
+}
+
+static jdoubleArray darj_array(JNIEnv *env, size_t n, const double *data)
+{
+    jdoubleArray array = (*env)->NewDoubleArray(env, (jsize)n);
+    if (array)
+        (*env)->SetDoubleArrayRegion(env, array, 0, (jsize)n, data);
+    return array;
+}
+
+static jdoubleArray darj_result(JNIEnv *env, const darc_result *result)
+{
+    return darj_array(env, result->n, result->data);
+}
+
+/* The numbers among the results, from one on. */
+static jdoubleArray darj_numbers_from(JNIEnv *env, const darc_frame *frame, int first)
+{
+    double number[DARC_RESULTS_MAX];
+    size_t n = 0;
+    for (int i = first; i < frame->results; i++)
+        number[n++] = frame->result[i].kind == DARC_WHOLE ? (double)frame->result[i].whole
+                                                          : frame->result[i].number;
+    return darj_array(env, n, number);
+}
+
+/* Arrays first; numbers after them are one more array. */
+static jobjectArray darj_arrays(JNIEnv *env, const darc_frame *frame)
+{
+    int arrays = 0, all;
+    jobjectArray outer;
+    while (arrays < frame->results && frame->result[arrays].kind == DARC_NUMBERS)
+        arrays++;
+    all = arrays + (arrays < frame->results);
+    outer = (*env)->NewObjectArray(env, all, (*env)->FindClass(env, "[D"), NULL);
+    for (int i = 0; outer && i < all; i++) {
+        jdoubleArray one = i < arrays ? darj_result(env, &frame->result[i])
+                                      : darj_numbers_from(env, frame, i);
+        (*env)->SetObjectArrayElement(env, outer, i, one);
+    }
+    return outer;
+}
+
+static jobjectArray darj_whole_arrays(JNIEnv *env, const darc_frame *frame)
+{
+    jobjectArray outer = (*env)->NewObjectArray(env, frame->results,
+                                                (*env)->FindClass(env, "[I"), NULL);
+    for (int i = 0; outer && i < frame->results; i++) {
+        const darc_result *result = &frame->result[i];
+        jintArray one = (*env)->NewIntArray(env, (jsize)result->n);
+        if (!one)
+            break;
+        (*env)->SetIntArrayRegion(env, one, 0, (jsize)result->n,
+                                  (const jint *)result->wholes);
+        (*env)->SetObjectArrayElement(env, outer, i, one);
+    }
+    return outer;
+}
+
+static void darj_raise(JNIEnv *env, darc_frame *frame, dialarc_status status,
+                       const char *function)
+{
+    char text[640];
+    jclass class;
+    jmethodID make;
+    jstring message;
+    jobject exception;
+    if (!darc_failed(frame, status, function, text, sizeof text) ||
+        (*env)->ExceptionCheck(env))
+        return;
+    class = (*env)->FindClass(env, "dialarc/DialarcException");
+    make = class ? (*env)->GetMethodID(env, class, "<init>", "(ILjava/lang/String;)V") : NULL;
+    message = make ? (*env)->NewStringUTF(env, text) : NULL;
+    exception = message ? (*env)->NewObject(env, class, make,
+                                            (jint)darc_status(frame, status), message)
+                        : NULL;
+    if (exception)
+        (*env)->Throw(env, (jthrowable)exception);
+}
+
+/* An object with `double value(double[])` as the model of a propagation. */
+typedef struct darj_model {
+    JNIEnv *env;
+    jobject object;
+    darc_frame *frame;
+} darj_model;
+
+static double darj_call_model(const double *input, void *context)
+{
+    const darj_model *model = (const darj_model *)context;
+    JNIEnv *env = model->env;
+    double value = NAN;
+    jdoubleArray array;
+    jmethodID method;
+    if (model->frame->bad)
+        return NAN;
+    array = darj_array(env, model->frame->count, input);
+    method = (*env)->GetMethodID(env, (*env)->GetObjectClass(env, model->object), "value",
+                                 "([D)D");
+    if (array && method)
+        value = (*env)->CallDoubleMethod(env, model->object, method, array);
+    if ((*env)->ExceptionCheck(env)) {
+        darc_complain(model->frame, "model", "the function failed");
+        return NAN;
+    }
+    (*env)->DeleteLocalRef(env, array);
+    return value;
+}
+
+#endif

@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ * Lua, Octave, Java and C#: what needs the types that the topics have declared. */
+DIALARC_HANDLE(dialarc_assessments, Assessments, darc_assessments_free)
+
+dialarc_status dialarc_assess_all(const dialarc_setups *setups, const dialarc_sweeps *sweeps,
+                                  size_t threads, dialarc_assessments **made);
+size_t dialarc_assessments_count(const dialarc_assessments *assessments);
+dialarc_status dialarc_assessments_get(const dialarc_assessments *assessments, size_t which,
+                                       dialarc_batch_result *assessment);
+dialarc_status dialarc_assess(const dialarc_setup *setup, const dialarc_sweep *sweep,
+                              dialarc_batch_result *assessment);
+%apply const double *OPTIONAL { const double *direction };
+dialarc_status dialarc_make_sweep(size_t n, const double *crank_deg, const double *dial_mm,
+                                  const double *direction, dialarc_sweep **sweep);
+dialarc_status dialarc_make_dialcal(size_t n, const double *shown_mm, const double *true_mm,
+                                    dialarc_dialcal **dialcal);
+dialarc_status dialarc_make_injection(size_t n, const double *crank_rpm,
+                                      const double *advance_crank_deg, double delay_ms,
+                                      dialarc_injection **injection);
+
+dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
+                                      dialarc_camtable **table);
+dialarc_status darc_reuse_lobe(const dialarc_workspace *workspace, size_t points,
+                               double *pump_deg, double *lift_mm);
+dialarc_status darc_input_sd(const dialarc_input *one, double *sd);
+dialarc_status darc_whatif_sensitivity(const dialarc_whatif *whatif,
+                                       dialarc_whatif_input which, dialarc_outcome *slope);
+dialarc_status darc_setups_read(const char *contents, dialarc_setups **setups,
+                                dialarc_error *error);
+dialarc_status darc_sweeps_read(const char *contents, const dialarc_setups *setups,
+                                dialarc_sweeps **sweeps, dialarc_error *error);
+dialarc_status darc_jobs_read(const char *contents, const dialarc_setups *setups,
+                              dialarc_jobs **jobs, dialarc_error *error);
+dialarc_status darc_setups_name(const dialarc_setups *setups, size_t which,
+                                const char **name);
+dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
+                               dialarc_setup *setup);
+dialarc_status darc_sweeps_get(const dialarc_sweeps *sweeps, size_t which,
+                               dialarc_sweep_record **record);
+dialarc_status darc_jobs_get(const dialarc_jobs *jobs, size_t which, dialarc_job **job);
+
+/* Where a function gives one result, residuals have functions of their own. */
+#if defined(SWIGJAVA) || defined(SWIGCSHARP)
+%rename(timing_residuals) darc_timing_residuals;
+%rename(lobes_residuals) darc_lobes_residuals;
+%rename(reuse_residuals) darc_reuse_residuals;
+dialarc_status darc_timing_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
+                                     const dialarc_sweep *sweep, double *residuals);
+dialarc_status darc_lobes_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
+                                    const dialarc_sweep *sweep, double *residuals);
+dialarc_status darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
+                                    const dialarc_camtable *cam, double cam_sd_mm,
+                                    const dialarc_sweep *sweep, double *residuals);
+#endif
+
+/* Members of arrays of structs, as copies; and what is said about each finding. */
+%newobject dialarc_job::round_at;
+%newobject dialarc_lobes::lobe_at;
+%newobject dialarc_whatif::input_at;
+%extend dialarc_job {
+  dialarc_round *round_at(size_t which) {
+    return (dialarc_round *)darc_copy(which < $self->n ? &$self->round[which] : NULL,
+                                      sizeof(dialarc_round));
+  }
+}
+%extend dialarc_lobes {
+  dialarc_lobe *lobe_at(int which) {
+    return (dialarc_lobe *)darc_copy(
+        which >= 0 && which < DIALARC_LOBES_MAX ? &$self->lobe[which] : NULL,
+        sizeof(dialarc_lobe));
+  }
+}
+%extend dialarc_whatif {
+  dialarc_input *input_at(dialarc_whatif_input which) {
+    return (dialarc_input *)darc_copy(
+        (int)which >= 0 && which < DIALARC_WHATIF_COUNT ? &$self->input[which] : NULL,
+        sizeof(dialarc_input));
+  }
+  void change_input(dialarc_whatif_input which, const dialarc_input *one) {
+    if (one && (int)which >= 0 && which < DIALARC_WHATIF_COUNT) $self->input[which] = *one;
+  }
+  void change_cam(const dialarc_cam *cam) {
+    if (cam) $self->cam = *cam;
+  }
+}
+%extend dialarc_findings {
+  dialarc_severity severity_of(dialarc_finding which) {
+    return (int)which >= 0 && which < DIALARC_FINDING_COUNT ? $self->severity[which]
+                                                            : DIALARC_SEVERITY_NOTE;
+  }
+  /* The reading it points at, from 0; -1: none. */
+  long row_of(dialarc_finding which) {
+    return (int)which >= 0 && which < DIALARC_FINDING_COUNT &&
+                   $self->row[which] != DIALARC_NO_ROW
+               ? (long)$self->row[which]
+               : -1L;
+  }
+}

@@ -1,0 +1,174 @@
+-- SPDX-License-Identifier: GPL-3.0-or-later
+-- The module for Lua: the shared vectors to the last bit, every function, arrays, errors.
+local dialarc = require "dialarc"
+local srcdir = os.getenv "srcdir" or "."
+local checks, failures = 0, 0
+
+local function check(good, what)
+  checks = checks + 1
+  if not good then
+    failures = failures + 1
+    print("wrong: " .. what)
+  end
+end
+
+-- ---- the shared vectors ------------------------------------------------------------------
+
+local known = {}
+
+local function value_of(word)
+  if word == "-" then return nil end
+  return known[word] or tonumber(word) or error("no such thing: " .. word)
+end
+
+local function arguments_of(text)
+  local list, count = {}, 0
+  for word in text:gmatch "%S+" do
+    count = count + 1
+    if word:find ";" then
+      list[count] = {}
+      for part in word:gmatch "[^;]+" do table.insert(list[count], value_of(part)) end
+    else
+      list[count] = value_of(word)
+    end
+  end
+  return list, count
+end
+
+local function at_path(results, path)
+  local value = results[tonumber(path:match "^%d+")]
+  for dot, name in path:gsub("^%d+", ""):gmatch "([.%[])([^.%[%]]+)" do
+    if dot == "." then value = value[name] else value = value[tonumber(name) + 1] end
+  end
+  return value
+end
+
+local function bits(number)
+  return ("%016x"):format(string.unpack("i8", string.pack("d", number)))
+end
+
+local function vectors()
+  local last, results
+  for line in io.lines(srcdir .. "/refdata/vectors.csv") do
+    local call, arguments, path, value, wanted =
+      line:match "^([^,]*),([^,]*),([^,]*),([^,]*),([^,]*),"
+    if wanted ~= "" and wanted ~= "bits" then
+      check(bits(tonumber(value)) == wanted, "reading " .. value)
+    end
+    if call:sub(1, 1) == "=" then
+      known[call:sub(2)][path] = math.tointeger(tonumber(value)) or tonumber(value)
+    elseif call ~= "call" then
+      if path:sub(1, 1) == "=" or call .. arguments ~= last then
+        local list, count = arguments_of(arguments)
+        results = table.pack(dialarc[call](table.unpack(list, 1, count)))
+        last = call .. arguments
+      end
+      if path:sub(1, 1) == "=" then
+        known[path:sub(2)], last = results[1], nil
+      else
+        check(bits(at_path(results, path)) == wanted, line)
+      end
+    end
+  end
+end
+
+-- ---- the rest ----------------------------------------------------------------------------
+
+-- Functions that C and Python alone have, because they read from streams or free memory.
+local function left_out(name)
+  return name:find "^sweep_reader_" or name:find "^sweep_buffer_" or name:find "_free$" or
+         name:find "^read_" or name == "batch_assess" or name == "stream_assess"
+end
+
+local function every_function()
+  for line in io.lines(srcdir .. "/lib/dialarc.sym") do
+    local name = line:gsub("^dialarc_", "")
+    check(left_out(name) or type(dialarc[name]) == "function", name .. " is missing")
+  end
+end
+
+local function refused(name, text, call, ...)
+  local good, problem = pcall(call, ...)
+  check(not good and tostring(problem):find(text, 1, true), "error: " .. tostring(problem))
+  if name then
+    check(problem.name == name and problem.status == dialarc[name:gsub("DIALARC_", "")],
+          "status of " .. tostring(problem))
+  end
+end
+
+local function errors(cam)
+  refused("DIALARC_ERR_NOT_FINITE", "cam_lift(): ", dialarc.cam_lift, cam, 0 / 0)
+  refused("DIALARC_ERR_NULL", "cam_lift(): ", dialarc.cam_lift, nil, 1)
+  refused("DIALARC_ERR_LIFT", "cam_lift(): ", dialarc.cam_lift,
+          dialarc.Cam{lobes = 4, rise_deg = 30, law = dialarc.LAW_POLY345}, 1)
+  refused(nil, "pump_deg: a table is needed", dialarc.cam_lift_array, cam, "many")
+  refused(nil, "pump_deg: every value must be a number", dialarc.cam_lift_array, cam, {1, "2"})
+  refused(nil, "sd: the arrays are not of the same length", dialarc.conformity_probabilities,
+          {1, 2}, {1}, 0, 1)
+  refused(nil, "stage: a table of structs", dialarc.drive_ratio, {cam})
+  refused(nil, "expected 'double'", dialarc.cam_lift, cam, "much")
+  refused(nil, "No setter", function() cam.lift_inch = 1 end)
+  refused("DIALARC_ERR_TABLE", "line 1 (header)", dialarc.setups_read, "setup,lobs\n")
+  refused("DIALARC_ERR_FILE", "setups_load(): ", dialarc.setups_load, "no such file")
+  refused(nil, "model: the function failed", dialarc.propagate_linear,
+          {dialarc.Input{centre = 1, spread = 0.1}}, function() error "on purpose" end)
+end
+
+local function tables()
+  local demo = srcdir .. "/examples/demo/"
+  local setups = dialarc.setups_load(demo .. "setups.csv")
+  local sweeps = dialarc.sweeps_load(demo .. "sweeps.csv", setups)
+  local all = dialarc.assess_all(setups, sweeps, 2)
+  check(dialarc.assessments_count(all) == dialarc.sweeps_count(sweeps), "number of results")
+  for i = 0, dialarc.sweeps_count(sweeps) - 1 do
+    local record, got = dialarc.sweeps_get(sweeps, i), dialarc.assessments_get(all, i)
+    check(#record.sweep.dial_mm == record.sweep.n, "readings of " .. record.name)
+    local one = dialarc.assess(record.setup, record.sweep)
+    check(bits(one.timing.lift_mm) == bits(got.timing.lift_mm), "alone and together")
+  end
+  local jobs = dialarc.jobs_load(demo .. "rounds.csv", setups)
+  check(dialarc.jobs_get(jobs, 0):round_at(0).tdc_mm == 0.78, "rounds")
+  refused("DIALARC_ERR_SIZE", "sweeps_get(): ", dialarc.sweeps_get, sweeps, 99)
+end
+
+local function models()
+  local inputs = {dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 3, spread = 0.1},
+                  dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 4, spread = 0.2}}
+  local slope, value, sd = dialarc.propagate_linear(inputs, function(x) return x[1] * x[2] end)
+  check(math.abs(slope[1] - 4) < 1e-6 and math.abs(slope[2] - 3) < 1e-6, "slopes")
+  check(value == 12 and math.abs(sd - math.sqrt(0.52)) < 1e-6, "linear propagation")
+end
+
+-- Nothing is left behind: the second half of many calls needs no more memory.
+local function memory(cam)
+  local function resident()
+    local file = io.open "/proc/self/statm"
+    if not file then return 0 end
+    local pages = file:read("a"):match "%d+ (%d+)"
+    file:close()
+    return tonumber(pages)
+  end
+  local before
+  for round = 1, 3 do
+    for i = 1, 10000 do
+      dialarc.cam_lift_array(cam, {1, 2, 3})
+      pcall(dialarc.cam_lift_array, cam, {1, 0 / 0})
+      local _ = dialarc.law_motion(dialarc.LAW_CYCLOIDAL, 0, 0.5)
+    end
+    collectgarbage()
+    collectgarbage()
+    if round == 2 then before = resident() end
+  end
+  check(resident() - before < 64, "memory grew by pages: " .. resident() - before)
+end
+
+local cam = dialarc.Cam{lobes = 4, lift_mm = 2.2, rise_deg = 38, top_dwell_deg = 2,
+                        base_dwell_deg = 10, law = dialarc.LAW_POLY345}
+vectors()
+every_function()
+errors(cam)
+tables()
+models()
+memory(cam)
+print(("Checks: %d, Failures: %d, Errors: 0"):format(checks, failures))
+os.exit(failures == 0)

@@ -1,0 +1,216 @@
+% SPDX-License-Identifier: GPL-3.0-or-later
+% The module for Octave: the shared vectors to the last bit, every function, arrays, errors.
+1;
+global checks failures known
+checks = failures = 0;
+known = struct ();
+
+function check (good, what)
+  global checks failures
+  checks++;
+  if (! good)
+    failures++;
+    printf ("wrong: %s\n", what);
+  endif
+endfunction
+
+% ---- the shared vectors -----------------------------------------------------------------
+
+function value = value_of (word)
+  global known
+  if (strcmp (word, "-"))
+    value = [];
+  elseif (isfield (known, word))
+    value = known.(word);
+  else
+    value = str2double (word);
+  endif
+endfunction
+
+function list = arguments_of (text)
+  list = {};
+  for word = strsplit (text, " ")
+    if (any (word{1} == ";"))
+      parts = cellfun (@value_of, strsplit (word{1}, ";"), "UniformOutput", false);
+      if (isnumeric (parts{1}))
+        parts = cell2mat (parts);
+      endif
+      list{end + 1} = parts;
+    elseif (! isempty (word{1}))
+      list{end + 1} = value_of (word{1});
+    endif
+  endfor
+endfunction
+
+function value = at_path (results, path)
+  parts = regexp (path, '\.([^.\[\]]+)|\[(\d+)\]', "tokens");
+  value = results{str2double (regexp (path, '^\d+', "match", "once"))};
+  for part = parts
+    if (any (isletter (part{1}{1})))
+      value = value.(part{1}{1});
+    else
+      value = value(str2double (part{1}{1}) + 1);
+    endif
+  endfor
+endfunction
+
+function vectors (file)
+  global dialarc
+  global known
+  lines = strsplit (fileread (file), "\n");
+  last = "";
+  for i = 2:numel (lines) - 1
+    part = strsplit (lines{i}, ",", "CollapseDelimiters", false);
+    [call, arguments, path, value, bits] = part{1:5};
+    if (! isempty (bits))
+      check (strcmp (num2hex (str2double (value)), bits), ["reading " value]);
+    endif
+    if (call(1) == "=")
+      object = known.(call(2:end));
+      object.(path) = str2double (value);
+      continue
+    endif
+    if (path(1) == "=" || ! strcmp ([call " " arguments], last))
+      list = arguments_of (arguments);
+      results = cell (1, wanted (call));
+      [results{:}] = dialarc.(call) (list{:});
+      last = [call " " arguments];
+    endif
+    if (path(1) == "=")
+      known.(path(2:end)) = results{1};
+    else
+      got = at_path (results, path);
+      check (strcmp (num2hex (double (got)), bits), lines{i});
+    endif
+  endfor
+endfunction
+
+% How many results to ask for.
+function n = wanted (call)
+  switch (call)
+    case "camtable_range"
+      n = 3;
+    case {"camcompare_array", "drive_ratio", "drive_tooth", "timing_estimate"}
+      n = 2;
+    otherwise
+      n = 1;
+  endswitch
+endfunction
+
+% ---- the rest ---------------------------------------------------------------------------
+
+% Functions that C and Python alone have, because they read from streams or free memory.
+function every_function (file)
+  global dialarc
+  left_out = '^(sweep_reader_|sweep_buffer_|read_)|_free$|^(batch|stream)_assess$';
+  for line = strsplit (strtrim (fileread (file)), "\n")
+    name = strrep (line{1}, "dialarc_", "");
+    if (isempty (regexp (name, left_out, "once")))
+      try
+        dialarc.(name);
+      catch problem
+        check (! strcmp (problem.message, "member not found"), [name " is missing"]);
+      end_try_catch
+    endif
+  endfor
+endfunction
+
+function refused (id, text, call)
+  try
+    call ();
+    check (false, ["no error: " text]);
+  catch problem
+    check (! isempty (strfind (problem.message, text)), problem.message);
+    if (! isempty (id))
+      check (strcmp (problem.identifier, ["dialarc:DIALARC_" id]), problem.identifier);
+    endif
+  end_try_catch
+endfunction
+
+function errors (cam)
+  global dialarc
+  refused ("ERR_NOT_FINITE", "cam_lift(): ", @() dialarc.cam_lift (cam, NaN));
+  refused ("", "pump_deg: a matrix of numbers", @() dialarc.cam_lift_array (cam, "many"));
+  refused ("", "pump_deg: the numbers must be", @() dialarc.cam_lift_array (cam, single (1)));
+  refused ("", "sd: the arrays are not of the same length",
+           @() dialarc.conformity_probabilities ([1 2], 1, 0, 1));
+  refused ("", "stage: a cell array of structs", @() dialarc.drive_ratio ({cam}));
+  refused ("ERR_TABLE", "line 1 (header)", @() dialarc.setups_read ("setup,lobs\n"));
+  refused ("ERR_FILE", "setups_load(): ", @() dialarc.setups_load ("no such file"));
+endfunction
+
+function tables (demo)
+  global dialarc
+  setups = dialarc.setups_load ([demo "setups.csv"]);
+  sweeps = dialarc.sweeps_load ([demo "sweeps.csv"], setups);
+  all = dialarc.assess_all (setups, sweeps, 2);
+  check (dialarc.assessments_count (all) == dialarc.sweeps_count (sweeps), "results");
+  for i = 0:dialarc.sweeps_count (sweeps) - 1
+    record = dialarc.sweeps_get (sweeps, i);
+    got = dialarc.assessments_get (all, i);
+    check (numel (record.sweep.dial_mm) == record.sweep.n, "readings");
+    one = dialarc.assess (record.setup, record.sweep);
+    check (strcmp (num2hex (one.timing.lift_mm), num2hex (got.timing.lift_mm)), "alike");
+  endfor
+  jobs = dialarc.jobs_load ([demo "rounds.csv"], setups);
+  job = dialarc.jobs_get (jobs, 0);
+  first = job.round_at (0);
+  check (first.tdc_mm == 0.78, "rounds");
+  refused ("ERR_SIZE", "sweeps_get(): ", @() dialarc.sweeps_get (sweeps, 99));
+endfunction
+
+function models ()
+  global dialarc
+  inputs = {dialarc.Input(), dialarc.Input()};
+  inputs{1}.centre = 3;
+  inputs{1}.spread = 0.1;
+  inputs{2}.centre = 4;
+  inputs{2}.spread = 0.2;
+  [slope, value, sd] = dialarc.propagate_linear (inputs, @(x) x(1) * x(2));
+  check (max (abs (slope - [4 3])) < 1e-6 && value == 12, "linear propagation");
+  check (abs (sd - sqrt (0.52)) < 1e-6, "its uncertainty");
+  refused ("", "model: the function failed", @() dialarc.propagate_linear (inputs,
+           @(x) error ("on purpose")));
+endfunction
+
+% Nothing is left behind: the last of many calls need no more memory.
+function memory (cam)
+  global dialarc
+  for round = 1:3
+    for i = 1:1000
+      dialarc.cam_lift_array (cam, [1 2 3]);
+      dialarc.law_motion (dialarc.LAW_CYCLOIDAL, 0, 0.5);
+      try
+        dialarc.cam_lift_array (cam, [1 NaN]);
+      catch
+      end_try_catch
+    endfor
+    pages = sscanf (fileread ("/proc/self/statm"), "%d %d");
+    if (round == 2)
+      before = pages(2);
+    endif
+  endfor
+  check (pages(2) - before < 64, sprintf ("memory grew by %d pages", pages(2) - before));
+endfunction
+
+dialarc;
+srcdir = getenv ("srcdir");
+if (isempty (srcdir))
+  srcdir = ".";
+endif
+cam = dialarc.Cam ();
+cam.lobes = 4;
+cam.lift_mm = 2.2;
+cam.rise_deg = 38;
+cam.top_dwell_deg = 2;
+cam.base_dwell_deg = 10;
+cam.law = dialarc.LAW_POLY345;
+vectors ([srcdir "/refdata/vectors.csv"]);
+every_function ([srcdir "/lib/dialarc.sym"]);
+errors (cam);
+tables ([srcdir "/examples/demo/"]);
+models ();
+memory (cam);
+check (isequal (size (dialarc.cam_lift_array (cam, [1 2; 3 4; 5 6])), [3 2]), "shape");
+printf ("Checks: %d, Failures: %d, Errors: 0\n", checks, failures);
+exit (failures > 0);
