@@ -23,7 +23,7 @@ typedef enum dialarc_verdict {
 
 /** Verdict and correction. Fields that cannot be given are DIALARC_UNKNOWN. */
 typedef struct dialarc_decision {
-    dialarc_verdict verdict;
+    dialarc_verdict verdict; /**< whether the setting lies in the window */
     double probability_in;   /**< probability that the true lift lies in the window */
     double probability_low;  /**< ... below it */
     double probability_high; /**< ... above it */

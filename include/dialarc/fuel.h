@@ -14,9 +14,11 @@
 #include <dialarc/api.h>
 #include <dialarc/status.h>
 
-/** Range of fuel temperature, degrees Celsius, and of fuel pressure from 0, MPa. */
-#define DIALARC_FUEL_COLDEST_C        (-40.0)
-#define DIALARC_FUEL_HOTTEST_C        120.0
+/** Lowest temperature of the fuel, degrees Celsius. */
+#define DIALARC_FUEL_COLDEST_C (-40.0)
+/** Highest temperature of the fuel, degrees Celsius. */
+#define DIALARC_FUEL_HOTTEST_C 120.0
+/** Highest pressure of the fuel above that of the air, MPa; the lowest is 0. */
 #define DIALARC_FUEL_PRESSURE_MAX_MPA 100.0
 
 /** A fuel: values at a reference temperature and no pressure, and their linear changes.

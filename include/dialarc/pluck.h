@@ -10,13 +10,15 @@
 #include <dialarc/api.h>
 #include <dialarc/status.h>
 
-/** Usual band in which the note of a span is looked for, Hz. */
-#define DIALARC_PLUCK_LOW_HZ  20.0
+/** Usual lower end of the band in which the note of a span is looked for, Hz. */
+#define DIALARC_PLUCK_LOW_HZ 20.0
+/** Usual upper end of that band, Hz. */
 #define DIALARC_PLUCK_HIGH_HZ 600.0
 
-/** Shortest recording, seconds, and most samples in one. */
+/** Shortest recording, seconds. */
 #define DIALARC_PLUCK_SHORTEST_S 0.2
-#define DIALARC_PLUCK_MAX        16777216
+/** Most samples in a recording. */
+#define DIALARC_PLUCK_MAX 16777216
 
 /** A note and how far to trust it. */
 typedef struct dialarc_pluck {

@@ -13,8 +13,9 @@
 #include <dialarc/status.h>
 #include <dialarc/uncertainty.h>
 
-/** Fewest and most trials. */
+/** Fewest trials. */
 #define DIALARC_TRIALS_MIN 100
+/** Most trials. */
 #define DIALARC_TRIALS_MAX 100000000
 
 /** One input quantity of a model, any unit. */
