@@ -40,7 +40,9 @@ typedef struct solver {
     double x[MOST];
     double mean[MOST];         /* where a parameter is expected ... */
     double weight[MOST];       /* ... and how firmly, in units of energy; 0: not at all */
-    double normal[MOST][MOST]; /* lower triangle */
+    double normal[MOST][MOST]; /* lower triangle with its diagonal; above it the Cholesky
+                                  factor, transposed: half the stack of two matrices */
+    double root[MOST];         /* diagonal of the factor */
     double pull[MOST];
     double energy; /* of the residuals, and of the distances from `mean` */
 } solver;
@@ -153,40 +155,41 @@ static void evaluate(solver *v, int full)
     }
 }
 
-/* Cholesky factor in the lower triangle; 0 when the matrix is not positive definite. */
-static int factorize(int m, double a[][MOST])
+/* Cholesky factor of the damped normal matrix; 0 when it is not positive definite. */
+static int factorize(solver *v, double damping)
 {
-    for (int p = 0; p < m; p++) {
+    double(*a)[MOST] = v->normal;
+    for (int p = 0; p < v->m; p++) {
         for (int q = 0; q <= p; q++) {
-            double v = a[p][q];
+            double x = q == p ? a[p][p] * (1.0 + damping) + DBL_MIN : a[p][q];
             for (int r = 0; r < q; r++)
-                v -= a[p][r] * a[q][r];
-            if (q == p && !(v > 0.0))
-                return 0;
-            a[p][q] = q == p ? sqrt(v) : v / a[q][q];
+                x -= a[r][p] * a[r][q];
+            if (q < p)
+                a[q][p] = x / v->root[q];
+            else if (x > 0.0)
+                v->root[p] = sqrt(x);
+            else
+                return 0; /* NaN too */
         }
     }
     return 1;
 }
 
 /* Solves the damped normal equations for `b` in place; 0 when they are singular. */
-static int solve(const solver *v, double damping, double *b)
+static int solve(solver *v, double damping, double *b)
 {
-    double a[MOST][MOST];
-    memcpy(a, v->normal, sizeof a);
-    for (int p = 0; p < v->m; p++)
-        a[p][p] = a[p][p] * (1.0 + damping) + DBL_MIN;
-    if (!factorize(v->m, a))
+    double(*a)[MOST] = v->normal;
+    if (!factorize(v, damping))
         return 0;
     for (int p = 0; p < v->m; p++) {
         for (int q = 0; q < p; q++)
-            b[p] -= a[p][q] * b[q];
-        b[p] /= a[p][p];
+            b[p] -= a[q][p] * b[q];
+        b[p] /= v->root[p];
     }
     for (int p = v->m - 1; p >= 0; p--) {
         for (int q = p + 1; q < v->m; q++)
-            b[p] -= a[q][p] * b[q];
-        b[p] /= a[p][p];
+            b[p] -= a[p][q] * b[q];
+        b[p] /= v->root[p];
     }
     return 1;
 }
