@@ -10,7 +10,10 @@
 #define MAX_ITERATIONS 80
 /* From this iteration on the effective variances stay: where a flank ends in a corner
  * they would else change with every step, and the steps would go on for ever. */
-#define KEEP_FROM      20
+#define KEEP_FROM 20
+/* From this one on the steps become shorter, so that they come to rest in a corner. */
+#define CALM_FROM      16
+#define LATELY         16 /* iterations over which the lift must have stayed where it is */
 #define LEAST_SHARE    0.2 /* of a Gauss-Newton step that is taken ... */
 #define MOST_SHARE     2.0
 #define LEAST_LIFT_MM  0.05
@@ -130,7 +133,13 @@ typedef struct descent {
     double step[DARC_MAX_PARAM]; /* whole Gauss-Newton step */
     double gain;                 /* its slope; 0: nothing to learn from */
     double share;                /* the share of it that was taken */
+    double most;                 /* the share that may be taken next */
 } descent;
+
+#define NEW_DESCENT                                                                      \
+    {                                                                                    \
+        {0.0}, 0.0, 1.0, MOST_SHARE                                                      \
+    }
 
 /* The share that the last step should have had, as the slope that it left shows: more
  * than 1 where readings still change their weight, less where the steps overshoot. */
@@ -142,9 +151,8 @@ static double next_share(const descent *last, const double *slope, int m)
     for (int k = 0; k < m; k++)
         left += slope[k] * last->step[k];
     double gone = 1.0 - left / last->gain;
-    if (!(gone > last->share / MOST_SHARE))
-        return MOST_SHARE;
-    return fmax(last->share / gone, LEAST_SHARE);
+    double share = gone > last->share / last->most ? last->share / gone : last->most;
+    return fmin(fmax(share, LEAST_SHARE), last->most);
 }
 
 /* Takes a share of one Gauss-Newton step. Returns the length of the whole step in
@@ -199,9 +207,24 @@ static double typical_residual(const darc_record *record, const darc_row *rows)
     return 0.0;
 }
 
-/* Whether a further step would leave the lift at TDC where it is. Parameters of which the
- * sweep shows little, the end of the fall say, may still be on the move. */
-static int lift_settled(darc_fit *fit)
+/* How far the lift at TDC has moved of late. */
+typedef struct wander {
+    double low_mm, high_mm;
+} wander;
+
+static void follow(wander *w, const darc_fit *fit)
+{
+    darc_lift lift;
+    darc_model_lift(&fit->model, fit->param,
+                    -fit->param[DARC_FOOT] / fit->model.crank_per_pump, &lift);
+    w->low_mm = fmin(w->low_mm, lift.mm);
+    w->high_mm = fmax(w->high_mm, lift.mm);
+}
+
+/* Whether the lift at TDC stays where it is: a further step would leave it there, or many
+ * have. Parameters of which the sweep shows little, the end of the fall say, may still be
+ * on the move. */
+static int lift_settled(darc_fit *fit, const wander *w)
 {
     double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
     double v[DARC_MAX_PARAM], variance = 0.0, change = 0.0;
@@ -214,7 +237,8 @@ static int lift_settled(darc_fit *fit)
         change += v[k] * (fit->pull[k] +
                           fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]));
     }
-    return change * change <= SETTLED_LIFT * SETTLED_LIFT * variance;
+    double most = SETTLED_LIFT * sqrt(variance), range = w->high_mm - w->low_mm;
+    return fabs(change) <= most || (range >= 0.0 && range <= most);
 }
 
 /* One step on the readings of a record, which count as `widen` blunter than they are;
@@ -241,7 +265,7 @@ static void approach(darc_fit *fit, const darc_record *record, darc_row *rows,
     double widen = fmax(typical_residual(&thin.record, rows),
                         FIRST_WIDENING * fit->param[DARC_LIFT]);
     while (widen > LAST_WIDENING * fit->noise.dial_sd_mm + 1e-5) {
-        descent last = {{0.0}, 0.0, 1.0}; /* each is a problem of its own */
+        descent last = NEW_DESCENT; /* each is a problem of its own */
         if (advance(fit, &thin.record, widen, 0, &last, rows, pulls) < 0.0)
             return;
         darc_model_rows(&fit->model, fit->param, &thin.record, fit->noise.angle_sd_deg,
@@ -254,13 +278,18 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
                       darc_pull *pulls)
 {
     double length = INFINITY, settled = fit->model.terms ? SETTLED_LOOK : SETTLED;
-    descent last = {{0.0}, 0.0, 1.0};
+    descent last = NEW_DESCENT;
+    wander lately = {INFINITY, -INFINITY};
     approach(fit, record, rows, pulls);
     for (int it = 0; it < MAX_ITERATIONS && length > settled; it++) {
         darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
         length = advance(fit, record, 0.0, it >= KEEP_FROM, &last, rows, pulls);
         if (length < 0.0)
             break;
+        if (it >= CALM_FROM)
+            last.most = CALM_FROM / (it + 1.0);
+        if (it >= MAX_ITERATIONS - LATELY)
+            follow(&lately, fit);
     }
     if (length > SETTLED) { /* no step so short that it left the rows as they are */
         darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg, rows);
@@ -272,5 +301,5 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
         fit->log_likelihood += log(pulls[i].density);
     int sound = darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight,
                               fit->factor, NULL);
-    fit->converged = sound && lift_settled(fit);
+    fit->converged = sound && lift_settled(fit, &lately);
 }

@@ -15,6 +15,7 @@
 #define TABLE       64 /* points of the unit lift over a pitch */
 #define SLACKS      3
 #define RISES       3    /* trial rise lengths when the cam is learned ... */
+#define BASES       3    /* ... base dwells ... */
 #define LOOKS       3    /* ... and trial laws, from blunt to sharp */
 #define NEAR        1    /* steps either side that the finer grid goes */
 #define NEAR_DEG    2.0  /* its step in slack; in the foot half a coarse step */
@@ -26,6 +27,8 @@
 
 static const double trial_slack[SLACKS] = {1.5, 5.0, 10.0};
 static const double trial_rise[RISES] = {0.38, 0.45, 0.54}; /* of the pitch */
+static const double trial_base[BASES] = {0.25, 0.1,
+                                         0.45}; /* of what rise and top leave */
 static const dialarc_law trial_law[LOOKS] = {
     DIALARC_LAW_MODIFIED_SINE, DIALARC_LAW_CONSTANT_RATE, DIALARC_LAW_POLY4567};
 static const double trial_blend[LOOKS] = {0.25, 0.15, 0.25};
@@ -202,15 +205,15 @@ void darc_fit_start(darc_fit *fit, const darc_record *record)
     darc_thin_out(record, &s.thin);
     s.every = s.thin.record.n >= PLENTY ? 2 : 1;
     double range = fmax(span(&s.thin), 0.01 / SCALE_SHARE);
-    int shapes = fit->model.learned ? RISES * LOOKS : 1;
+    int shapes = fit->model.learned ? RISES * BASES * LOOKS : 1;
     start best = {INFINITY, 0.0, 0.0, record->lift_mm[0], range};
     darc_model best_model = fit->model;
     trial[DARC_LIFT] = 1.0;
     for (int k = 0; k < shapes; k++) {
-        double rise = trial_rise[k / LOOKS];
+        double rise = trial_rise[k / (BASES * LOOKS)];
         trial[DARC_RISE] = rise * pitch;
         trial[DARC_TOP] = 0.05 * pitch;
-        trial[DARC_BASE] = (0.95 - rise) * 0.25 * pitch;
+        trial[DARC_BASE] = (0.95 - rise) * trial_base[k / LOOKS % BASES] * pitch;
         if (fit->model.learned) {
             fit->model.rise_law = fit->model.fall_law = trial_law[k % LOOKS];
             fit->model.blend = trial_blend[k % LOOKS];
