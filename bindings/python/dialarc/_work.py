@@ -317,8 +317,9 @@ def assess_all(setups: Mapping[str, Any] | Any, sweeps: Iterable[Sweep], *,
         sweeps: Sweep records, as of read_sweeps().
         threads: how many work at once; None: as many as the machine has. The result does
             not depend on it.
-        progress: called as progress(done, total) after each sweep, in this thread;
-            returning False stops the work with Cancelled.
+        progress: called as progress(done, total) from time to time and at the end, in
+            this thread; returning False stops the work with Cancelled, an exception with
+            that exception.
 
     Result: columns as of the results table and more (`sweep`, `setup`, `verdict`,
         `lift_mm`, `lift_u_mm`, ..., `findings`); `pandas.DataFrame(columns)` takes them.
@@ -327,7 +328,28 @@ def assess_all(setups: Mapping[str, Any] | Any, sweeps: Iterable[Sweep], *,
     Raises ValueError when a sweep's setup is not known; InputError for a setup or sweep
     that the library refuses.
     """
-    return _columns(assess_each(sweeps, setups, threads=threads, progress=progress))
+    work = [(_setup_of(sweep, setups), sweep) for sweep in list(sweeps)]
+    if threads is not None and threads < 1:
+        raise ValueError("threads: at least 1 is needed")
+    stopped: list[bool] = []
+
+    def hear(done: int, total: int) -> object:
+        if progress is not None and progress(done, total) is False:
+            stopped.append(True)
+            return False
+        return None
+
+    results = _c.batch_assess([setup for setup, _ in work], [sweep for _, sweep in work],
+                              threads or 0, hear)
+    if stopped:
+        raise _c.Cancelled("assess_all(): progress asked to stop",
+                           _c.Status.ERR_CANCELLED, "assess_all", "progress")
+    assessments = []
+    for (setup, sweep), (status, timing, decision) in zip(work, results):
+        if status < 0:
+            assess_sweep(setup, sweep)  # raises, and names what is refused
+        assessments.append(Assessment(setup, sweep, timing, decision, None))
+    return _columns(assessments)
 
 
 def plan_round(setup: Any, rounds: Iterable[Any]) -> Any:

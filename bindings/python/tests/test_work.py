@@ -107,7 +107,8 @@ class Assessing(unittest.TestCase):
         done = []
         columns = d.assess_all(None, SWEEPS, threads=2,
                                progress=lambda *at: done.append(at))
-        self.assertEqual(done, [(i + 1, len(SWEEPS)) for i in range(len(SWEEPS))])
+        self.assertEqual(done, sorted(done))
+        self.assertEqual(done[-1], (len(SWEEPS), len(SWEEPS)))
         self.assertEqual(columns["sweep"], [s.name for s in SWEEPS])
         self.assertEqual(list(columns["lift_mm"]), [a.lift_mm for a in self.each])
         self.assertTrue(all(len(c) == len(SWEEPS) for c in columns.values()))
@@ -120,6 +121,10 @@ class Assessing(unittest.TestCase):
         self.assertRaises(ValueError, d.assess_all, SETUPS, SWEEPS, threads=0)
         self.assertRaises(d.Cancelled, d.assess_all, SETUPS, SWEEPS,
                           progress=lambda *_: False)
+        self.assertRaises(ZeroDivisionError, d.assess_all, SETUPS, SWEEPS,
+                          progress=lambda *_: 1 / 0)
+        bad = d.Sweep([0.0], [float("inf")])
+        self.assertRaises(d.InputError, d.assess_all, SETUPS["heron4"], [bad])
 
     def test_pickle_and_repr(self):
         again = pickle.loads(pickle.dumps(self.each[1]))
