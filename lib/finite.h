@@ -6,6 +6,10 @@
 #include <math.h>
 #include <stddef.h>
 
+#if defined(__FAST_MATH__) || (__FINITE_MATH_ONLY__ + 0)
+#error "dialarc relies on NaN and infinity: compile it without -ffast-math"
+#endif
+
 /* Whether every one of n numbers is finite. */
 static inline int darc_all_finite(size_t n, const double *x)
 {

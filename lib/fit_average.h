@@ -10,7 +10,7 @@ void darc_explanation_average(const darc_explanation *x, int count, darc_answer 
 
 /* Lifts at n pump angles, `step_deg` apart, from the foot at crank angle `foot_deg` on:
  * averaged over the laws at equal crank angles. */
-void darc_explanation_lifts(const darc_model *model, const darc_explanation *x, int count,
+void darc_explanation_lifts(const darc_model *base, const darc_explanation *x, int count,
                             double foot_deg, double step_deg, int n, double *lift_mm);
 
 #endif

@@ -24,7 +24,7 @@ typedef struct candidate {
 
 /* The seven laws, and the constant rate with other blends, which together count once. */
 #define CANDIDATES      DARC_EXPLANATIONS
-#define BLEND_LOG_PRIOR -0.7
+#define BLEND_LOG_PRIOR (-0.7)
 static const candidate candidates[CANDIDATES] = {
     {DIALARC_LAW_MODIFIED_SINE, DARC_DEFAULT_BLEND, 0.0},
     {DIALARC_LAW_HARMONIC, DARC_DEFAULT_BLEND, 0.0},

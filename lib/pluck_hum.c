@@ -74,13 +74,13 @@ static double lines_of(const darc_sound *tail, double gain, double nominal_hz,
     return total;
 }
 
-void darc_hum_find(const darc_sound *pluck, size_t from, double *scratch, darc_hum *hum)
+void darc_hum_find(const darc_sound *sound, size_t from, double *scratch, darc_hum *hum)
 {
-    darc_sound tail = {pluck->n - from, pluck->rate_hz, scratch};
-    double sum = 0.0, offset_s = (double)from / pluck->rate_hz;
+    darc_sound tail = {sound->n - from, sound->rate_hz, scratch};
+    double sum = 0.0, offset_s = (double)from / sound->rate_hz;
     for (size_t i = 0; i < tail.n; i++) {
         double s = sin(M_PI * ((double)i + 0.5) / (double)tail.n);
-        scratch[i] = s * s * pluck->sample[from + i];
+        scratch[i] = s * s * sound->sample[from + i];
         sum += s * s;
     }
     darc_hum other;

@@ -1,8 +1,8 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # After make install: a client finds header and library by pkg-config alone, builds
-# against the shared and the static library, and runs. Called by make installcheck with
-# PKG_CONFIG_PATH, LIBDIR, VERSION, CC and srcdir.
+# against the shared and the static library as C99, C11 and C++, and runs. Called by make
+# installcheck with PKG_CONFIG_PATH, LIBDIR, VERSION, CC, CXX and srcdir.
 : "${srcdir:?}"
 set -eu
 read -ra cc <<<"$CC"
@@ -14,16 +14,26 @@ trap 'rm -rf "$scratch"' EXIT
 read -ra cflags <<<"$(pkg-config --cflags dialarc)"
 read -ra shared <<<"$(pkg-config --libs dialarc)"
 read -ra static <<<"$(pkg-config --libs --static dialarc)"
-build() { # OUTPUT FLAGS...
-    "${cc[@]}" -std=c11 -DEXPECTED_VERSION="\"$VERSION\"" "${cflags[@]}" \
-        "$srcdir/tests/installed.c" -o "$scratch/$1" "${@:2}"
+build() { # COMPILER... -- LIBRARIES...
+    local command=()
+    while [ "$1" != -- ]; do command+=("$1"); shift; done
+    "${command[@]}" -DEXPECTED_VERSION="\"$VERSION\"" -Wall -Wextra -Wpedantic -Werror \
+        "${cflags[@]}" "$srcdir/tests/installed.c" -x none -o "$scratch/client" "${@:2}"
 }
 
-if [ -e "$LIBDIR/libdialarc.so" ]; then
-    build shared "${shared[@]}"
-    LD_LIBRARY_PATH=$LIBDIR "$scratch/shared"
-fi
-if [ -e "$LIBDIR/libdialarc.a" ]; then
-    build static "${static[@]/#-ldialarc/$LIBDIR/libdialarc.a}"
-    "$scratch/static"
-fi
+# try COMPILER... : a client of each library there is
+try() {
+    if [ -e "$LIBDIR/libdialarc.so" ]; then
+        build "$@" -- "${shared[@]}"
+        LD_LIBRARY_PATH=$LIBDIR "$scratch/client" && echo "$* and the shared library: good"
+    fi
+    if [ -e "$LIBDIR/libdialarc.a" ]; then
+        build "$@" -- "${static[@]/#-ldialarc/$LIBDIR/libdialarc.a}"
+        "$scratch/client" && echo "$* and the static library: good"
+    fi
+}
+
+try "${cc[@]}" -std=c99
+try "${cc[@]}" -std=c11
+read -ra cxx <<<"${CXX-}"
+[ ${#cxx[@]} -eq 0 ] || try "${cxx[@]}" -x c++
