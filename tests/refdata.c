@@ -170,3 +170,19 @@ void refdata_check(const refdata *table, size_t row, double computed)
 {
     refdata_check_column(table, row, computed, "value", "tolerance");
 }
+
+void refdata_check_named(const char *file, const char *first, const char *first_text,
+                         const char *second, const char *second_text, double computed)
+{
+    refdata *table = refdata_open(file);
+    size_t found = 0;
+    for (size_t row = 0; row < refdata_rows(table); row++)
+        if (strcmp(refdata_text(table, row, first), first_text) == 0 &&
+            strcmp(refdata_text(table, row, second), second_text) == 0) {
+            refdata_check(table, row, computed);
+            found++;
+        }
+    ck_assert_msg(found == 1, "%zu rows %s %s in %s", found, first_text, second_text,
+                  file);
+    refdata_close(table);
+}

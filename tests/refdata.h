@@ -36,7 +36,11 @@ double refdata_number(const refdata *table, size_t row, const char *column);
 /* Fails unless `computed` is within column `tolerance` (absolute) of column `value`. */
 void refdata_check(const refdata *table, size_t row, double computed);
 
-/* The same for other pairs of columns. */
+/* Opens a table and checks its only row in which two columns hold the texts given. */
+void refdata_check_named(const char *file, const char *first, const char *first_text,
+                         const char *second, const char *second_text, double computed);
+
+/* As refdata_check() for other pairs of columns. */
 void refdata_check_column(const refdata *table, size_t row, double computed,
                           const char *value, const char *tolerance);
 

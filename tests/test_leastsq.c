@@ -37,15 +37,7 @@ static data_set load(const char *name)
 
 static void check(const char *set, const char *quantity, double computed)
 {
-    refdata *table = refdata_open("regression.csv");
-    for (size_t row = 0; row < refdata_rows(table); row++)
-        if (strcmp(refdata_text(table, row, "set"), set) == 0 &&
-            strcmp(refdata_text(table, row, "quantity"), quantity) == 0) {
-            refdata_check(table, row, computed);
-            refdata_close(table);
-            return;
-        }
-    ck_abort_msg("no %s %s in regression.csv", set, quantity);
+    refdata_check_named("regression.csv", "set", set, "quantity", quantity, computed);
 }
 
 static void check_term(const data_set *set, size_t k, double value, double sd)

@@ -13,15 +13,7 @@ static const double nothing[] = {0.0};
 
 static void check(const char *set, const char *quantity, double computed)
 {
-    refdata *table = refdata_open("regression.csv");
-    for (size_t row = 0; row < refdata_rows(table); row++)
-        if (strcmp(refdata_text(table, row, "set"), set) == 0 &&
-            strcmp(refdata_text(table, row, "quantity"), quantity) == 0) {
-            refdata_check(table, row, computed);
-            refdata_close(table);
-            return;
-        }
-    ck_abort_msg("no %s %s in regression.csv", set, quantity);
+    refdata_check_named("regression.csv", "set", set, "quantity", quantity, computed);
 }
 
 static dialarc_minimum fit(size_t n, const double *x, const double *y, const double *sd)

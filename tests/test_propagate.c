@@ -14,17 +14,7 @@
 static dialarc_propagation monte_carlo(size_t n, const dialarc_input *input,
                                        dialarc_model model, double coverage)
 {
-    dialarc_propagation p;
-    ck_assert_int_eq(
-        dialarc_propagate_monte_carlo(n, input, model, NULL, TRIALS, SEED, coverage, &p),
-        DIALARC_OK);
-    return p;
-}
-
-static double sum_of_four(const double *x, void *context)
-{
-    (void)context;
-    return x[0] + x[1] + x[2] + x[3];
+    return kit_monte_carlo(n, input, model, TRIALS, SEED, coverage);
 }
 
 /* --- distributions ------------------------------------------------------------------ */
