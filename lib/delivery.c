@@ -63,7 +63,7 @@ dialarc_status dialarc_delivery_lift(const dialarc_cam *cam, double crank_per_pu
     double pump_deg = closing_deg + start_btdc_crank_deg / crank_per_pump;
     /* The top of the rise may be missed by the rounding of the way there. */
     if (!(pump_deg > 0.0) || !(pump_deg <= cam->rise_deg * (1.0 + 1e-12)))
-        return DIALARC_ERR_NO_SOLUTION;
+        return DIALARC_ERR_START;
     return dialarc_cam_lift(cam, fmin(pump_deg, cam->rise_deg), lift_mm);
 }
 

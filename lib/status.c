@@ -113,6 +113,9 @@ static const entry entries[] = {
     {DIALARC_ERR_BATCH, "DIALARC_ERR_BATCH",
      "The calling program put this sweep together wrongly: its readings or its setup "
      "are not among those handed over."},
+    {DIALARC_ERR_START, "DIALARC_ERR_START",
+     "No lift at TDC gives this start of delivery: TDC must lie after the foot of the "
+     "rise and at the latest at its top."},
 };
 
 static const entry *find(dialarc_status status)

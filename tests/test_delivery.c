@@ -59,7 +59,7 @@ START_TEST(lift_and_start_undo_each_other)
     ck_assert_int_eq(dialarc_delivery_lift(&cam, 1.7, 0.3, top, &back), DIALARC_OK);
     ck_assert_double_eq_tol(back, 2.2, 1e-12);
     ck_assert_int_eq(dialarc_delivery_lift(&cam, 1.7, 0.3, top + 1e-6, &back),
-                     DIALARC_ERR_NO_SOLUTION);
+                     DIALARC_ERR_START);
 }
 END_TEST
 
@@ -136,7 +136,7 @@ START_TEST(start_checks_its_arguments)
     ck_assert_int_eq(dialarc_delivery_lift(&cam, 2.0, 0.25, NAN, &deg),
                      DIALARC_ERR_NOT_FINITE);
     ck_assert_int_eq(dialarc_delivery_lift(&cam, 2.0, 0.25, -50.0, &deg),
-                     DIALARC_ERR_NO_SOLUTION);
+                     DIALARC_ERR_START);
     ck_assert_int_eq(dialarc_delivery_lift(&cam, -1.0, 0.25, 10.0, &deg),
                      DIALARC_ERR_RATIO);
     ck_assert_int_eq(dialarc_delivery_lift(NULL, 2.0, 0.25, 10.0, &deg),

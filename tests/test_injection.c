@@ -206,7 +206,7 @@ START_TEST(every_argument_is_checked)
     ck_assert_int_eq(dialarc_injection_from_lift(&device, &cam, 2.0, 0.2, 0.9, 0.0, NULL),
                      DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_injection_to_lift(&device, &cam, 2.0, 0.2, 300.0, 0.0, &x),
-                     DIALARC_ERR_NO_SOLUTION);
+                     DIALARC_ERR_START);
     ck_assert_int_eq(dialarc_injection_to_lift(&device, &cam, 0.0, 0.2, 9.0, 0.0, &x),
                      DIALARC_ERR_RATIO);
     ck_assert_int_eq(dialarc_injection_to_lift(&device, &cam, 2.0, 0.2, 9.0, 0.0, NULL),

@@ -61,7 +61,7 @@ DIALARC_API dialarc_status dialarc_delivery_start(const dialarc_cam *cam,
  * @param[in]  prestroke_mm          Lift at port closing, mm, 0..total lift.
  * @param[in]  start_btdc_crank_deg  Start of delivery, crank degrees before TDC.
  * @param[out] lift_mm               Lift at TDC, mm.
- * @return DIALARC_OK, DIALARC_ERR_NO_SOLUTION (TDC would not lie on the rise), or a code
+ * @return DIALARC_OK, DIALARC_ERR_START (TDC would not lie on the rise), or a code
  *         of dialarc_delivery_start().
  * @par Equation
  * As dialarc_delivery_start(), solved for the lift

@@ -57,7 +57,8 @@ typedef enum dialarc_status {
     DIALARC_ERR_UNDERCUT = -40,     /**< the roller does not fit into or around the cam */
     DIALARC_ERR_SIDE = -41,         /**< a side neither before nor after TDC */
     DIALARC_ERR_FIRING_ORDER = -42, /**< a cylinder out of range, missing or twice */
-    DIALARC_ERR_BATCH = -43         /**< offsets or setup of a sweep outside the batch */
+    DIALARC_ERR_BATCH = -43,        /**< offsets or setup of a sweep outside the batch */
+    DIALARC_ERR_START = -44         /**< a start of delivery that no lift at TDC gives */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS
