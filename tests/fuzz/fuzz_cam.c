@@ -98,7 +98,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     fuzz_bytes b = {data, size};
     dialarc_cam cam = any_cam(&b);
-    double x[MOST], y;
+    double x[MOST] = {0.0}, y;
     size_t n = fuzz_byte(&b) % MOST;
     for (size_t i = 0; i < n; i++)
         x[i] = fuzz_number(&b);

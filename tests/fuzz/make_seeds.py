@@ -2,8 +2,9 @@
 """Writes the first files of the corpus: make_seeds.py [FOLDER]
 
 Each fuzz target reads its bytes in its own way (see fuzz_*.c); these are well-formed
-inputs from which an engine can start. The numbers are invented. What an engine found
-lies beside them under the name found_*, and is not written by this program.
+inputs from which an engine can start. The numbers are invented. Beside them lie, not
+written by this program, found_*, inputs that once broke a promise, and met_*, a choice of
+what libFuzzer met that reaches all code it reached.
 """
 import random
 import sys
