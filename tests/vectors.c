@@ -153,5 +153,11 @@ int main(void)
     vectors_flow();
     vectors_belt();
     vectors_setting();
-    return fflush(stdout) != 0;
+    if (fflush(stdout) != 0)
+        return 1;
+#if defined(__x86_64__) && !defined(__FMA__)
+    return 0;
+#else
+    return 3; /* another arithmetic than that of the table: last bits may differ */
+#endif
 }

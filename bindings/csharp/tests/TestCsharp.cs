@@ -225,7 +225,8 @@ public static class TestCsharp
     public static int Main()
     {
         var srcdir = Environment.GetEnvironmentVariable("srcdir") ?? ".";
-        Vectors(srcdir + "/refdata/vectors.csv");
+        Vectors(Environment.GetEnvironmentVariable("VECTORS") ??
+                srcdir + "/refdata/vectors.csv");
         EveryFunction(srcdir + "/lib/dialarc.sym");
         Errors();
         Tables(srcdir + "/examples/demo/");

@@ -3,10 +3,11 @@
 # The module for Java where it has been built, and the example of its README.
 set -euo pipefail
 srcdir=${srcdir:-.}
-. "$srcdir/bindings/readme.sh"
+. "$srcdir/bindings/kit.sh"
 export srcdir LD_LIBRARY_PATH="$PWD/.libs:${LD_LIBRARY_PATH-}"
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
+vectors "$work/vectors.csv"
 block java "$srcdir/bindings/java/README.md" >"$work/Example.java"
 "$JAVAC" -cp "$PWD/bindings/java/dialarc.jar" -d "$work" "$work/Example.java" \
     "$srcdir/bindings/java/tests/TestJava.java"

@@ -49,7 +49,7 @@ end
 
 local function vectors()
   local last, results
-  for line in io.lines(srcdir .. "/refdata/vectors.csv") do
+  for line in io.lines(os.getenv "VECTORS" or srcdir .. "/refdata/vectors.csv") do
     local call, arguments, path, value, wanted =
       line:match "^([^,]*),([^,]*),([^,]*),([^,]*),([^,]*),"
     if wanted ~= "" and wanted ~= "bits" then
@@ -171,4 +171,4 @@ tables()
 models()
 memory(cam)
 print(("Checks: %d, Failures: %d, Errors: 0"):format(checks, failures))
-os.exit(failures == 0)
+os.exit(failures == 0, true)

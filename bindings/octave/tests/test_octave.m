@@ -205,7 +205,11 @@ cam.rise_deg = 38;
 cam.top_dwell_deg = 2;
 cam.base_dwell_deg = 10;
 cam.law = dialarc.LAW_POLY345;
-vectors ([srcdir "/refdata/vectors.csv"]);
+file = getenv ("VECTORS");
+if (isempty (file))
+  file = [srcdir "/refdata/vectors.csv"];
+endif
+vectors (file);
 every_function ([srcdir "/lib/dialarc.sym"]);
 errors (cam);
 tables ([srcdir "/examples/demo/"]);

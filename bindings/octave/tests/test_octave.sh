@@ -3,10 +3,11 @@
 # The module for Octave where it has been built, and the example of its README.
 set -euo pipefail
 srcdir=${srcdir:-.}
-. "$srcdir/bindings/readme.sh"
+. "$srcdir/bindings/kit.sh"
 export srcdir LD_LIBRARY_PATH="$PWD/.libs:${LD_LIBRARY_PATH-}"
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
+vectors "$work/vectors.csv"
 # Octave brings a BLAS of its own, whose sums may differ in the last bit: for the vectors
 # the one that the library is linked with comes first. What Octave writes to standard
 # error as it ends says nothing.
