@@ -117,10 +117,12 @@ fresh
 refuse "out/results.csv: cannot be written: File too large" bash -c \
     "ulimit -f 8; '$assess' --out '$out/results.csv' '$setups' '$sweeps'"
 untouched "a limit on file sizes"
+# shellcheck disable=SC2016 # expanded by the inner shell
 refuse "standard output: cannot be written: temporary file: File too large" bash -c \
     "ulimit -f 8; '$assess' '$setups' '$sweeps' | cat"' ; exit ${PIPESTATUS[0]}'
 if unshare -rm true 2>/dev/null; then
     mkdir "$scratch/small"
+    # shellcheck disable=SC2317 # called by refuse
     small() { unshare -rm bash -c "mount -t tmpfs -o size=8k none '$scratch/small' && cd '$scratch/small' && $1"; }
     refuse "results.csv: cannot be written: No space left on device" small \
         "'$assess' --out results.csv '$setups' '$sweeps'; s=\$?; ls; exit \$s"
