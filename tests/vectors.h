@@ -31,6 +31,7 @@ void vectors_setting(void);
 #define VECTOR_ARGUMENT(a)                                                               \
     _Generic((a), double                                                                 \
              : vector_number, int                                                        \
+             : vector_whole, unsigned int                                                \
              : vector_whole, unsigned long                                               \
              : vector_whole, default                                                     \
              : vector_object)(a)

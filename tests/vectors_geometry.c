@@ -124,7 +124,7 @@ static void camtable_calls(const dialarc_cam *cam)
 
 static void law_calls(void)
 {
-    for (int law = DIALARC_LAW_HARMONIC; law < DIALARC_LAW_COUNT; law++) {
+    for (dialarc_law law = DIALARC_LAW_HARMONIC; law < DIALARC_LAW_COUNT; law++) {
         dialarc_unit_motion motion;
         dialarc_law_peaks peaks;
         double blend = law >= DIALARC_LAW_CONSTANT_RATE_HARMONIC ? 0.2 : 0.0;
