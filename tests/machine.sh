@@ -32,12 +32,12 @@ Dir::State::status "/dev/null";
 Dir::Cache "$PWD/apt/cache";
 EOF
     export APT_CONFIG=$PWD/apt/conf
-    apt-get -qq update
+    apt-get -qq update || echo 'the archive is incomplete: going on with what was there'
     apt-get -qq download libgsl-dev check libsubunit-dev
     for package in *.deb; do
         dpkg-deb -x "$package" root
     done
-    rm -rf apt -- *.deb
+    rm -rf apt -- *.deb root/usr/lib/*/*.so # archives alone
 }
 
 for tool in ${cc%% *} $run; do
@@ -52,6 +52,6 @@ done
     PKG_CONFIG=false
 ${MAKE:-make} -s libdialarc_core.la
 # shellcheck disable=SC2016 # a variable of make
-DIALARC_TEST_LIGHT=1 CK_TIMEOUT_MULTIPLIER=20 ${MAKE:-make} -s check \
-    TESTS="${TESTS-\$(check_PROGRAMS)}" LDFLAGS=-all-static LOG_COMPILER=$run ||
+QEMU_LD_PREFIX=/usr/$host DIALARC_TEST_LIGHT=1 CK_TIMEOUT_MULTIPLIER=20 ${MAKE:-make} -s check \
+    TESTS="${TESTS-\$(check_PROGRAMS)}" LOG_COMPILER=$run ||
     { cat test-suite.log; exit 1; }
