@@ -3,12 +3,13 @@
 
     python3 lift_array.py LIBRARY [ANGLES]
 
-Both are timed in turn in one run, best of several; results are compared too. The NumPy
-expressions are written as one would for speed: whole arrays, no loop, flanks told apart
-by minimum and clip.
+Both are timed in turn in one run, in processor time, the median of several; results are
+compared too. The NumPy expressions are written as one would for speed: whole arrays, no
+loop, flanks told apart by minimum and clip.
 """
 import ctypes
 import math
+import statistics
 import sys
 import time
 
@@ -79,13 +80,13 @@ def numpy_lift(law, pump_deg):
 
 
 def timed(run):
-    begin = time.perf_counter()
+    begin = time.process_time()
     run()
-    return time.perf_counter() - begin
+    return time.process_time() - begin
 
 
 def measure(path, n, rounds=ROUNDS):
-    """[(law, seconds of NumPy, seconds of dialarc, largest difference)], best of rounds."""
+    """[(law, seconds of NumPy, seconds of dialarc, largest difference)], medians."""
     library = ctypes.CDLL(path)
     pump_deg = np.random.default_rng(1).uniform(-720.0, 720.0, n)
     lift = np.empty(n)
@@ -99,18 +100,18 @@ def measure(path, n, rounds=ROUNDS):
         def ours():
             assert lift_array(cam, n, pump_deg.ctypes.data, lift.ctypes.data) == 0
 
-        peer, own = math.inf, math.inf
+        peer, own = [], []
         for _ in range(rounds):
-            peer = min(peer, timed(lambda: numpy_lift(law, pump_deg)))
-            own = min(own, timed(ours))
+            peer.append(timed(lambda: numpy_lift(law, pump_deg)))
+            own.append(timed(ours))
         worst = np.abs(numpy_lift(law, pump_deg) - lift).max()
-        rows.append((law.__name__, peer, own, worst))
+        rows.append((law.__name__, statistics.median(peer), statistics.median(own), worst))
     return rows
 
 
 def main():
     n = int(sys.argv[2]) if len(sys.argv) > 2 else 1_000_000
-    print(f"lift at {n} angles, best of {ROUNDS}, ns an angle")
+    print(f"lift at {n} angles, median of {ROUNDS}, ns an angle")
     print(f"{'law':20} {'NumPy':>8} {'dialarc':>8} {'ratio':>6} {'difference':>11}")
     for law, peer, own, worst in measure(sys.argv[1], n):
         print(f"{law:20} {peer / n * 1e9:8.2f} {own / n * 1e9:8.2f}"
