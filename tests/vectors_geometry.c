@@ -98,6 +98,7 @@ static void camtable_calls(const dialarc_cam *cam)
     const double lost[MANY] = {0.001, 0.002, 0.003, 0.002, 0.001, 0, 0.001, 0.002, 0.001};
     static dialarc_camtable *table;
     dialarc_cam_motion motion;
+    dialarc_camwear wear;
     double shift[MANY], angle, period, low, high;
     RECORD(source, table, camtable_from_cam, cam, 180);
     vector_keep(table, "table");
@@ -120,6 +121,38 @@ static void camtable_calls(const dialarc_cam *cam)
           vector_must(
               dialarc_camcompare_array(table, table, 0.001, MANY, lost, out, shift)));
     vector_put_all("2", MANY, shift);
+    RECORD("tests/test_camcompare.c", wear, camcompare_summary, table, table);
+    FIELD(wear, total_lift_lost_mm);
+    FIELD(wear, greatest_loss_mm);
+}
+
+static void follower_calls(const dialarc_cam *cam)
+{
+    static const dialarc_follower follower = {40, 6};
+    const double lift[] = {0.1, 0.5, 1.5}, rate[] = {0.02, 0.05, 0.01};
+    const char *source = "refdata/follower.csv";
+    double surface[3];
+    dialarc_curvature curvature;
+    dialarc_follower_survey survey;
+    MAKE(Follower, follower);
+    SET(follower, radius_mm);
+    SET(follower, roller_mm);
+    NUMBER(source, follower_pressure, &follower, 0.05);
+    RECORD(source, curvature, follower_curvature, &follower, 0.05, 0.001);
+    FIELD(curvature, pitch_per_mm);
+    FIELD(curvature, surface_per_mm);
+    RECORD(source, survey, follower_survey_cam, &follower, cam);
+    FIELD(survey, rising_pressure_deg);
+    FIELD(survey, crest_radius_mm);
+    vector_begin("follower_surface", source);
+    vector_object(&follower);
+    vector_numbers(3, turn + 4);
+    vector_numbers(3, lift);
+    vector_numbers(3, rate);
+    vector_must(
+        dialarc_follower_surface(&follower, 3, turn + 4, lift, rate, out, surface));
+    vector_put_all("1", 3, out);
+    vector_put_all("2", 3, surface);
 }
 
 static void law_calls(void)
@@ -158,23 +191,13 @@ void vectors_cam(void)
         {6, 2.0, 27.5, 1.5, 6, DIALARC_LAW_MODIFIED_SINE, DIALARC_LAW_CYCLOIDAL, 0},
         {3, 2.4, 51.25, 0, 20, DIALARC_LAW_HARMONIC, DIALARC_LAW_HARMONIC, 0}};
     const char *name[] = {"cam4", "cam6", "cam3"};
-    static const dialarc_follower follower = {40, 6};
-    dialarc_curvature curvature;
-    double pressure;
     for (int i = 0; i < 3; i++) {
         make_cam(&cams[i], name[i]);
         cam_calls(&cams[i]);
     }
     law_calls();
     camtable_calls(&cams[0]);
-    MAKE(Follower, follower);
-    SET(follower, radius_mm);
-    SET(follower, roller_mm);
-    RECORD("refdata/follower.csv", pressure, follower_pressure, &follower, 0.05);
-    vector_put("1", pressure);
-    RECORD("refdata/follower.csv", curvature, follower_curvature, &follower, 0.05, 0.001);
-    FIELD(curvature, pitch_per_mm);
-    FIELD(curvature, surface_per_mm);
+    follower_calls(&cams[0]);
 }
 
 static void drive_calls(void)
@@ -226,6 +249,11 @@ static void drive_calls(void)
     SET(wear, settling_h);
     SET(wear, strain_per_1000_h);
     NUMBER("tests/test_wear.c", wear_service, &wear, 1.5e-4);
+    vector_begin("wear_strain", "tests/test_wear.c");
+    vector_object(&wear);
+    vector_numbers(3, turn + 4);
+    vector_must(dialarc_wear_strain(&wear, 3, turn + 4, out));
+    vector_put_all("1", 3, out);
     RECORD("tests/test_tooth.c", tooth, tooth_from_advance, 8.0, 0.3, 8.2, 1.5, 0.1);
     FIELD(tooth, teeth);
     FIELD(tooth, probability);

@@ -137,6 +137,7 @@ void vectors_flow(void)
     vector_number(0.6);
     vector_keep(&device, "device");
     NUMBER(injections, injection_advance, &device, 812.5);
+    NUMBER("refdata/tdc.csv", tdc_lift_sd, &cam, 0.9, 2.0, 0.2);
     NUMBER(injections, injection_dynamic, &device, 8.0, 812.5);
     NUMBER(injections, injection_static, &device, 8.0, 812.5);
     NUMBER(injections, injection_from_lift, &device, &cam, 2.0, 0.3, 0.9, 812.5);
@@ -208,8 +209,9 @@ static void minimum_calls(void)
     static const double angle[] = {-3, -2, -1, 0, 1, 2, 3};
     static const double dial[] = {0.09, 0.041, 0.01, 0, 0.011, 0.04, 0.091};
     const double falling[] = {-3, -2}, rising[] = {3, 2.2};
-    dialarc_minimum minimum;
+    static dialarc_minimum minimum;
     dialarc_midpoints midpoints;
+    double value, sd;
     vector_begin("minimum_fit", "refdata/regression.csv");
     vector_numbers(7, angle);
     vector_numbers(7, dial);
@@ -221,6 +223,19 @@ static void minimum_calls(void)
     FIELD(minimum, value_sd_mm);
     FIELD(minimum, bracketed);
     vector_put_all("1.coefficient", 3, minimum.coefficient);
+    vector_keep(&minimum, "minimum");
+    vector_begin("minimum_predict", "refdata/regression.csv");
+    vector_object(&minimum);
+    vector_number(0.5);
+    vector_must(dialarc_minimum_predict(&minimum, 0.5, &value, &sd));
+    vector_put("1", value);
+    vector_put("2", sd);
+    vector_begin("minimum_shape", "tests/test_minimum.c");
+    vector_numbers(7, angle);
+    vector_numbers(7, dial);
+    vector_object(NULL);
+    vector_must(dialarc_minimum_shape(7, angle, dial, NULL, &value));
+    vector_put("1", value);
     vector_begin("minimum_midpoints", "tests/test_minimum.c");
     vector_numbers(2, falling);
     vector_numbers(2, rising);
@@ -292,6 +307,7 @@ void vectors_setting(void)
     dialarc_plan plan;
     dialarc_outcome outcome;
     static dialarc_whatif whatif;
+    dialarc_whatif_result spread;
     minimum_calls();
     vector_begin("setup_unknown", "");
     vector_whole(4);
@@ -342,5 +358,9 @@ void vectors_setting(void)
     RECORD("tests/test_whatif.c", outcome, whatif_evaluate, &whatif);
     FIELD(outcome, lift_mm);
     FIELD(outcome, advance_crank_deg);
+    RECORD("tests/test_whatif.c", spread, whatif_propagate, &whatif, 2000, 1);
+    FIELD(spread, value.lift_mm);
+    FIELD(spread, sd.lift_mm);
+    FIELD(spread, advance_crank_deg.shortest_low);
     estimate_calls(&setup);
 }

@@ -90,7 +90,8 @@ function n = wanted (call)
   switch (call)
     case "camtable_range"
       n = 3;
-    case {"camcompare_array", "drive_ratio", "drive_tooth", "timing_estimate"}
+    case {"camcompare_array", "drive_ratio", "drive_tooth", "follower_surface", ...
+          "minimum_predict", "timing_estimate"}
       n = 2;
     otherwise
       n = 1;
