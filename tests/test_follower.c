@@ -158,6 +158,10 @@ START_TEST(undercut_is_seen)
     dialarc_cam quick = {4, 2.2, 40.0, 5.0, 20.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
     dialarc_follower_survey_cam(&roller, &quick, &survey);
     ck_assert_double_gt(survey.crest_pump_deg, 45.0);
+    dialarc_cam mirror = {4, 2.2, 25.0, 5.0, 20.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
+    double crest_deg = survey.crest_pump_deg;
+    dialarc_follower_survey_cam(&roller, &mirror, &survey);
+    ck_assert_double_eq_tol(crest_deg, 70.0 - survey.crest_pump_deg, 1e-6);
 }
 END_TEST
 

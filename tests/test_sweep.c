@@ -286,6 +286,8 @@ START_TEST(sorting_is_stable)
     for (size_t i = 0; i < 5; i++)
         ck_assert_uint_eq(c.row[i], row[i]);
     ck_assert_int_eq(c.record.passes, 1);
+    const double late[] = {0, 10, 20, 12, 30}; /* back from the farthest, not the first */
+    ck_assert(fill(&c, 5, late, dial, d, 0) == DIALARC_OK && c.record.sorted);
 }
 END_TEST
 
