@@ -78,14 +78,15 @@ START_TEST(hysteresis_in_the_budget)
     job.two_way = 1; /* both ways show it */
     dialarc_timing t = job_timing(&job, &setup);
     ck_assert_double_lt(t.budget.hysteresis_mm, 0.8 * sd[2]);
-    /* the rise alone shows next to nothing: even from 0 to the most (JCGM 100, 4.3.7) */
+    /* the rise alone shows little: nearly even from 0 to the most (JCGM 100, 4.3.7) */
     job.two_way = 0;
     job.start_deg = -44.0;
     job.end_deg = 6.0;
     setup.dial_hysteresis_mm = 0.004;
     t = job_timing(&job, &setup);
     double even = U95 * 0.004 / sqrt(12.0);
-    ck_assert_double_eq_tol(t.dial_hysteresis_u_mm, even, 0.02 * even);
+    ck_assert_double_eq_tol(t.dial_hysteresis_u_mm, even, 0.06 * even);
+    ck_assert_double_lt(t.dial_hysteresis_u_mm, even);
 }
 END_TEST
 
