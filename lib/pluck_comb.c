@@ -37,7 +37,9 @@ static double support(int n, const darc_peak *tone, double hz)
     return sum;
 }
 
-/* Partials of a fundamental among the tones; 0 unless their orders have no common factor.
+/*
+ * Partials of a fundamental among the tones; 0 unless their orders have no common factor,
+ * and unless the more of them are heard the higher the lowest is.
  */
 static int partials_of(int n, const darc_peak *tone, double hz, darc_partial *partial)
 {
@@ -55,7 +57,7 @@ static int partials_of(int n, const darc_peak *tone, double hz, darc_partial *pa
         }
         common = a;
     }
-    return common == 1 ? found : 0;
+    return common == 1 && found >= partial[0].order ? found : 0;
 }
 
 int darc_peaks_comb(int n, const darc_peak *tone, double low_hz, double high_hz,

@@ -279,6 +279,26 @@ START_TEST(any_rate_will_do)
 }
 END_TEST
 
+/* A note was once taken for a third of itself: its orders were heard as 3 and 5. */
+START_TEST(a_note_is_not_a_partial_of_none)
+{
+    const pluck_sim s = {.seed = 343584784058147u,
+                         .rate_hz = 1500.0,
+                         .seconds = 1.5,
+                         .onset_s = 0.33506826047563176,
+                         .hz = 265.38665479421684,
+                         .decay_s = 0.024238270235521903,
+                         .place = 0.4736623228887734,
+                         .stiffness = 0.008348818655412553,
+                         .snr_db = 6.0,
+                         .noise = NOISE_PINK,
+                         .thump = 2.3900395640912238};
+    dialarc_pluck p;
+    ck_assert_int_eq(listen(&s, &p), DIALARC_OK);
+    ck_assert_double_eq_tol(p.frequency_hz, s.hz, 0.004 * s.hz);
+}
+END_TEST
+
 /* Two plucks in one recording, 110 Hz at 0.4 s and 140 Hz at 1.2 s. */
 static dialarc_pluck listen_to_both(double first, double second)
 {
@@ -389,6 +409,7 @@ int main(void)
     tcase_add_test(tests, a_short_note_is_used_from_its_onset);
     tcase_add_test(tests, scale_and_offset_do_not_matter);
     tcase_add_test(tests, any_rate_will_do);
+    tcase_add_test(tests, a_note_is_not_a_partial_of_none);
     tcase_add_test(tests, the_loudest_of_several_plucks_counts);
     tcase_add_test(tests, the_band_is_kept_to);
     tcase_add_test(tests, silence_has_no_tone);

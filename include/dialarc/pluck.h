@@ -61,11 +61,11 @@ DIALARC_BEGIN_DECLS
  *       bound (root mean square). In white noise and beside hum (1200 recordings) none
  *       was off by more than 0.13 %. Pink noise is strong where the note is, and there
  *       the bound itself puts 1 in 220 beyond 0.2 %: of 1200, 12 were, none by more than
- *       0.32 %. At 1.5 kHz all noise lies in the band: in pink noise 8 of 300 were
- *       beyond 0.2 %, and one note was taken for a third of itself. Under half a second
- *       after the pluck and with hum, errors reach 0.9 %, 92 of 100 truths instead of 95
- *       lie within frequency_u_hz, and one pluck in eight gets no number. One of 11000
- *       recordings without a tone got a number.
+ *       0.32 %. At 1.5 kHz all noise lies in the band: in pink noise 7 of 300 were
+ *       beyond 0.2 %, none by more than 0.37 %. Under half a second after the pluck and
+ *       with hum, errors reach 0.9 %, 92 of 100 truths instead of 95 lie within
+ *       frequency_u_hz, and one pluck in eight gets no number. One of 11000 recordings
+ *       without a tone got a number.
  * @par Equation
  * sample = sum A_k exp(-a_k t) cos(2 pi f_k t + p_k) + sum B_j cos(2 pi j mains t + q_j)
  * + noise; f = f_1
