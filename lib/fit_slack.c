@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * What one descent does not find about the slack: that it is larger than any way back
- * that was read, and that the record begins, or goes on after a jump, inside it.
+ * that was read, that the record begins, or goes on after a jump, inside it, and that the
+ * crank turned beyond the last reading.
  */
 #include <math.h>
 #include <string.h>
@@ -81,40 +82,86 @@ static double first_lift(const darc_scratch *s, int pass)
     return fmax(low, fmin(high, lift[2]));
 }
 
-/* Makes the start of a pass a parameter when that explains the readings much better. */
+/* Whether the crank can have turned at an angle after the last reading before a pass. */
+static int is_beyond(const darc_scratch *s, int pass, double turn)
+{
+    const darc_pass *p = &s->record.pass[pass];
+    return pass == 0 || (s->record.crank_deg[p->begin - 1] - turn) * p->direction > 0.0;
+}
+
+/* The readings that a pass begins with, while more and more of them are looked at. */
+typedef struct beginning {
+    double rest_mm, still_mm; /* where the pump stands, and what readings differ by */
+    size_t begin, seen;
+    size_t moved; /* readings elsewhere */
+    size_t
+        closed; /* readings expected elsewhere with the slack taken up from the first */
+    double log_density;
+} beginning;
+
+static void look_on(const darc_scratch *s, size_t end, beginning *b)
+{
+    for (; b->seen < end; b->seen++) {
+        b->log_density += log(s->pulls[b->seen].density);
+        b->moved += fabs(s->record.lift_mm[b->seen] - b->rest_mm) > b->still_mm;
+        b->closed += fabs(s->rows[b->seen].mean - b->rest_mm) > 0.5 * b->still_mm;
+    }
+}
+
+/* Whether the pump stands, with the parameters set, where the first readings are. */
+static int stands_there(darc_scratch *s, int pass, const beginning *b)
+{
+    darc_model_rows_of(&s->fit.model, s->fit.param, &s->record, s->fit.noise.angle_sd_deg,
+                       pass, b->begin + 1, s->tried);
+    return fabs(s->tried[b->begin].mean - b->rest_mm) <= b->still_mm;
+}
+
+/* Log likelihood gained at best when a pass begins inside the slack, with its start as
+ * parameter `at`, which is left there. */
+static double best_start(darc_scratch *s, int pass, int at, int turned)
+{
+    double best = 0.0, best_turn = s->fit.param[at];
+    size_t begin = s->record.pass[pass].begin;
+    beginning b = {first_lift(s, pass), still_mm(s), begin, begin, 0, 0, 0.0};
+    for (double open = 0.5; open <= FREE_START_REACH_DEG; open += 0.5) {
+        size_t end = window_end(s, pass, open);
+        look_on(s, end, &b);
+        if (b.moved > MOST_MOVED + (end - begin) / 4) /* the pump does not stand */
+            break;
+        s->fit.param[at] = turn_for(s, pass, open);
+        if (!b.closed || (turned && !is_beyond(s, pass, s->fit.param[at])) ||
+            !stands_there(s, pass, &b))
+            continue;
+        double gain = log_likelihood(s, &s->record, pass, end) - b.log_density;
+        if (gain > best) {
+            best = gain;
+            best_turn = s->fit.param[at];
+        }
+    }
+    s->fit.param[at] = best_turn;
+    return best;
+}
+
+/* Makes the start of a pass a parameter when that explains the readings much better: one
+ * that began inside the slack, or after a turn that lay beyond the last reading. */
 static void try_start(darc_scratch *s, int pass)
 {
     darc_model model = s->fit.model;
-    double param[DARC_MAX_PARAM], best = FREE_START_GAIN, best_open = 0.0, closed = 0.0;
-    size_t begin = s->record.pass[pass].begin, counted = begin, moved = 0;
-    double rest = first_lift(s, pass), still = still_mm(s);
+    darc_start *start = &s->record.pass[pass].start, was = *start;
+    double param[DARC_MAX_PARAM];
     memcpy(param, s->fit.param, sizeof param);
+    *start = DARC_START_FREE;
     s->fit.model.free_passes |= (uint64_t)1 << pass;
     darc_model_layout(&s->fit.model, &s->record);
     int at = darc_turn_index(&s->fit.model, &s->record, pass);
-    int grown = s->fit.model.n_param - model.n_param; /* 0: no room for one more */
-    if (grown)
+    int grown = s->fit.model.n_param - model.n_param;
+    if (grown > 0)
         memmove(s->fit.param + at + 1, s->fit.param + at,
                 (size_t)(s->fit.model.n_param - at - 1) * sizeof(double));
-    for (double open = 0.5; grown && open <= FREE_START_REACH_DEG; open += 0.5) {
-        size_t end = window_end(s, pass, open);
-        for (; counted < end; counted++) {
-            closed += log(s->pulls[counted].density);
-            moved += fabs(s->record.lift_mm[counted] - rest) > still;
-        }
-        if (moved > MOST_MOVED + (counted - begin) / 4) /* the pump does not stand */
-            break;
-        s->fit.param[at] = turn_for(s, pass, open);
-        double gain = log_likelihood(s, &s->record, pass, end) - closed;
-        if (gain > best) {
-            best = gain;
-            best_open = open;
-        }
-    }
-    if (best_open > 0.0) {
-        s->fit.param[at] = turn_for(s, pass, best_open);
+    int room = at >= 0 && (grown > 0 || was == DARC_START_TURN);
+    if (room && best_start(s, pass, at, was == DARC_START_TURN) > FREE_START_GAIN)
         return;
-    }
+    *start = was;
     s->fit.model = model;
     memcpy(s->fit.param, param, sizeof param);
 }
@@ -214,8 +261,7 @@ void darc_fit_slack(darc_scratch *s)
     if (try_loose(s))
         darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
     for (int k = 0; k < s->record.passes; k++)
-        if (s->record.pass[k].start == DARC_START_FREE)
-            try_start(s, k);
+        try_start(s, k);
     if (fit->model.free_passes) {
         starts_prior(fit, &s->record);
         darc_fit_iterate(fit, &s->record, s->rows, s->pulls);

@@ -13,7 +13,7 @@
 #define KEEP_FROM 20
 /* From this one on the steps become shorter, so that they come to rest in a corner. */
 #define CALM_FROM      16
-#define LATELY         16 /* iterations over which the lift must have stayed where it is */
+#define LATELY         16  /* iterations over which the lift must have stayed as it is */
 #define LEAST_SHARE    0.2 /* of a Gauss-Newton step that is taken ... */
 #define MOST_SHARE     2.0
 #define LEAST_LIFT_MM  0.05
