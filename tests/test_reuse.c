@@ -187,6 +187,9 @@ START_TEST(test_refusals)
     other.lobes = s.lobes + 1;
     ck_assert_int_eq(dialarc_reuse_estimate(ws, &other, table, 0, &record, NULL, &t),
                      DIALARC_ERR_SEGMENTS);
+    other.lobes = 0;
+    ck_assert_int_eq(dialarc_reuse_estimate(ws, &other, table, 0, &record, NULL, &t),
+                     DIALARC_ERR_LOBES);
     ck_assert_int_eq(dialarc_reuse_estimate(ws, &s, NULL, 0, &record, NULL, &t),
                      DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_reuse_estimate(ws, &s, table, -1, &record, NULL, &t),
@@ -196,6 +199,15 @@ START_TEST(test_refusals)
     ck_assert_int_eq(dialarc_reuse_estimate(ws, &s, table, 0, &record, NULL, &t),
                      DIALARC_OK);
     ck_assert_int_eq(dialarc_reuse_lobe(ws, POINTS, x, y), DIALARC_ERR_NO_SOLUTION);
+    dialarc_camtable_free(table);
+    for (int i = 0; i < POINTS; i++) { /* a cam without a lobe */
+        x[i] = 360.0 / s.lobes * i / POINTS;
+        y[i] = 1.0;
+    }
+    ck_assert_int_eq(dialarc_camtable_new(POINTS, x, y, 360.0 / s.lobes, &table),
+                     DIALARC_OK);
+    ck_assert_int_eq(dialarc_reuse_estimate(ws, &s, table, 0, &record, NULL, &t),
+                     DIALARC_ERR_LIFT);
     dialarc_camtable_free(table);
     dialarc_workspace_free(ws);
     free(sweep);

@@ -10,6 +10,7 @@
 #include "check_main.h"
 #include "refdata.h"
 #include "sweep_kit.h"
+#include "table_big.h"
 
 /* xorshift64*: S. Vigna, An experimental exploration of Marsaglia's xorshift generators,
  * 2016. */
@@ -114,6 +115,17 @@ START_TEST(short_numbers_read_as_by_strtod)
         if (!darc_parse_short(text, strlen(text), &value))
             ck_abort_msg("%s is not short", text);
     }
+}
+END_TEST
+
+/* The integer behind exact decisions: zero has no bits, wherever it is shifted. */
+START_TEST(zero_is_shifted_to_zero)
+{
+    darc_big big;
+    memset(&big, 0, sizeof big);
+    darc_big_shift(&big, 70);
+    ck_assert_int_eq(big.words, 0);
+    ck_assert_int_eq(darc_big_bits(&big), 0);
 }
 END_TEST
 
@@ -271,6 +283,7 @@ static Suite *suite(void)
     tcase_add_test(c, random_doubles_read_as_by_strtod);
     tcase_add_test(c, random_digits_read_as_by_strtod);
     tcase_add_test(c, short_numbers_read_as_by_strtod);
+    tcase_add_test(c, zero_is_shifted_to_zero);
     tcase_add_test(c, ties_read_as_by_strtod);
     tcase_add_test(c, edges_read_as_by_strtod);
     tcase_add_test(c, known_hard_cases);
