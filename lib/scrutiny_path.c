@@ -11,6 +11,7 @@
 #define LEAST_LEARNED  2 /* ... or has to be learned */
 #define NEAR_TDC_DEG   8.0
 #define LEAST_NEAR_TDC 2
+#define LEAST_WITH     2 /* readings in running direction, for the slack to be known */
 #define SLACK_SDS      2.0
 #define SLACK_SEEN_DEG 1.0 /* sd of the slack when the sweep shows it */
 #define FALL_MM        0.03
@@ -100,7 +101,8 @@ static double take_up_sd(darc_scratch *s, const darc_answer *answer, int pass)
 typedef struct approach {
     int covered;  /* by a pass in running direction */
     int taken_up; /* with the slack taken up before TDC */
-    int near;     /* readings near TDC with the slack taken up */
+    int sound;    /* readings in running direction */
+    int near;     /* those near TDC with the slack taken up */
     size_t row;   /* first reading at or after TDC in the slack */
 } approach;
 
@@ -115,6 +117,7 @@ static void approach_of_pass(const darc_scratch *s, const darc_pass *p, double t
         if (crank >= -tolerance && taken_up > 0.0 && s->record.row[i] < a->row)
             a->row = s->record.row[i];
         after |= crank >= -tolerance;
+        a->sound += darc_is_sound(&s->pulls[i]);
         a->near += darc_is_sound(&s->pulls[i]) && fabs(crank) <= NEAR_TDC_DEG &&
                    crank > taken_up;
     }
@@ -125,14 +128,15 @@ static void approach_of_pass(const darc_scratch *s, const darc_pass *p, double t
 static void slack(darc_scratch *s, const darc_answer *answer, const double *found,
                   dialarc_timing *t)
 {
-    approach a = {0, 0, 0, DIALARC_NO_ROW};
+    approach a = {0, 0, 0, 0, DIALARC_NO_ROW};
     for (int k = 0; k < s->record.passes; k++)
         if (s->record.pass[k].direction > 0)
             approach_of_pass(s, &s->record.pass[k],
                              found[k] + SLACK_SDS * take_up_sd(s, answer, k), &a);
     if (dialarc_findings_has(&t->findings, DIALARC_FINDING_TDC_NOT_REACHED))
         return;
-    if (!a.covered && sqrt(answer->var[DARC_ASK_SLACK]) > SLACK_SEEN_DEG)
+    if (!a.covered &&
+        (a.sound < LEAST_WITH || sqrt(answer->var[DARC_ASK_SLACK]) > SLACK_SEEN_DEG))
         darc_findings_add(&t->findings, DIALARC_FINDING_APPROACH_AGAINST_ROTATION,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
     if (a.covered && !a.taken_up)

@@ -167,6 +167,30 @@ START_TEST(slack_taken_up_in_time)
 }
 END_TEST
 
+/* One reading in running direction, and that a misread one, then all the others against
+ * it: the slack cannot be told from the angle of the pump. */
+START_TEST(no_sound_reading_in_running_direction)
+{
+    double path[400];
+    static sim_sweep s;
+    sim_random r;
+    sim_job job = ordinary_job();
+    job.path_deg = path;
+    path[0] = 8.5;
+    job.path_n = go(path, 1, 10.0, -50.0);
+    for (uint64_t seed = 240; seed < 260; seed++) {
+        sim_seed(&r, seed);
+        sim_run(&job, &r, &s);
+        s.dial_mm[0] += 1.0;
+        dialarc_setup setup = kit_setup(&job, GIVEN);
+        dialarc_sweep sweep = kit_sweep(&s);
+        outcome o = judged(&setup, &sweep);
+        ck_assert_int_eq(o.verdict, DIALARC_VERDICT_UNUSABLE);
+        expect_stop(&o, DIALARC_FINDING_APPROACH_AGAINST_ROTATION);
+    }
+}
+END_TEST
+
 /* Passing TDC properly once is enough, whatever follows. */
 START_TEST(a_good_pass_and_then_a_short_one)
 {
@@ -269,6 +293,7 @@ int main(void)
     tcase_add_test(tc, flat_stretch_of_slack);
     tcase_add_test(tc, only_the_next_minimum_seen);
     tcase_add_test(tc, tdc_in_the_dwell);
+    tcase_add_test(tc, no_sound_reading_in_running_direction);
     tcase_add_test(tc, angles_counted_the_wrong_way);
     tcase_add_test(tc, the_way_forward_too_short_for_the_slack);
     tcase_add_test(tc, slack_taken_up_in_time);
