@@ -23,6 +23,7 @@
 
 #include "check_main.h"
 #include "hostile_kit.h"
+#include "sweep_kit.h"
 #include "table_kit.h"
 
 /* The sanitizers and valgrind are hosts of their own: they need more stack and address
@@ -144,6 +145,31 @@ static void with_traps(int task)
 START_TEST(trapped_exceptions)
 {
     compare(_i, with_traps);
+}
+END_TEST
+
+/* The same for sweeps of any pump, some of them with misread dials. */
+START_TEST(trapped_exceptions_any_sweep)
+{
+    static sim_sweep sweep;
+    dialarc_workspace *w = dialarc_workspace_new();
+    for (int k = 0; k < 60; k++) {
+        sim_random r;
+        sim_seed(&r, (uint64_t)(4000 + k));
+        sim_job job = kit_job(&r);
+        job.misread_share = k % 3 == 1 ? 0.05 : 0.0;
+        job.two_way = k % 4 != 3;
+        sim_run(&job, &r, &sweep);
+        dialarc_setup setup = kit_setup(&job, k % 2);
+        dialarc_sweep s = kit_sweep(&sweep);
+        dialarc_timing t;
+        dialarc_decision d;
+        feclearexcept(FE_ALL_EXCEPT);
+        ck_assert_int_eq(dialarc_timing_estimate(w, &setup, &s, NULL, &t), DIALARC_OK);
+        ck_assert_int_eq(dialarc_decision_judge(&setup, &t, &d), DIALARC_OK);
+        ck_assert_int_eq(fetestexcept(FE_INVALID | FE_DIVBYZERO | FE_OVERFLOW), 0);
+    }
+    dialarc_workspace_free(w);
 }
 END_TEST
 
@@ -348,6 +374,7 @@ int main(void)
     if (plain_machine()) {
         tcase_add_loop_test(tc, small_stack, 0, hostile_tasks);
         tcase_add_loop_test(tc, trapped_exceptions, 0, hostile_tasks);
+        tcase_add_test(tc, trapped_exceptions_any_sweep);
         tcase_add_loop_test(tc, rounding, 0, hostile_tasks);
         tcase_add_test(tc, rounding_and_the_note);
         tcase_add_test(tc, little_memory);
