@@ -1,0 +1,95 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Drift and probabilities of examples/history beside sums done here another way.
+
+Usage: history_check.py PROGRAM FILE. Source of the line: weighted least squares in closed
+form, Press et al., Numerical Recipes, 3rd ed., 15.2 (from memory), here from the inverse
+of the normal matrix, days counted from 2000; widened by the Birge ratio. Probability:
+sums over a fine grid of lines, by statistics.NormalDist. Student's t quantiles: printed
+tables (refdata/student_t.csv holds them with their sources).
+"""
+import csv
+import datetime
+import io
+import math
+import sqlite3
+import statistics
+import subprocess
+import sys
+
+T_975 = {1: 12.7062, 2: 4.3027, 3: 3.1824, 4: 2.7764}
+CASES = (("2023-03-01", "2025-03-01", 24), ("2021-03-01", "2021-09-01", 6),
+         ("2024-03-01", "2024-04-01", 1), ("2022-03-01", "2024-09-01", 30))
+NORMAL = statistics.NormalDist()
+faults = []
+
+
+def years(day):
+    return (datetime.date.fromisoformat(day) - datetime.date(2000, 1, 1)).days / 365.25
+
+
+def fit(points):
+    """a, b of lift = a + b t, their covariance, and what widens it to 95 %."""
+    weight = [(1.959963984540054 / u) ** 2 for _, _, u, _ in points]
+    s, st, stt, sy, sty = (math.fsum(w * f(p) for w, p in zip(weight, points)) for f in (
+        lambda p: 1, lambda p: p[0], lambda p: p[0] ** 2, lambda p: p[1],
+        lambda p: p[0] * p[1]))
+    det = s * stt - st * st
+    a, b = (stt * sy - st * sty) / det, (s * sty - st * sy) / det
+    dof = len(points) - 2
+    chi = math.fsum(w * (y - a - b * t) ** 2 for w, (t, y, _, _) in zip(weight, points))
+    wide = dof > 0 and chi > dof
+    more = chi / dof if wide else 1.0
+    covariance = [more * x / det for x in (stt, -st, s)]
+    rate = math.fsum(w * p[3] for w, p in zip(weight, points)) / s
+    return a, b, covariance, T_975[dof] if wide else 1.959964, rate
+
+
+def outside(a, b, covariance, low, high, t1, t2):
+    """Over a fine grid of slopes: intercepts with both ends inside, given the slope."""
+    caa, cab, cbb = covariance
+    sd_b, sd_a = math.sqrt(cbb), math.sqrt(caa - cab * cab / cbb)
+    total, steps = 0.0, 4000
+    for i in range(steps):
+        z = -8 + 16 * (i + 0.5) / steps
+        slope = b + z * sd_b
+        given = statistics.NormalDist(a + cab / cbb * (slope - b), sd_a)
+        bottom = low - min(slope * t1, slope * t2)
+        top = high - max(slope * t1, slope * t2)
+        if top > bottom:
+            total += NORMAL.pdf(z) * 16 / steps * (given.cdf(top) - given.cdf(bottom))
+    return 1.0 - total
+
+
+def same(what, got, want, tolerance):
+    if not abs(float(got) - want) <= tolerance:
+        faults.append(f"{what}: {got}, here {want:.6f}")
+
+
+def main():
+    program, file = sys.argv[1:]
+    rows = sqlite3.connect(file).execute(
+        "SELECT taken_on, lift_mm, lift_u_mm, rate_mm_per_crank_deg, lift_low_mm,"
+        " lift_high_mm FROM sweeps WHERE setup = 'heron4' ORDER BY taken_on").fetchall()
+    a, b, covariance, factor, rate = fit([(years(r[0]), *r[1:4]) for r in rows])
+    for day, end, months in CASES:
+        text = subprocess.run([program, file, "near", "--from", day, "--months",
+                               str(months)], capture_output=True, text=True,
+                              check=True).stdout
+        row = next(r for r in csv.DictReader(io.StringIO(text)) if r["setup"] == "heron4")
+        u = factor * math.sqrt(covariance[2])
+        t = years(day)
+        sd = math.sqrt(covariance[0] + 2 * t * covariance[1] + t * t * covariance[2])
+        same("lift", row["lift_mm"], a + b * t, 0.51e-4)
+        same("its uncertainty", row["lift_u_mm"], factor * sd, 0.51e-4)
+        same("drift", row["drift_mm_per_year"], b, 0.51e-4)
+        same("its uncertainty", row["drift_u_mm_per_year"], u, 0.51e-4)
+        same("degrees", row["drift_crank_deg_per_year"], b / rate, 0.51e-3)
+        same("their uncertainty", row["drift_u_crank_deg_per_year"], u / rate, 0.51e-3)
+        want = outside(a, b, covariance, *rows[-1][4:], t, years(end))
+        same(f"probability from {day}", row["probability_outside"], want, 0.6e-4)
+        print(f"{day} + {months}: outside {row['probability_outside']}, here {want:.5f}")
+    print(*faults, sep="\n")
+    return 1 if faults else 0
+
+
+sys.exit(main())
