@@ -52,6 +52,7 @@ typedef struct darc_fit {
     double pull[DARC_MAX_PARAM];                   /* J'g at param, without the prior */
     double misread_share;
     double log_likelihood;
+    int solved; /* whether there is a factor */
     int converged;
 } darc_fit;
 
@@ -107,6 +108,12 @@ typedef struct darc_scratch {
     double foot_deg;  /* their mean foot, crank degrees */
 } darc_scratch;
 
+/* Nothing known. */
+void darc_answer_clear(darc_answer *answer);
+
+/* Whether an answer is one that a pump can give, with an uncertainty. */
+int darc_answer_is_sensible(const darc_answer *answer);
+
 /* sd of one dial reading, graduation included, mm. */
 double darc_reading_sd(const darc_noise *noise);
 
@@ -121,7 +128,8 @@ void darc_fit_start(darc_fit *fit, const darc_record *record);
 void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
                       darc_pull *pulls);
 
-/* Solves (normal + prior) x = v with the factor of the last iteration, in place. */
+/* Solves (normal + prior) x = v with the factor of the last iteration, in place; only for
+ * a fit that is solved. */
 void darc_fit_backsolve(darc_fit *fit, double *v);
 
 /* Normal equations, upper triangle: emptied, and one reading added. */

@@ -146,6 +146,10 @@ void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_nois
     darc_fit_start(fit, &s->record);
     darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
     darc_fit_slack(s);
+    darc_answer_clear(answer);
+    answer->law = setup->cam_law;
+    if (!fit->solved)
+        return;
 
     double gradient[DARC_ASKED][DARC_MAX_PARAM];
     darc_fit_gradient(fit, answer->mean, gradient);
@@ -166,7 +170,6 @@ void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_nois
                         fit->model.rise_deg * k / DIALARC_RISE_INTERVALS, &lift);
         answer->rise_mm[k] = lift.mm;
     }
-    answer->law = setup->cam_law;
     answer->law_probability = 1.0;
     answer->converged = fit->converged;
 }

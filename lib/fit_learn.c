@@ -279,9 +279,9 @@ static void split_variance(darc_fit *fit, const double *gradient, darc_explanati
     fit->prior = kept;
 }
 
-/* Averages one law over all pairs of levels about its solution. */
-static void weigh_levels(darc_fit *fit, double loglik, double total_mm,
-                         darc_explanation *x)
+/* Averages one law over all pairs of levels about its solution; 0 when there is none. */
+static int weigh_levels(darc_fit *fit, double loglik, double total_mm,
+                        darc_explanation *x)
 {
     double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
     double step[DARC_MAX_PARAM], sum = 0.0, top = -INFINITY;
@@ -296,6 +296,8 @@ static void weigh_levels(darc_fit *fit, double loglik, double total_mm,
                    level_log_prior[j % LEVELS];
         top = fmax(top, log_e[j]);
     }
+    if (top == -INFINITY)
+        return 0;
     for (int j = 0; j < LEVELS * LEVELS; j++) {
         double w = exp(log_e[j] - top);
         if (!(w > LEAST_WEIGHT))
@@ -321,6 +323,7 @@ static void weigh_levels(darc_fit *fit, double loglik, double total_mm,
         x->param[k] /= sum;
     x->log_evidence = top + log(sum);
     split_variance(fit, gradient[DARC_ASK_LIFT], x);
+    return 1;
 }
 
 /* Crank angle in which the lift climbs out of the scatter of one reading. */
@@ -342,6 +345,10 @@ void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_nois
 {
     darc_explanation *x = s->learned;
     darc_fit_look(s, setup, noise);
+    darc_answer_clear(answer);
+    s->explanations = 0;
+    if (!s->fit.solved)
+        return;
     double total = s->fit.param[DARC_LIFT];
     double rival = -INFINITY;
     int converged = s->fit.converged, count = 0;
@@ -353,12 +360,13 @@ void darc_fit_learn(darc_scratch *s, const dialarc_setup *setup, const darc_nois
         s->trial.model.blend = x[count].blend = c->blend;
         start_terms(&s->fit, c, &s->trial);
         double loglik = settle(s, &s->trial, total, rival);
-        if (loglik == -INFINITY)
+        if (loglik == -INFINITY || !weigh_levels(&s->trial, loglik, total, &x[count]))
             continue;
-        weigh_levels(&s->trial, loglik, total, &x[count]);
         x[count].log_evidence += c->log_prior;
         rival = fmax(rival, x[count++].log_evidence);
     }
+    if (count == 0)
+        return;
     darc_explanation_average(x, count, answer);
     s->explanations = count;
     s->foot_deg = answer->mean[DARC_ASK_FOOT];

@@ -299,7 +299,7 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
     fit->log_likelihood = 0.0;
     for (size_t i = 0; i < record->n; i++)
         fit->log_likelihood += log(pulls[i].density);
-    int sound = darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight,
-                              fit->factor, NULL);
-    fit->converged = sound && lift_settled(fit, &lately);
+    fit->solved = darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight,
+                                fit->factor, NULL);
+    fit->converged = fit->solved && lift_settled(fit, &lately);
 }

@@ -111,7 +111,8 @@ static void find_cause(darc_scratch *s, const dialarc_setup *setup,
 {
     attempt learned;
     s->kept = s->fit;
-    darc_scrutinise_drift(s, noise, &given->answer, t);
+    if (darc_answer_is_sensible(&given->answer))
+        darc_scrutinise_drift(s, noise, &given->answer, t);
     if (!dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT) &&
         !off_spindle(s, setup, noise, t)) {
         try(s, setup, noise, 1, &learned);
@@ -174,8 +175,7 @@ static void contradictions(const attempt *a, dialarc_timing *t)
         MOST_REJECTED + MOST_SHARE * (double)(t->readings_used + t->readings_rejected);
     int contradicted = (double)f->rejected > most || t->scatter > HOPELESS ||
                        f->in_a_row >= DARC_SYSTEMATIC || f->serial > HOPELESS_SDS ||
-                       f->serial < -ALTERNATE_SDS ||
-                       !isfinite(a->answer.var[DARC_ASK_LIFT]);
+                       f->serial < -ALTERNATE_SDS || !darc_answer_is_sensible(&a->answer);
     if (contradicted || !a->answer.converged)
         darc_findings_add(&t->findings, DIALARC_FINDING_FIT_NOT_CONVERGED,
                           contradicted ? DIALARC_SEVERITY_STOP : DIALARC_SEVERITY_CAUTION,
@@ -205,8 +205,12 @@ double darc_scrutinised_fit(darc_scratch *s, const dialarc_setup *setup,
     t->scatter = a.factor * a.grown.scatter;
     rejected_readings(s, noise, t);
     contradictions(&a, t);
-    darc_scrutinise_drift(s, noise, &a.answer, t);
-    darc_scrutinise_path(s, setup, &a.answer, t);
     *answer = a.answer;
+    if (darc_answer_is_sensible(answer)) {
+        darc_scrutinise_drift(s, noise, answer, t);
+        darc_scrutinise_path(s, setup, answer, t);
+    } else {
+        darc_answer_clear(answer);
+    }
     return a.grown.excess ? a.grown.scatter * a.grown.scatter : 1.0;
 }

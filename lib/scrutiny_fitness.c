@@ -14,6 +14,8 @@ static double learned_from_readings(darc_fit *fit)
 {
     double unit[DARC_MAX_PARAM], count = 0.0;
     int m = fit->model.n_param;
+    if (!fit->solved)
+        return m;
     for (int k = 0; k < m; k++) {
         for (int l = 0; l < m; l++)
             unit[l] = l == k ? 1.0 : 0.0;

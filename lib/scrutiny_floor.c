@@ -169,6 +169,8 @@ static int may_be_below(darc_scratch *s, const dialarc_setup *setup,
 {
     double v[DARC_MAX_PARAM] = {0.0};
     darc_fit_look(s, setup, noise);
+    if (!s->fit.solved)
+        return 0;
     v[DARC_ZERO] = 1.0;
     darc_fit_backsolve(&s->fit, v);
     double below = level_mm - s->fit.param[DARC_ZERO], sd = sqrt(v[DARC_ZERO]);
@@ -189,8 +191,8 @@ static void ask_others(darc_scratch *s, const dialarc_setup *setup,
     if (r->n >= LEAST_KEPT && (!learn || may_be_below(s, setup, noise, x->level_mm))) {
         darc_fit_as(s, setup, noise, learn, &answer);
         darc_fitness f = darc_fitness_of(s);
-        floor->found = 1;
-        floor->good = !f.excess && !darc_is_systematic(&f);
+        floor->found = darc_answer_is_sensible(&answer);
+        floor->good = floor->found && !f.excess && !darc_is_systematic(&f);
         floor->below_mm = x->level_mm - answer.mean[DARC_ASK_ZERO];
         floor->sd_mm = sqrt(answer.var[DARC_ASK_ZERO]);
     }

@@ -193,10 +193,10 @@ dialarc_status darc_timing_run(dialarc_workspace *workspace, const dialarc_setup
     if (!t.cam_learned)
         answer.var_cam += cam_sd_mm * cam_sd_mm;
     double sense = setup->dial_sense < 0 ? -1.0 : 1.0;
-    report(&answer, &noise, inflate, sense, &t);
+    if (darc_answer_is_sensible(&answer))
+        report(&answer, &noise, inflate, sense, &t);
     for (size_t i = 0; residual_mm && i < s->record.n; i++)
-        residual_mm[s->record.row[i]] =
-            sense * (s->record.lift_mm[i] - s->rows[i].mean);
+        residual_mm[s->record.row[i]] = sense * (s->record.lift_mm[i] - s->rows[i].mean);
     *timing = t;
     return answer.converged ? DIALARC_OK : DIALARC_NOT_CONVERGED;
 }
