@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Calibration of the estimator: seeded simulated sweeps with known truth, family by
- * family, in one table. `calibrate [SWEEPS [LEARNED_SWEEPS [FAMILY]]]`.
+ * family, by way of the batch, in one table. `calibrate [SWEEPS [LEARNED_SWEEPS
+ * [FAMILY]]]`; tests/calibration.txt is what it prints.
  *
  *   rms     error of the lift at marked TDC over its Cramer-Rao bound, root mean square
  *           of either; the bound takes the cam's shape as known and zero, phase, total
@@ -25,6 +26,7 @@
 #include "simulate.h"
 
 #define THREADS 2
+#define SHARE   64 /* sweeps of a batch */
 
 typedef enum cam_kind { ONE_LAW, TWO_LAWS, OTHER_BLEND, WAVY, OTHER_FALL } cam_kind;
 typedef enum reach { TO_TOP, WHOLE_LOBE, EITHER, TEN_READINGS } reach;
@@ -71,6 +73,7 @@ typedef struct task {
     const family *family;
     long first, count;
     outcome *out;
+    int failed;
 } task;
 
 static void shape(const family *f, sim_random *r, sim_cam *cam)
@@ -185,51 +188,90 @@ static dialarc_setup describe(const family *f, const sim_job *j, double tdc_sd)
     return s;
 }
 
-static void run_one(const family *f, long index, dialarc_workspace *ws, sim_sweep *sweep,
-                    outcome *o)
+/* One sweep with what is known of it. */
+typedef struct trial {
+    sim_job job;
+    double tdc_sd, lift_tdc_mm, rate_tdc;
+} trial;
+
+/* Sweeps in the flat form of a batch. */
+typedef struct share {
+    dialarc_batch batch;
+    trial trial[SHARE];
+    size_t offset[SHARE + 1], setup_index[SHARE];
+    dialarc_setup setup[SHARE];
+    dialarc_batch_result result[SHARE];
+    double crank_deg[SHARE * SIM_MAX], dial_mm[SHARE * SIM_MAX];
+    sim_sweep sweep;
+} share;
+
+static void simulate(const family *f, long index, share *s, size_t k)
 {
     sim_random r;
-    double tdc_sd;
+    trial *t = &s->trial[k];
+    dialarc_setup *setup = &s->setup[k];
+    size_t at = s->offset[k];
     sim_seed(&r, (uint64_t)(f - families) * 10000019u + (uint64_t)index);
-    sim_job j = draw(f, &r, &tdc_sd);
-    sim_run(&j, &r, sweep);
-    dialarc_setup s = describe(f, &j, tdc_sd);
-    double truth = sweep->lift_tdc_mm, half = sim_uniform(&r, 0.01, 0.03);
-    double middle = truth + sim_uniform(&r, -0.06, 0.06);
-    s.lift_low_mm = middle - half;
-    s.lift_high_mm = middle + half;
-    dialarc_sweep record = {sweep->n, sweep->crank_deg, sweep->dial_mm, NULL};
-    dialarc_timing t;
-    dialarc_decision d;
-    dialarc_status status = dialarc_timing_estimate(ws, &s, &record, NULL, &t);
-    o->doubtful = status == DIALARC_NOT_CONVERGED;
-    o->usable = status >= 0 && dialarc_decision_judge(&s, &t, &d) >= 0 &&
-                d.verdict != DIALARC_VERDICT_UNUSABLE;
+    t->job = draw(f, &r, &t->tdc_sd);
+    sim_run(&t->job, &r, &s->sweep);
+    size_t n = s->sweep.n;
+    t->lift_tdc_mm = s->sweep.lift_tdc_mm;
+    t->rate_tdc = s->sweep.rate_tdc;
+    memcpy(s->crank_deg + at, s->sweep.crank_deg, n * sizeof(double));
+    memcpy(s->dial_mm + at, s->sweep.dial_mm, n * sizeof(double));
+    s->offset[k + 1] = at + n;
+    *setup = describe(f, &t->job, t->tdc_sd);
+    double half = sim_uniform(&r, 0.01, 0.03);
+    double middle = t->lift_tdc_mm + sim_uniform(&r, -0.06, 0.06);
+    setup->lift_low_mm = middle - half;
+    setup->lift_high_mm = middle + half;
+    s->setup_index[k] = k;
+}
+
+static void score(const family *f, const share *s, size_t k, outcome *o)
+{
+    const trial *t = &s->trial[k];
+    const dialarc_batch_result *got = &s->result[k];
+    const sim_job *j = &t->job;
+    o->doubtful = got->status == DIALARC_NOT_CONVERGED;
+    o->usable = got->status >= 0 && got->decision.verdict != DIALARC_VERDICT_UNUSABLE;
     if (!o->usable)
         return;
-    double marked =
-        sim_lift(&j.cam, (j.tdc_error_deg - j.foot_crank_deg) / j.crank_per_pump);
-    sim_job clean = j;
+    sim_job clean = *j;
     clean.tdc_error_deg = 0.0;
     o->bound = sim_bound(&clean);
     o->shape_bound = f->learned ? sim_bound_segments(&clean) : o->bound;
-    o->error = t.lift_mm - marked;
-    o->full = t.lift_mm - truth;
-    o->expanded = t.lift_u_mm;
-    o->full_bound = hypot(o->bound, sweep->rate_tdc * tdc_sd);
-    o->verdict = d.verdict;
-    o->inside = truth >= s.lift_low_mm && truth <= s.lift_high_mm;
+    o->error =
+        got->timing.lift_mm -
+        sim_lift(&j->cam, (j->tdc_error_deg - j->foot_crank_deg) / j->crank_per_pump);
+    o->full = got->timing.lift_mm - t->lift_tdc_mm;
+    o->expanded = got->timing.lift_u_mm;
+    o->full_bound = hypot(o->bound, t->rate_tdc * t->tdc_sd);
+    o->verdict = got->decision.verdict;
+    o->inside = t->lift_tdc_mm >= s->setup[k].lift_low_mm &&
+                t->lift_tdc_mm <= s->setup[k].lift_high_mm;
 }
 
 static void *work(void *argument)
 {
     task *t = argument;
-    dialarc_workspace *ws = dialarc_workspace_new();
-    sim_sweep *sweep = malloc(sizeof *sweep);
-    for (long k = 0; ws && sweep && k < t->count; k++)
-        run_one(t->family, t->first + k, ws, sweep, &t->out[k]);
-    free(sweep);
-    dialarc_workspace_free(ws);
+    share *s = calloc(1, sizeof *s);
+    t->failed = !s;
+    const dialarc_batch_options alone = {.threads = 1};
+    for (long from = 0; s && from < t->count; from += SHARE) {
+        size_t n = (size_t)(t->count - from < SHARE ? t->count - from : SHARE);
+        for (size_t k = 0; k < n; k++)
+            simulate(t->family, t->first + from + (long)k, s, k);
+        s->batch = (dialarc_batch){
+            n, s->offset[n], s->offset,     s->crank_deg, s->dial_mm, NULL,
+            n, s->setup,     s->setup_index};
+        t->failed = dialarc_batch_assess(&s->batch, &alone, s->result) < 0;
+        if (t->failed)
+            break;
+        for (size_t k = 0; k < n; k++)
+            score(t->family, s, k, &t->out[from + (long)k]);
+    }
+    free(s);
     return NULL;
 }
 
@@ -289,15 +331,19 @@ static int run_family(const family *f, long n)
         return 1;
     for (int k = 0; k < THREADS; k++) {
         long first = n * k / THREADS;
-        part[k] = (task){f, first, n * (k + 1) / THREADS - first, out + first};
+        part[k] = (task){f, first, n * (k + 1) / THREADS - first, out + first, 0};
         if (pthread_create(&thread[k], NULL, work, &part[k]))
             return 1;
     }
-    for (int k = 0; k < THREADS; k++)
+    int failed = 0;
+    for (int k = 0; k < THREADS; k++) {
         pthread_join(thread[k], NULL);
-    print_row(f, out, n);
+        failed |= part[k].failed;
+    }
+    if (!failed)
+        print_row(f, out, n);
     free(out);
-    return 0;
+    return failed;
 }
 
 int main(int argc, char **argv)
@@ -307,6 +353,7 @@ int main(int argc, char **argv)
     int only = argc > 3 ? atoi(argv[3]) : -1;
     if (known < 1 || learned < 1)
         return 2;
+    printf("calibrate %ld %ld\n", known, learned);
     printf("%-36s %7s %6s %6s %6s %6s %6s %5s %5s %5s %6s %6s\n", "family", "sweeps",
            "rms", "shape", "bias", "worst", "cover", "medU", "in", "out", "no use",
            "doubt");
