@@ -119,6 +119,7 @@ typedef struct {
     PyThreadState *thread;
     char *text;
     size_t length, room;
+    dialarc_error refused; /* a sweep that has no row, which ends the work */
 } darpy_stream;
 
 static size_t darpy_stream_read(void *context, void *data, size_t size)
@@ -149,7 +150,14 @@ static int darpy_stream_append(darpy_stream *s, const char *text, size_t length)
 
 static int darpy_stream_take(void *context, const dialarc_streamed *it)
 {
-    return darpy_stream_append(context, it->row, it->row_length);
+    darpy_stream *s = context;
+    if (it->result->status < DIALARC_OK) {
+        s->refused.status = it->result->status;
+        PyOS_snprintf(s->refused.text, sizeof s->refused.text, "sweep %.120s: %.100s",
+                      it->record->name, dialarc_status_text(it->result->status));
+        return 1;
+    }
+    return darpy_stream_append(s, it->row, it->row_length);
 }
 
 #endif

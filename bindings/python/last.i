@@ -173,8 +173,10 @@ PyObject *stream_assess(PyObject *read, PyObject *setups, size_t threads)
         status = dialarc_stream_assess(darpy_stream_read, &s, (const dialarc_setups *)known, threads,
                                        darpy_stream_take, &s, &error);
         PyEval_RestoreThread(s.thread);
-        if (status == DIALARC_ERR_CANCELLED) /* taking fails when memory is short alone */
-            status = DIALARC_ERR_NO_MEMORY;
+        if (status == DIALARC_ERR_CANCELLED) { /* by a sweep, or where memory is short */
+            error = s.refused;
+            status = error.status ? error.status : DIALARC_ERR_NO_MEMORY;
+        }
     }
     if (status < DIALARC_OK || PyErr_Occurred())
         darpy_fail(&frame, status, "stream_assess");
