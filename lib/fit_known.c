@@ -31,7 +31,7 @@ void darc_fit_prior_basic(darc_fit *fit, const darc_record *record)
         int at = darc_turn_index(&fit->model, record, k);
         if (at < 0)
             continue;
-        if (record->pass[k].start == DARC_START_FREE) { /* its caller knows where */
+        if (darc_starts_free(&fit->model, record, k)) { /* its caller knows where */
             set_prior(fit, at, fit->param[at], FREE_START_SD_DEG);
         } else {
             double turn = record->crank_deg[record->pass[k - 1].end - 1];

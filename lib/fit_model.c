@@ -20,10 +20,20 @@ typedef struct dial_state {
     long region; /* region in which the present monotone stretch of lift began */
 } dial_state;
 
+/* Whether the start of a pass is a parameter by the model's own choice. */
+static int is_chosen(const darc_model *model, int pass)
+{
+    return (model->free_passes >> pass & 1u) != 0;
+}
+
+int darc_starts_free(const darc_model *model, const darc_record *record, int pass)
+{
+    return record->pass[pass].start == DARC_START_FREE || is_chosen(model, pass);
+}
+
 static int has_turn(const darc_model *model, const darc_record *record, int pass)
 {
-    return record->pass[pass].start == DARC_START_TURN ||
-           (model->free_passes >> pass & 1u) != 0;
+    return record->pass[pass].start == DARC_START_TURN || is_chosen(model, pass);
 }
 
 int darc_turn_index(const darc_model *model, const darc_record *record, int pass)
@@ -245,8 +255,9 @@ void darc_model_rows_of(const darc_model *model, const double *param,
         const darc_pass *pass = &record->pass[k];
         int index = darc_turn_index(model, record, k);
         int next = darc_turn_index(model, record, k + 1);
-        int ends_turning = next >= 0 && pass[1].start == DARC_START_TURN;
-        if (index >= 0 && pass->start == DARC_START_FREE) /* as after a turn there */
+        int ends_turning = next >= 0 && !darc_starts_free(model, record, k + 1);
+        int fresh = darc_starts_free(model, record, k);
+        if (index >= 0 && fresh) /* as after a turn there */
             turned = darc_pump_side_at_turn(param, index, -pass->direction, NULL);
         darc_pump_side begun = turned;
         const darc_pump_side *start = index >= 0 ? &begun : NULL;
@@ -257,7 +268,7 @@ void darc_model_rows_of(const darc_model *model, const double *param,
             if (turning) /* its angle is a parameter, its wheel reading a prior */
                 drive = turned =
                     darc_pump_side_at_turn(param, next, pass->direction, start);
-            if (i == pass->begin && pass->start == DARC_START_FREE)
+            if (i == pass->begin && fresh)
                 dial_at_start(model, param, &drive, pass->direction, &dial);
             reading_row(model, param, &drive, pass->direction, var, &dial, &rows[i]);
             if (turning) { /* the dial turns here */

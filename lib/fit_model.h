@@ -71,6 +71,10 @@ typedef struct darc_row {
     double by[DARC_MAX_PARAM];
 } darc_row;
 
+/* Whether a pass begins where the one before it says nothing of: at the begin of the
+ * record, after a jump, or because the model says so. */
+int darc_starts_free(const darc_model *model, const darc_record *record, int pass);
+
 /* Parameter index of the turning point before a pass, or of its start in the slack when
  * that is a parameter; -1 when it has none. */
 int darc_turn_index(const darc_model *model, const darc_record *record, int pass);

@@ -60,7 +60,7 @@ static size_t window_end(const darc_scratch *s, int pass, double open)
         if ((r->crank_deg[i] - r->crank_deg[p->begin]) * p->direction > reach)
             return i;
     for (int k = pass + 1; k < r->passes; k++)
-        if (r->pass[k].start == DARC_START_FREE)
+        if (darc_starts_free(&s->fit.model, r, k))
             return r->pass[k].begin;
     return r->n;
 }
@@ -147,10 +147,9 @@ static double best_start(darc_scratch *s, int pass, int at, int turned)
 static void try_start(darc_scratch *s, int pass)
 {
     darc_model model = s->fit.model;
-    darc_start *start = &s->record.pass[pass].start, was = *start;
     double param[DARC_MAX_PARAM];
+    int turned = darc_turn_index(&model, &s->record, pass) >= 0;
     memcpy(param, s->fit.param, sizeof param);
-    *start = DARC_START_FREE;
     s->fit.model.free_passes |= (uint64_t)1 << pass;
     darc_model_layout(&s->fit.model, &s->record);
     int at = darc_turn_index(&s->fit.model, &s->record, pass);
@@ -158,10 +157,9 @@ static void try_start(darc_scratch *s, int pass)
     if (grown > 0)
         memmove(s->fit.param + at + 1, s->fit.param + at,
                 (size_t)(s->fit.model.n_param - at - 1) * sizeof(double));
-    int room = at >= 0 && (grown > 0 || was == DARC_START_TURN);
-    if (room && best_start(s, pass, at, was == DARC_START_TURN) > FREE_START_GAIN)
+    int room = at >= 0 && (grown > 0 || turned);
+    if (room && best_start(s, pass, at, turned) > FREE_START_GAIN)
         return;
-    *start = was;
     s->fit.model = model;
     memcpy(s->fit.param, param, sizeof param);
 }

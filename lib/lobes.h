@@ -46,6 +46,7 @@ typedef struct darc_lobes_walk {
     double angle_sd_deg;
     int pass;
     int next;              /* parameter of the turning point after the pass, or -1 */
+    int fresh;             /* whether the pass before it says nothing of this one */
     int begun_known;       /* whether the pump's place at the begin of the pass is */
     darc_pump_side begun;  /* that place ... */
     darc_pump_side turned; /* ... and where the pass before it ended */

@@ -192,9 +192,10 @@ static void enter_pass(darc_lobes_walk *w, int number)
     int index = darc_turn_index(w->model->cam, w->record, number);
     w->pass = number;
     w->next = darc_turn_index(w->model->cam, w->record, number + 1);
-    if (w->next >= 0 && pass[1].start != DARC_START_TURN)
+    if (w->next >= 0 && darc_starts_free(w->model->cam, w->record, number + 1))
         w->next = -1;
-    if (index >= 0 && pass->start == DARC_START_FREE) /* as after a turn there */
+    w->fresh = darc_starts_free(w->model->cam, w->record, number);
+    if (index >= 0 && w->fresh) /* as after a turn there */
         w->turned =
             darc_pump_side_at_turn(w->model->common, index, -pass->direction, NULL);
     w->begun = w->turned;
@@ -233,7 +234,7 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     int after = pump_deg >= turn_deg(m, lobe, 1), forward = pass->direction > 0;
     int rising = forward ? !after : after;
     long region = 2 * (long)lobe + after;
-    if (region != w->region || (i == pass->begin && pass->start == DARC_START_FREE))
+    if (region != w->region || (i == pass->begin && w->fresh))
         hold_turn(w, lobe, rising, forward);
     w->region = region;
 

@@ -46,10 +46,11 @@ static void follow(const darc_scratch *s, double slack, double *pump, double *fo
     for (int k = 0; k < r->passes; k++) {
         const darc_pass *p = &r->pass[k];
         int forward = p->direction > 0;
-        if (p->start == DARC_START_FREE)
+        int fresh = darc_starts_free(&s->fit.model, r, k);
+        if (fresh)
             at = forward ? -INFINITY : INFINITY;
         int turn = darc_turn_index(&s->fit.model, r, k);
-        if (p->start == DARC_START_FREE && turn >= 0)
+        if (fresh && turn >= 0)
             at = s->fit.param[turn] + (forward ? slack : 0.0);
         found[k] = at;
         for (size_t i = p->begin; i < p->end; i++)
@@ -90,7 +91,7 @@ static double take_up_sd(darc_scratch *s, const darc_answer *answer, int pass)
 {
     double v[DARC_MAX_PARAM] = {0.0};
     int turn = darc_turn_index(&s->fit.model, &s->record, pass);
-    if (s->record.pass[pass].start != DARC_START_FREE || turn < 0)
+    if (!darc_starts_free(&s->fit.model, &s->record, pass) || turn < 0)
         return sqrt(answer->var[DARC_ASK_SLACK]);
     v[turn] = v[DARC_SLACK] = 1.0; /* the record's start and the slack make it together */
     darc_fit_backsolve(&s->fit, v);
