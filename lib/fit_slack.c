@@ -71,15 +71,12 @@ static double still_mm(const darc_scratch *s)
     return FLAT_SDS * hypot(s->fit.noise.dial_sd_mm, s->fit.noise.step_mm / 3.5);
 }
 
-/* Median of the first three readings of a pass. */
+/* Where a pass begins, mm: the median of its first three readings. */
 static double first_lift(const darc_scratch *s, int pass)
 {
     const darc_pass *p = &s->record.pass[pass];
-    const double *lift = s->record.lift_mm + p->begin;
-    if (p->end - p->begin < 3)
-        return lift[0];
-    double low = fmin(lift[0], lift[1]), high = fmax(lift[0], lift[1]);
-    return fmax(low, fmin(high, lift[2]));
+    return p->end - p->begin < 3 ? s->record.lift_mm[p->begin]
+                                 : darc_record_middle(&s->record, p->begin + 1);
 }
 
 /* Whether the crank can have turned at an angle after the last reading before a pass. */

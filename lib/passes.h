@@ -33,6 +33,10 @@ typedef struct darc_record {
     int sorted; /* 1: the directions given put the readings in order */
 } darc_record;
 
+/* Median of a reading and its neighbours, mm: single misreads vanish, slopes stay. The
+ * first and the last reading stand for themselves. */
+double darc_record_middle(const darc_record *record, size_t i);
+
 /* Fills `record` (arrays of sweep->n provided by the caller). */
 dialarc_status darc_record_fill(const dialarc_sweep *sweep, const dialarc_setup *setup,
                                 double angle_sd_deg, darc_record *record);

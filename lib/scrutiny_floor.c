@@ -36,15 +36,6 @@ typedef struct still {
     size_t muted[MOST_STRETCHES];
 } still;
 
-/* Median of a reading and its neighbours: single misreads vanish, slopes stay. */
-static double middle(const darc_record *r, size_t i)
-{
-    if (i == 0 || i + 1 >= r->n)
-        return r->lift_mm[i];
-    double a = r->lift_mm[i - 1], b = r->lift_mm[i], c = r->lift_mm[i + 1];
-    return fmax(fmin(a, b), fmin(fmax(a, b), c));
-}
-
 /* At the level; or below it, which only a misread one can be. */
 static int is_still(const darc_record *r, const still *x, size_t i)
 {
@@ -90,8 +81,8 @@ static still find_still(darc_scratch *s, const darc_noise *noise)
     double low = INFINITY, high = -INFINITY;
     size_t n = 0, most = 0;
     for (size_t i = 1; i + 1 < r->n; i++) {
-        low = fmin(low, middle(r, i));
-        high = fmax(high, middle(r, i));
+        low = fmin(low, darc_record_middle(r, i));
+        high = fmax(high, darc_record_middle(r, i));
     }
     for (size_t i = 0; i < r->n; i++)
         if (fabs(r->lift_mm[i] - low) <= x.tolerance_mm)

@@ -170,6 +170,15 @@ static dialarc_status sort_record(const dialarc_sweep *s, darc_record *r)
     return DIALARC_OK;
 }
 
+double darc_record_middle(const darc_record *r, size_t i)
+{
+    if (i == 0 || i + 1 >= r->n)
+        return r->lift_mm[i];
+    double a = r->lift_mm[i - 1], b = r->lift_mm[i], c = r->lift_mm[i + 1];
+    double low = a < b ? a : b, high = a < b ? b : a;
+    return c < low ? low : c > high ? high : c;
+}
+
 static int all_directions_known(const dialarc_sweep *s)
 {
     if (!s->direction)

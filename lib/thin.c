@@ -1,21 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "thin.h"
 
-static double median3(double a, double b, double c)
-{
-    double low = a < b ? a : b, high = a < b ? b : a;
-    return c < low ? low : c > high ? high : c;
-}
-
 static void take(const darc_record *from, size_t i, darc_thin *thin)
 {
     size_t k = thin->record.n++;
-    const double *lift = from->lift_mm;
-    int inside = i > 0 && i + 1 < from->n;
     thin->at[k] = i;
     thin->crank_deg[k] = from->crank_deg[i];
-    thin->lift_mm[k] = lift[i];
-    thin->median_mm[k] = inside ? median3(lift[i - 1], lift[i], lift[i + 1]) : lift[i];
+    thin->lift_mm[k] = from->lift_mm[i];
+    thin->median_mm[k] = darc_record_middle(from, i);
 }
 
 void darc_thin_out(const darc_record *record, darc_thin *thin)

@@ -15,7 +15,8 @@ typedef struct darc_thin {
     double median_mm[DARC_THIN_MAX]; /* of a reading and its neighbours in the record */
 } darc_thin;
 
-/* Every so manieth reading of each pass. `thin` points into itself: not to be copied. */
+/* Every n-th reading of each pass, n so that about DARC_THIN_READINGS are left. `thin`
+ * points into itself: not to be copied. */
 void darc_thin_out(const darc_record *record, darc_thin *thin);
 
 #endif
