@@ -121,6 +121,10 @@ double darc_reading_sd(const darc_noise *noise);
 darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
                             double turn, double share);
 
+/* The same for the reading of a row, with the errors of dial and angle. */
+darc_pull darc_row_pull(const darc_noise *noise, double share, double reading,
+                        const darc_row *row);
+
 /* Parameters good enough for Gauss-Newton to converge from. */
 void darc_fit_start(darc_fit *fit, const darc_record *record);
 

@@ -39,13 +39,10 @@ static double log_likelihood(darc_scratch *s, const darc_record *record, int pas
     double sum = 0.0;
     darc_model_rows_of(&s->fit.model, s->fit.param, record, e->angle_sd_deg, pass, end,
                        s->tried);
-    for (size_t i = record->pass[pass].begin; i < end; i++) {
-        double turned = s->tried[i].slope * e->angle_sd_deg;
-        double sd = sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned);
-        sum += log(darc_reading_pull(record->lift_mm[i], s->tried[i].mean, sd, e->step_mm,
-                                     e->turn_mm, s->fit.misread_share)
-                       .density);
-    }
+    for (size_t i = record->pass[pass].begin; i < end; i++)
+        sum +=
+            log(darc_row_pull(e, s->fit.misread_share, record->lift_mm[i], &s->tried[i])
+                    .density);
     return sum;
 }
 

@@ -73,3 +73,11 @@ darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
     p.w *= p.sound;
     return p;
 }
+
+darc_pull darc_row_pull(const darc_noise *e, double share, double reading,
+                        const darc_row *row)
+{
+    double turned = row->slope * e->angle_sd_deg;
+    double sd = sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned);
+    return darc_reading_pull(reading, row->mean, sd, e->step_mm, e->turn_mm, share);
+}

@@ -21,11 +21,9 @@ static void describe(darc_scratch *s)
 {
     const darc_noise *e = &s->fit.noise;
     darc_model_rows(&s->fit.model, s->fit.param, &s->record, e->angle_sd_deg, s->rows);
-    for (size_t i = 0; i < s->record.n; i++) {
-        double sd = hypot(e->dial_sd_mm, s->rows[i].slope * e->angle_sd_deg);
-        s->pulls[i] = darc_reading_pull(s->record.lift_mm[i], s->rows[i].mean, sd,
-                                        e->step_mm, e->turn_mm, s->fit.misread_share);
-    }
+    for (size_t i = 0; i < s->record.n; i++)
+        s->pulls[i] =
+            darc_row_pull(e, s->fit.misread_share, s->record.lift_mm[i], &s->rows[i]);
 }
 
 void darc_fit_restore(darc_scratch *s)
