@@ -7,12 +7,6 @@
 #include "law.h"
 #include "pump_side.h"
 
-/* Least width over which the corner of the dial's play is rounded: it keeps the model
- * smooth where the angle does not move the lift. */
-#define LEAST_LIFT_SD_MM 1e-4
-
-#define MOST_LOBES 1e9
-
 /* State of the dial where it last turned round, with its derivatives. */
 typedef struct dial_state {
     double reading; /* zero excluded, mm */
@@ -107,15 +101,6 @@ static void table_lift(const darc_model *model, double total, double pump_deg,
     out->per_deg2 = total * m.acceleration_mm_per_pump_deg2 / span;
 }
 
-/* floor() of the few turns that a record has; inline, where the library's is not. */
-static inline double whole(double x)
-{
-    if (!(fabs(x) < MOST_LOBES)) /* nonsense, which must not overflow */
-        return 0.0;
-    double cut = (double)(int64_t)x;
-    return cut > x ? cut - 1.0 : cut;
-}
-
 void darc_model_lift(const darc_model *model, const double *param, double pump_deg,
                      darc_lift *out)
 {
@@ -124,7 +109,7 @@ void darc_model_lift(const darc_model *model, const double *param, double pump_d
     double top = model->learned ? param[DARC_TOP] : model->top_deg;
     double base = model->learned ? param[DARC_BASE] : model->base_deg;
     double pitch = model->pitch_deg, fall = pitch - rise - top - base;
-    double lobe = whole((pump_deg + 0.5 * base) / pitch);
+    double lobe = darc_whole((pump_deg + 0.5 * base) / pitch);
     double x = pump_deg - lobe * pitch; /* -base/2 .. pitch - base/2 */
     double u = x / rise;
     int falling = x >= rise + 0.5 * top;
@@ -222,8 +207,8 @@ static void reading_row(const darc_model *model, const double *param,
     double value, ratio = model->crank_per_pump;
     row->slope = drive->by_angle * lift.per_deg / ratio;
     double lift_sd = fabs(row->slope) * sqrt(angle_var);
-    if (lift_sd < LEAST_LIFT_SD_MM)
-        lift_sd = LEAST_LIFT_SD_MM;
+    if (lift_sd < DARC_LEAST_LIFT_SD_MM)
+        lift_sd = DARC_LEAST_LIFT_SD_MM;
     dial_follow(model, param, drive, &lift, direction, lift_sd, state, &value, row->by);
     double live = drive->by_angle * drive->by_angle;
     /* Noise in the angle bends the mean where the lift is curved. */

@@ -12,6 +12,7 @@
 #ifndef DARC_FIT_MODEL_H
 #define DARC_FIT_MODEL_H
 
+#include <math.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -70,6 +71,20 @@ typedef struct darc_row {
     double slope; /* by the recorded crank angle, mm per degree */
     double by[DARC_MAX_PARAM];
 } darc_row;
+
+/* Least width over which the corner of the dial's play is rounded: it keeps the model
+ * smooth where the angle does not move the lift. */
+#define DARC_LEAST_LIFT_SD_MM 1e-4
+
+/* floor() of the lobes passed; inline, where the library's is not. 0 for nonsense, which
+ * must not overflow. */
+static inline double darc_whole(double x)
+{
+    if (!(fabs(x) < 1e9))
+        return 0.0;
+    double cut = (double)(int64_t)x;
+    return cut > x ? cut - 1.0 : cut;
+}
 
 /* Whether a pass begins where the one before it says nothing of: at the begin of the
  * record, after a jump, or because the model says so. */

@@ -5,7 +5,6 @@
  * the best by a loss that misreads do not move. Zero and total lift are solved for.
  */
 #include <math.h>
-#include <stdint.h>
 
 #include "fit.h"
 #include "thin.h"
@@ -21,7 +20,6 @@
 #define NEAR_DEG    2.0  /* its step in slack; in the foot half a coarse step */
 #define ROUNDS      4    /* reweightings of the robust line */
 #define LEAST_SPAN  0.5  /* of the span of the readings, a lobe's */
-#define MOST_LOBES  1e9  /* beyond, angles are nonsense, and must not overflow */
 #define LAST        1e12 /* more than any cost */
 #define SCALE_SHARE 0.05 /* residuals beyond this share of the span count little */
 
@@ -142,9 +140,8 @@ static void place(sample *s, size_t every, const double *unit, double foot,
     double scale = 1.0 / crank_pitch;
     for (size_t k = 0; k < s->thin.record.n; k += every) {
         double x = (s->pump_crank_deg[k] - foot) * scale;
-        double lobe = fabs(x) < MOST_LOBES ? (double)(int64_t)x : x;
-        double at = TABLE * (x - (lobe > x ? lobe - 1.0 : lobe));
-        int j = at < TABLE - 1 ? (int)at : TABLE - 1;
+        double at = TABLE * (x - darc_whole(x));
+        int j = at >= 0.0 && at < TABLE - 1 ? (int)at : TABLE - 1;
         s->unit[k] = unit[j] + (at - j) * (unit[j + 1] - unit[j]);
     }
 }

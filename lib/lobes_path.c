@@ -8,9 +8,6 @@
 
 #include "lobes.h"
 
-#define LEAST_LIFT_SD_MM                                                                 \
-    1e-4 /* least width of the rounding where the dial's play ends                       \
-          */
 #define BISECTIONS 26
 #define RAD        0.017453292519943295769
 
@@ -243,7 +240,7 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     place_row(m, &p, &drive, row);
     row->slope = drive.by_angle * p.per_deg / ratio;
     double var = w->angle_sd_deg * w->angle_sd_deg, sign = rising ? 1.0 : -1.0, live;
-    double sd = fmax(fabs(row->slope) * w->angle_sd_deg, LEAST_LIFT_SD_MM);
+    double sd = fmax(fabs(row->slope) * w->angle_sd_deg, DARC_LEAST_LIFT_SD_MM);
     row->common[DARC_HYST] = -0.5 * sign;
     row->mean = sign * darc_soft_max(sign * row->mean - 0.5 * m->common[DARC_HYST],
                                      sign * w->held.mean, sd, &live);
