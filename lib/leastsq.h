@@ -5,6 +5,9 @@
  * Rows are gathered in a block of fixed size; a full block is triangularised together
  * with what came before. So any number of rows fits on the stack, and the result is as
  * accurate as one QR decomposition of them all.
+ *
+ * By loops of its own: a program that brings another BLAS puts it in the place of GSL's,
+ * and the last bits of results would be the host's.
  */
 #ifndef DARC_LEASTSQ_H
 #define DARC_LEASTSQ_H
