@@ -72,7 +72,7 @@ static dialarc_status check_frequency(const dialarc_span *s, double frequency_hz
     if (!(frequency_hz > 0.0))
         return DIALARC_ERR_FREQUENCY;
     if (bending_n(s) > DIALARC_BENDING_MAX * string_n(s, frequency_hz))
-        return DIALARC_ERR_NO_SOLUTION;
+        return DIALARC_ERR_BENDING;
     return DIALARC_OK;
 }
 
@@ -138,7 +138,7 @@ dialarc_status dialarc_belt_frequency_from_tension(const dialarc_span *span,
         return DIALARC_ERR_POSITIVE;
     double total = tension_n + bending_n(span);
     if (bending_n(span) > DIALARC_BENDING_MAX * total)
-        return DIALARC_ERR_NO_SOLUTION;
+        return DIALARC_ERR_BENDING;
     *frequency_hz =
         sqrt(total / span->mass_kg_per_m) / (2.0 * span->length_mm / MM_PER_M);
     return DIALARC_OK;
@@ -223,7 +223,7 @@ dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span,
         return DIALARC_ERR_SD;
     double l = span->length_mm, share = beam_n(span, deflection_mm) / force_n;
     if (share > DIALARC_BENDING_MAX)
-        return DIALARC_ERR_NO_SOLUTION;
+        return DIALARC_ERR_BENDING;
     double value = 0.25 * force_n * l / deflection_mm, slope = -2.0;
     if (share > BENDING_MIN) {
         double u = solve_share(share);
@@ -261,7 +261,7 @@ dialarc_status dialarc_belt_force_from_tension(const dialarc_span *span, double 
     if (beam > BENDING_MIN * force) {
         double share = slack_share(0.5 * l * sqrt(tension_n / span->bending_n_mm2));
         if (share > DIALARC_BENDING_MAX)
-            return DIALARC_ERR_NO_SOLUTION;
+            return DIALARC_ERR_BENDING;
         force = beam / share;
     }
     *force_n = force;
@@ -307,7 +307,7 @@ dialarc_status dialarc_belt_span_length(double centre_mm, double first_mm,
         return DIALARC_ERR_LENGTH;
     double sum = 0.5 * (first_mm + second_mm);
     if (!(centre_mm > sum))
-        return DIALARC_ERR_NO_SOLUTION;
+        return DIALARC_ERR_CENTRES;
     double step = crossed ? sum : 0.5 * (first_mm - second_mm);
     *length_mm = sqrt((centre_mm - step) * (centre_mm + step));
     return DIALARC_OK;

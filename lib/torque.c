@@ -53,7 +53,7 @@ dialarc_status dialarc_torque_factor(const dialarc_adapter *adapter, double *fac
         return DIALARC_ERR_NULL;
     double reach = reach_mm(adapter);
     if (!(reach > 0.0))
-        return DIALARC_ERR_NO_SOLUTION;
+        return DIALARC_ERR_REACH;
     *factor = adapter->wrench_mm / reach;
     return DIALARC_OK;
 }

@@ -223,7 +223,7 @@ START_TEST(free_span_between_pulleys)
     ck_assert_int_eq(dialarc_belt_span_length(100.0, 100.0, 60.0, 1, &mm), DIALARC_OK);
     ck_assert_double_eq_tol(mm, 60.0, 1e-12); /* 60, 80, 100 */
     ck_assert_int_eq(dialarc_belt_span_length(80.0, 100.0, 60.0, 0, &mm),
-                     DIALARC_ERR_NO_SOLUTION);
+                     DIALARC_ERR_CENTRES);
     ck_assert_int_eq(dialarc_belt_span_length(0.0, 100.0, 60.0, 0, &mm),
                      DIALARC_ERR_LENGTH);
     ck_assert_int_eq(dialarc_belt_span_length(120.0, 0.0, 60.0, 0, &mm),
@@ -267,7 +267,7 @@ static const spoilt spans[] = {
     {FIELD(length_sd_mm), INFINITY, DIALARC_ERR_NOT_FINITE},
     {FIELD(bending_n_mm2), -1.0, DIALARC_ERR_STIFFNESS},
     {FIELD(bending_n_mm2), NAN, DIALARC_ERR_NOT_FINITE},
-    {FIELD(bending_n_mm2), 1e9, DIALARC_ERR_NO_SOLUTION},
+    {FIELD(bending_n_mm2), 1e9, DIALARC_ERR_BENDING},
     {FIELD(bending_sd_n_mm2), -1.0, DIALARC_ERR_SD},
     {FIELD(bending_sd_n_mm2), NAN, DIALARC_ERR_NOT_FINITE},
 };
@@ -341,7 +341,7 @@ START_TEST(every_reading_is_checked)
         {20.0, 0.0, NAN, 0.0, DIALARC_ERR_NOT_FINITE},
         {20.0, 0.0, 2.0, -1.0, DIALARC_ERR_SD},
         {20.0, 0.0, 2.0, INFINITY, DIALARC_ERR_NOT_FINITE},
-        {1e-6, 0.0, 2.0, 0.0, DIALARC_ERR_NO_SOLUTION},
+        {1e-6, 0.0, 2.0, 0.0, DIALARC_ERR_BENDING},
         {20.0, 0.0, too_far, 0.0, DIALARC_ERR_DEFLECTION},
     };
     for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++)

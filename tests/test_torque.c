@@ -141,7 +141,7 @@ START_TEST(every_argument_is_checked)
         {300.0, 50.0, 0.0, -1.0, 25.0, 0.0, DIALARC_ERR_SD},
         {300.0, 50.0, 0.0, 0.0, 25.0, -0.1, DIALARC_ERR_SD},
         {300.0, 50.0, 0.0, 0.0, 0.0, 0.0, DIALARC_ERR_POSITIVE},
-        {300.0, 300.0, 180.0, 0.0, 25.0, 0.0, DIALARC_ERR_NO_SOLUTION},
+        {300.0, 300.0, 180.0, 0.0, 25.0, 0.0, DIALARC_ERR_REACH},
         {NAN, 50.0, 0.0, 0.0, 25.0, 0.0, DIALARC_ERR_NOT_FINITE},
         {300.0, INFINITY, 0.0, 0.0, 25.0, 0.0, DIALARC_ERR_NOT_FINITE},
         {300.0, 50.0, NAN, 0.0, 25.0, 0.0, DIALARC_ERR_NOT_FINITE},

@@ -49,7 +49,7 @@ DIALARC_BEGIN_DECLS
  * @param[out] tension         The tension.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_POSITIVE
  * (mass not above 0), DIALARC_ERR_LENGTH, DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD,
- *         DIALARC_ERR_FREQUENCY (not above 0), DIALARC_ERR_NO_SOLUTION (bending alone
+ *         DIALARC_ERR_FREQUENCY (not above 0), DIALARC_ERR_BENDING (bending alone
  * makes more than DIALARC_BENDING_MAX of the frequency squared).
  * @par Equation
  * T = 4 m L^2 f^2 - pi^2 E I / L^2; uncertainty by JCGM 100 clause 5.1.2
@@ -110,7 +110,7 @@ DIALARC_API dialarc_status dialarc_belt_frequency_from_tension(const dialarc_spa
  * removed.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH,
  *         DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD, DIALARC_ERR_POSITIVE (force not above
- * 0), DIALARC_ERR_DEFLECTION, DIALARC_ERR_NO_SOLUTION (bending alone takes more than
+ * 0), DIALARC_ERR_DEFLECTION, DIALARC_ERR_BENDING (bending alone takes more than
  *         DIALARC_BENDING_MAX of the force).
  * @par Equation
  * deflection = F L^3 / (48 E I) * 3 (u - tanh u) / u^3, u^2 = T L^2 / (4 E I); for a
@@ -185,7 +185,7 @@ DIALARC_API dialarc_status dialarc_belt_length(int teeth, double pitch_mm,
  *                         roller on its back).
  * @param[out] length_mm   Free length, mm.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH,
- *         DIALARC_ERR_NO_SOLUTION (the pulleys overlap).
+ *         DIALARC_ERR_CENTRES (the pulleys overlap: 2 C must be above d1 + d2).
  * @par Equation
  * L = sqrt(C^2 - ((d1 -+ d2) / 2)^2)
  * @par Source

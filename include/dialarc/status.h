@@ -58,7 +58,10 @@ typedef enum dialarc_status {
     DIALARC_ERR_SIDE = -41,         /**< a side neither before nor after TDC */
     DIALARC_ERR_FIRING_ORDER = -42, /**< a cylinder out of range, missing or twice */
     DIALARC_ERR_BATCH = -43,        /**< offsets or setup of a sweep outside the batch */
-    DIALARC_ERR_START = -44         /**< a start of delivery that no lift at TDC gives */
+    DIALARC_ERR_START = -44,        /**< a start of delivery that no lift at TDC gives */
+    DIALARC_ERR_BENDING = -45,      /**< a belt too stiff for its tension to show */
+    DIALARC_ERR_CENTRES = -46,      /**< centres no further apart than both radii */
+    DIALARC_ERR_REACH = -47         /**< the fastener at or beyond the grip of a wrench */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS

@@ -40,8 +40,8 @@ DIALARC_BEGIN_DECLS
  * @param[in]  adapter  The adapter; its uncertainties are not looked at.
  * @param[out] factor   The factor; below 1 when the adapter makes the wrench longer.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH (a
- * length out of range), DIALARC_ERR_ANGLE (outside -360..360), DIALARC_ERR_NO_SOLUTION
- * (the fastener lies under the grip or beyond it).
+ * length out of range), DIALARC_ERR_ANGLE (outside -360..360), DIALARC_ERR_REACH (the
+ * fastener lies under the grip or beyond it: L + E cos(angle) must be above 0).
  * @par Equation
  * factor = L / (L + E cos(angle))
  * @par Source
