@@ -117,8 +117,8 @@ static const entry entries[] = {
      "No lift at TDC gives this start of delivery: TDC must lie after the foot of the "
      "rise and at the latest at its top."},
     {DIALARC_ERR_BENDING, "DIALARC_ERR_BENDING",
-     "The belt is too stiff, or note, force or tension too low: bending may carry at most "
-     "nine tenths of the force or of the frequency squared."},
+     "The belt is too stiff, or note, force or tension too low: bending may carry at "
+     "most nine tenths of the force or of the frequency squared."},
     {DIALARC_ERR_CENTRES, "DIALARC_ERR_CENTRES",
      "The pulleys overlap: their centres must be further apart than half the sum of the "
      "diameters."},
