@@ -2,12 +2,12 @@
 #include "history_drift.h"
 
 #include <dialarc.h>
+#include <gsl/gsl_cdf.h>
 #include <gsl/gsl_integration.h>
 #include <math.h>
 
 #define COVERAGE 0.95
 #define NODES    128 /* of the quadrature: the integrand is smooth */
-#define REACH    9.0 /* standard deviations beyond which there is nothing */
 
 /* Weighted means of years, lifts and slopes of the lift. */
 static double centre(size_t n, const drift_point *point, drift *d)
@@ -49,7 +49,8 @@ drift drift_fit(size_t n, const drift_point *point)
     int wide = d.excess > 1.0;
     double widened = wide ? d.excess * d.excess : 1.0;
     /* Scatter that is estimated from few sweeps counts by Student's t. */
-    dialarc_uncertainty_coverage_factor(COVERAGE, wide ? dof : 0.0, &d.coverage);
+    d.dof = wide ? dof : 0.0;
+    dialarc_uncertainty_coverage_factor(COVERAGE, d.dof, &d.coverage);
     d.var_lift *= widened;
     d.var_slope = days_differ ? widened / sxx : DIALARC_UNKNOWN;
     d.mm_per_year = days_differ ? slope : DIALARC_UNKNOWN;
@@ -67,17 +68,24 @@ double drift_lift(const drift *d, double year, double *sd_mm)
     return d->lift_mm + (known ? d->mm_per_year * x : 0.0);
 }
 
-static double inside(double mean, double sd, double low, double high)
+/* Distribution of a lift in standard uncertainties: Student's t, normal for dof 0. */
+static double below(double z, double dof)
 {
-    double probability = DIALARC_UNKNOWN;
-    dialarc_conformity_probability(mean, sd, low, high, &probability);
-    return probability;
+    return dof > 0.0 ? gsl_cdf_tdist_P(z, dof) : gsl_cdf_ugaussian_P(z);
+}
+
+static double quantile(double p, double dof)
+{
+    return dof > 0.0 ? gsl_cdf_tdist_Pinv(p, dof) : gsl_cdf_ugaussian_Pinv(p);
 }
 
 /*
  * A straight line that is inside at both ends is inside all the way. So the chance of
- * that is wanted, for two lifts that are normal and correlated: over the first one the
- * density times the chance of the second, given the first.
+ * that is wanted, for two lifts that are correlated and either normal or, where their
+ * scatter was estimated, a bivariate t: over the probability of the first one the chance
+ * of the second, given the first. Given a t, that is a t with one more degree of freedom
+ * and a scale that grows with the first (S. Kotz and S. Nadarajah, Multivariate t
+ * Distributions and Their Applications, 2004, 1.11; from memory).
  */
 double drift_outside(const drift *d, double low_mm, double high_mm, double from_year,
                      double to_year)
@@ -86,26 +94,29 @@ double drift_outside(const drift *d, double low_mm, double high_mm, double from_
     double lift1 = drift_lift(d, from_year, &sd1), lift2 = drift_lift(d, to_year, &sd2);
     if (isnan(low_mm) || isnan(high_mm))
         return DIALARC_UNKNOWN;
-    if (isnan(d->mm_per_year) || !(to_year > from_year))
-        return 1.0 - inside(lift1, sd1, low_mm, high_mm);
+    double bottom = below((low_mm - lift1) / sd1, d->dof);
+    double top = below((high_mm - lift1) / sd1, d->dof);
+    if (isnan(d->mm_per_year) || !(to_year > from_year) || !(bottom < top))
+        return 1.0 - (top - bottom);
     double shared = d->var_lift + d->var_slope * (from_year - d->centre_year) *
                                       (to_year - d->centre_year);
-    double follow = shared / (sd1 * sd1);
-    double sd = sqrt(fmax(sd2 * sd2 - follow * shared, 1e-18));
-    double a = fmax(low_mm, lift1 - REACH * sd1), b = fmin(high_mm, lift1 + REACH * sd1);
-    if (!(a < b))
-        return 1.0;
+    double follow = shared / sd1;
+    double rest = sqrt(fmax(sd2 * sd2 - follow * follow, 1e-18)), more = 0.0;
     gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(NODES);
     double sum = 0.0;
-    for (size_t i = 0; table && i < NODES; i++) {
-        double lift, weight;
-        gsl_integration_glfixed_point(a, b, i, &lift, &weight, table);
-        double z = (lift - lift1) / sd1;
-        sum += weight * exp(-0.5 * z * z) / (sd1 * 2.50662827463100050242) *
-               inside(lift2 + follow * (lift - lift1), sd, low_mm, high_mm);
-    }
     if (!table)
         return DIALARC_UNKNOWN;
+    for (size_t i = 0; i < NODES; i++) {
+        double p, weight;
+        gsl_integration_glfixed_point(bottom, top, i, &p, &weight, table);
+        double z = quantile(p, d->dof), sd = rest, mean = lift2 + follow * z;
+        if (d->dof > 0.0) {
+            more = d->dof + 1.0;
+            sd *= sqrt((d->dof + z * z) / more);
+        }
+        sum += weight *
+               (below((high_mm - mean) / sd, more) - below((low_mm - mean) / sd, more));
+    }
     gsl_integration_glfixed_table_free(table);
     return fmin(fmax(1.0 - sum, 0.0), 1.0);
 }

@@ -17,6 +17,7 @@ typedef struct drift {
     double centre_year, lift_mm;                     /* the line there: weighted means */
     double mm_per_year, u_mm_per_year;               /* expanded, 95 % */
     double crank_deg_per_year, u_crank_deg_per_year; /* by the mean slope of the lift */
+    double dof;                 /* of the scatter; 0: the settings' own uncertainties */
     double coverage;            /* expanded over standard uncertainty, 95 % */
     double excess;              /* scatter about the line over what is expected */
     double var_lift, var_slope; /* widened by the excess when that is above 1 */

@@ -4,7 +4,7 @@
 Usage: history_check.py PROGRAM FILE. Source of the line: weighted least squares in closed
 form, Press et al., Numerical Recipes, 3rd ed., 15.2 (from memory), here from the inverse
 of the normal matrix, days counted from 2000; widened by the Birge ratio. Probability:
-sums over a fine grid of lines, by statistics.NormalDist. Student's t quantiles: printed
+sums over a fine grid of lines, by statistics.NormalDist, and of scatters. Student's t quantiles: printed
 tables (refdata/student_t.csv holds them with their sources).
 """
 import csv
@@ -19,6 +19,7 @@ import sys
 T_975 = {1: 12.7062, 2: 4.3027, 3: 3.1824, 4: 2.7764}
 CASES = (("2023-03-01", "2025-03-01", 24), ("2021-03-01", "2021-09-01", 6),
          ("2024-03-01", "2024-04-01", 1), ("2022-03-01", "2024-09-01", 30))
+STEPS, STEPS_CHI = 1000, 250
 NORMAL = statistics.NormalDist()
 faults = []
 
@@ -41,23 +42,34 @@ def fit(points):
     more = chi / dof if wide else 1.0
     covariance = [more * x / det for x in (stt, -st, s)]
     rate = math.fsum(w * p[3] for w, p in zip(weight, points)) / s
-    return a, b, covariance, T_975[dof] if wide else 1.959964, rate
+    return a, b, covariance, dof if wide else 0, rate
 
 
 def outside(a, b, covariance, low, high, t1, t2):
     """Over a fine grid of slopes: intercepts with both ends inside, given the slope."""
     caa, cab, cbb = covariance
     sd_b, sd_a = math.sqrt(cbb), math.sqrt(caa - cab * cab / cbb)
-    total, steps = 0.0, 4000
-    for i in range(steps):
-        z = -8 + 16 * (i + 0.5) / steps
+    total = 0.0
+    for i in range(STEPS):
+        z = -8 + 16 * (i + 0.5) / STEPS
         slope = b + z * sd_b
         given = statistics.NormalDist(a + cab / cbb * (slope - b), sd_a)
         bottom = low - min(slope * t1, slope * t2)
         top = high - max(slope * t1, slope * t2)
         if top > bottom:
-            total += NORMAL.pdf(z) * 16 / steps * (given.cdf(top) - given.cdf(bottom))
+            total += NORMAL.pdf(z) * 16 / STEPS * (given.cdf(top) - given.cdf(bottom))
     return 1.0 - total
+
+
+def outside_scattered(dof, a, b, covariance, *window):
+    """The same where the scatter was estimated: by the density of chi / sqrt(dof)."""
+    total = parts = 0.0
+    for i in range(STEPS_CHI):
+        s = 6.0 * (i + 0.5) / STEPS_CHI
+        density = s ** (dof - 1) * math.exp(-0.5 * dof * s * s)
+        parts += density
+        total += density * outside(a, b, [c / (s * s) for c in covariance], *window)
+    return total / parts
 
 
 def same(what, got, want, tolerance):
@@ -70,7 +82,8 @@ def main():
     rows = sqlite3.connect(file).execute(
         "SELECT taken_on, lift_mm, lift_u_mm, rate_mm_per_crank_deg, lift_low_mm,"
         " lift_high_mm FROM sweeps WHERE setup = 'heron4' ORDER BY taken_on").fetchall()
-    a, b, covariance, factor, rate = fit([(years(r[0]), *r[1:4]) for r in rows])
+    a, b, covariance, dof, rate = fit([(years(r[0]), *r[1:4]) for r in rows])
+    factor = T_975[dof] if dof else 1.959964
     for day, end, months in CASES:
         text = subprocess.run([program, file, "near", "--from", day, "--months",
                                str(months)], capture_output=True, text=True,
@@ -85,7 +98,9 @@ def main():
         same("its uncertainty", row["drift_u_mm_per_year"], u, 0.51e-4)
         same("degrees", row["drift_crank_deg_per_year"], b / rate, 0.51e-3)
         same("their uncertainty", row["drift_u_crank_deg_per_year"], u / rate, 0.51e-3)
-        want = outside(a, b, covariance, *rows[-1][4:], t, years(end))
+        window = *rows[-1][4:], t, years(end)
+        want = (outside_scattered(dof, a, b, covariance, *window) if dof else
+                outside(a, b, covariance, *window))
         same(f"probability from {day}", row["probability_outside"], want, 0.6e-4)
         print(f"{day} + {months}: outside {row['probability_outside']}, here {want:.5f}")
     print(*faults, sep="\n")
