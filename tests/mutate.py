@@ -25,7 +25,7 @@ UNCOMPILED = "the compiler"
 FIT = (
     "fit_solve fit_weight fit_model_values fit_model timing_budget timing_jumps lobes "
     "scrutiny_record scrutiny_path scrutiny_readings timing reuse timing_moves "
-    "scrutiny_cam fit_oracle property timing_accuracy scrutiny_alarms"
+    "scrutiny_cam fit_learn fit_oracle property timing_accuracy scrutiny_alarms"
 )
 LOBES = "lobes_path lobes lobes_refused lobes_pumps"
 # file: how many faults, and its tests, quick ones first
