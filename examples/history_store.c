@@ -4,11 +4,14 @@
 #include <math.h>
 #include <sqlite3.h>
 #include <stdio.h>
+#include <unistd.h>
 
 #define PATIENCE_MS 60000 /* for another writer */
 
 /* So that another program's file is not taken for a history. */
-#define HISTORY_MARK "1684108903"
+#define HISTORY_MARK 1684108903
+#define TEXT_OF(x)   #x
+#define SET_MARK(x)  "PRAGMA history.application_id = " TEXT_OF(x) ";"
 
 /* A table of sweeps; the history and what is gathered for it are alike. */
 #define COLUMNS                                                                          \
@@ -20,19 +23,16 @@
     " readings_rejected INTEGER, findings TEXT,"                                         \
     " PRIMARY KEY (setup, sweep, taken_on)) WITHOUT ROWID"
 
-static const char sql_mark[] =
-    "SELECT count(*), (SELECT application_id FROM"
-    " pragma_application_id) = " HISTORY_MARK " FROM sqlite_master";
-static const char sql_create[] = "PRAGMA application_id = " HISTORY_MARK ";"
-                                 "CREATE TABLE IF NOT EXISTS sweeps " COLUMNS;
-static const char sql_gather[] = "CREATE TEMP TABLE gathered " COLUMNS "; BEGIN";
+static const char sql_create[] =
+    SET_MARK(HISTORY_MARK) "CREATE TABLE IF NOT EXISTS history.sweeps " COLUMNS;
+static const char sql_gather[] = "CREATE TABLE gathered " COLUMNS "; BEGIN";
 static const char sql_insert[] =
     "INSERT INTO gathered VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)";
 static const char sql_count[] =
-    "SELECT count(*), (SELECT count(*) FROM gathered JOIN main.sweeps"
+    "SELECT count(*), (SELECT count(*) FROM gathered JOIN history.sweeps"
     " USING (setup, sweep, taken_on)) FROM gathered";
 static const char sql_merge[] =
-    "INSERT INTO main.sweeps SELECT * FROM gathered WHERE true"
+    "INSERT INTO history.sweeps SELECT * FROM gathered WHERE true"
     " ON CONFLICT (setup, sweep, taken_on) DO UPDATE SET"
     " verdict = excluded.verdict, lift_mm = excluded.lift_mm,"
     " lift_u_mm = excluded.lift_u_mm,"
@@ -46,7 +46,7 @@ static const char sql_merge[] =
     " readings_rejected = excluded.readings_rejected, findings = excluded.findings";
 static const char sql_settings[] =
     "SELECT setup, sweep, taken_on, verdict, julianday(taken_on) / 365.25, lift_mm,"
-    " lift_u_mm, rate_mm_per_crank_deg, lift_low_mm, lift_high_mm FROM sweeps"
+    " lift_u_mm, rate_mm_per_crank_deg, lift_low_mm, lift_high_mm FROM history.sweeps"
     " WHERE verdict <> 'unusable' AND lift_mm IS NOT NULL AND lift_u_mm > 0"
     " AND (?1 IS NULL OR setup = ?1) AND (?2 IS NULL OR taken_on >= ?2)"
     " ORDER BY setup, taken_on, sweep";
@@ -63,31 +63,56 @@ static int run(store *s, const char *sql)
     return sqlite3_exec(s->db, sql, NULL, NULL, NULL) == SQLITE_OK ? 0 : fail(s);
 }
 
-/* A file without tables is a new history; every other one must bear the mark. */
-static int check_mark(store *s, int to_add)
+/* The number that a query answers with. */
+static int ask(store *s, const char *sql, int *number)
 {
     sqlite3_stmt *q;
-    if (sqlite3_prepare_v2(s->db, sql_mark, -1, &q, NULL) ||
-        sqlite3_step(q) != SQLITE_ROW)
+    if (sqlite3_prepare_v2(s->db, sql, -1, &q, NULL))
         return fail(s);
-    int empty = sqlite3_column_int(q, 0) == 0, marked = sqlite3_column_int(q, 1);
+    int failed = sqlite3_step(q) == SQLITE_ROW ? 0 : fail(s);
+    *number = sqlite3_column_int(q, 0);
     sqlite3_finalize(q);
-    if (marked || (empty && to_add))
+    return failed;
+}
+
+/* A file without tables is a new history; every other one must bear the mark. In this
+ * order, for another writer may be making the history just now. */
+static int check_mark(store *s, int to_add)
+{
+    int tables, mark;
+    if (ask(s, "SELECT count(*) FROM history.sqlite_master", &tables) ||
+        ask(s, "PRAGMA history.application_id", &mark))
+        return -1;
+    if (mark == HISTORY_MARK || (tables == 0 && to_add))
         return 0;
     snprintf(s->fault, sizeof s->fault, "%s",
-             empty ? "holds no history" : "is the database of another program");
+             tables ? "is the database of another program" : "holds no history");
     return -1;
+}
+
+static int attach(store *s, int to_add)
+{
+    sqlite3_stmt *q;
+    if (sqlite3_prepare_v2(s->db, "ATTACH ? AS history", -1, &q, NULL))
+        return fail(s);
+    sqlite3_bind_text(q, 1, s->path, -1, SQLITE_STATIC);
+    int failed = sqlite3_step(q) == SQLITE_DONE ? 0 : fail(s);
+    if (sqlite3_finalize(q) == SQLITE_CANTOPEN)
+        snprintf(s->fault, sizeof s->fault, "cannot be opened");
+    s->attached = !failed;
+    return failed ? failed : check_mark(s, to_add);
 }
 
 int store_open(store *s, const char *path, int to_add)
 {
-    *s = (store){0};
+    *s = (store){.path = path};
     /* For reading too: what a writer that was killed left behind has to be undone. */
     int how = SQLITE_OPEN_READWRITE | (to_add ? SQLITE_OPEN_CREATE : 0);
-    if (sqlite3_open_v2(path, &s->db, how, NULL) ||
+    if (sqlite3_open_v2("", &s->db, how, NULL) ||
         sqlite3_busy_timeout(s->db, PATIENCE_MS))
         return fail(s);
-    return check_mark(s, to_add);
+    /* A new history is made when there is something to put into it. */
+    return to_add && access(path, F_OK) ? 0 : attach(s, to_add);
 }
 
 int store_day(store *s, const char *day, int months, char after[11])
@@ -193,7 +218,7 @@ int store_commit(store *s, long *added, long *renewed)
     /* The gathering has its own transaction in the temporary file. The lock on the
      * history is asked for before anything is read from it, so that two writers can
      * never wait for each other. */
-    if (run(s, "COMMIT") || run(s, "BEGIN IMMEDIATE"))
+    if (run(s, "COMMIT") || (!s->attached && attach(s, 1)) || run(s, "BEGIN IMMEDIATE"))
         return -1;
     if (merge(s, added, renewed) == 0 && run(s, "COMMIT") == 0)
         return 0;

@@ -13,7 +13,9 @@ typedef struct sqlite3 sqlite3;
 typedef struct sqlite3_stmt sqlite3_stmt;
 
 typedef struct store {
-    sqlite3 *db;
+    sqlite3 *db; /* a temporary one, to which the history is attached */
+    const char *path;
+    int attached;
     sqlite3_stmt *insert;
     const char *day; /* of the sweeps that are added */
     char fault[256]; /* why something has failed */

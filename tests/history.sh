@@ -114,6 +114,8 @@ echo "what cannot be done"
 "$history" "$file" near --from 2024-01-10 >"$scratch/near"
 { cat "$scratch/w1.csv"; echo "late,heron4,x,0.1,"; } >"$scratch/bad.csv"
 expect 2 "$file" add 2025-01-10 "$setups" "$scratch/bad.csv"
+expect 2 "$scratch/new.db" add 2025-01-10 "$setups" "$scratch/bad.csv"
+[ ! -e "$scratch/new.db" ] || complain "a history with nothing in it"
 says "bad.csv, line" stderr
 "$history" "$file" near --from 2024-01-10 | cmp - "$scratch/near" || complain "half of a table was kept"
 (
