@@ -229,27 +229,33 @@ START_TEST(progress_is_told)
 }
 END_TEST
 
+/* The calling thread alone asks: while the machine lets it wait, its helpers may do the
+ * whole work, and then there is nothing to cancel. So a try with helpers may fail. */
 START_TEST(cancelled_work_keeps_what_is_done)
 {
-    enum { N = 60, STOP = 12 };
+    enum { N = 60, STOP = 12, TRIES = 50 };
     kit_archive *archive = kit_archive_new(N, 0, 75);
     dialarc_batch_result *alone = one_by_one(archive), *batch = results(N);
     for (size_t threads = 1; threads <= 3; threads++) {
-        heard h = {.stop_at = STOP};
-        dialarc_batch_options options = {threads, 2, listen, &h};
-        memset(batch, 0x5a, N * sizeof *batch);
-        ck_assert_int_eq(dialarc_batch_assess(&archive->batch, &options, batch),
-                         DIALARC_ERR_CANCELLED);
-        size_t done = 0;
-        while (done < N && batch[done].status != DIALARC_ERR_CANCELLED)
-            done++;
+        size_t done = N;
+        for (int tries = threads == 1 ? 1 : TRIES; done == N && tries > 0; tries--) {
+            heard h = {.stop_at = STOP};
+            dialarc_batch_options options = {threads, 2, listen, &h};
+            memset(batch, 0x5a, N * sizeof *batch);
+            dialarc_status status =
+                dialarc_batch_assess(&archive->batch, &options, batch);
+            done = 0;
+            while (done < N && batch[done].status != DIALARC_ERR_CANCELLED)
+                done++;
+            ck_assert_int_eq(status, done < N ? DIALARC_ERR_CANCELLED : DIALARC_OK);
+            check_same(alone, batch, done);
+            for (size_t i = done; i < N; i++)
+                check_nothing(&batch[i], DIALARC_ERR_CANCELLED);
+        }
         ck_assert_uint_ge(done, STOP);
         ck_assert_uint_lt(done, N);
         if (threads == 1)
             ck_assert_uint_eq(done, STOP);
-        check_same(alone, batch, done);
-        for (size_t i = done; i < N; i++)
-            check_nothing(&batch[i], DIALARC_ERR_CANCELLED);
     }
     free(alone);
     free(batch);
