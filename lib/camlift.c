@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "camlift.h"
 
-#include <float.h>
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
@@ -257,8 +256,6 @@ INLINE int all_near(const double *deg)
 
 INLINE int fill_all(const plan *p, size_t n, const double *deg, double *lift)
 {
-    if (FLT_EVAL_METHOD != 0) /* x87: rounding by addition does not round to double */
-        return 0;
     double rest[BLOCK] = {0.0};
     size_t whole = n - n % BLOCK;
     memcpy(rest, deg + whole, (n - whole) * sizeof *rest);

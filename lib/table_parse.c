@@ -60,8 +60,7 @@ static bool convert_double(uint64_t word, long exponent, double *value)
     static const double power[] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
                                    1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
                                    1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
-    if (FLT_EVAL_METHOD != 0 || word > (uint64_t)1 << 53 || exponent < -22 ||
-        exponent > 22)
+    if (word > (uint64_t)1 << 53 || exponent < -22 || exponent > 22)
         return false;
     *value =
         exponent < 0 ? (double)word / power[-exponent] : (double)word * power[exponent];

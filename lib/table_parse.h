@@ -5,7 +5,6 @@
 #ifndef DARC_TABLE_PARSE_H
 #define DARC_TABLE_PARSE_H
 
-#include <float.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -38,7 +37,7 @@ static inline bool darc_parse_short(const char *text, size_t length, double *val
     const char *p = text, *end = text + length;
     bool negative = length > 0 && *p == '-';
     p += negative;
-    if (FLT_EVAL_METHOD != 0 || end - p > 15 || end - p < 1)
+    if (end - p > 15 || end - p < 1)
         return false;
     uint64_t word = 0;
     unsigned digit;

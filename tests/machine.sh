@@ -1,8 +1,7 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The suite built for another machine, called by make check-machine MACHINE=...:
-#   i386    32 bits, with x87 arithmetic as the ABI has it
-#   sse     32 bits, with SSE arithmetic
+#   i386    32 bits
 #   s390x   big-endian, 64 bits, run by qemu
 # Needs Debian's cross compiler (gcc-12-multilib; gcc-s390x-linux-gnu, libc6-dev-s390x-cross,
 # qemu-user-static) and apt-get, with which GSL and Check of that machine are fetched
@@ -11,9 +10,8 @@
 set -eu
 machine=$1
 case $machine in
-    i386 | sse) debian=i386 host=i686-linux-gnu lib=i386-linux-gnu run=
-        cc='gcc -m32 -idirafter /usr/include/x86_64-linux-gnu'
-        [ "$machine" = i386 ] || cc+=' -msse2 -mfpmath=sse' ;;
+    i386) debian=i386 host=i686-linux-gnu lib=i386-linux-gnu run=
+        cc='gcc -m32 -idirafter /usr/include/x86_64-linux-gnu' ;;
     s390x) debian=s390x host=s390x-linux-gnu lib=s390x-linux-gnu cc=s390x-linux-gnu-gcc
         run=qemu-s390x-static ;;
     *) echo "no such machine: $machine" >&2; exit 2 ;;
