@@ -6,8 +6,9 @@
 #include <string.h>
 
 #define COLUMNS 80
-#define WHOLE_TOOTH                                                                      \
-    0.75 /* so near to a tooth, or more, and a tooth is the likelier cause */
+
+/* So near to a tooth, or more, and a tooth is the likelier cause. */
+#define WHOLE_TOOTH 0.75
 
 /* Columns of a word: bytes that continue a UTF-8 character take none. */
 static int width_of(const char *text, size_t bytes)
@@ -129,6 +130,14 @@ const char *page_step(int *number, char lead[16])
     return lead;
 }
 
+void page_caution(FILE *out, int *number, const dialarc_findings *findings)
+{
+    char lead[16];
+    if (dialarc_findings_worst(findings) >= DIALARC_SEVERITY_CAUTION)
+        page_say(out, page_step(number, lead),
+                 "First see to the findings below that say caution.");
+}
+
 /* "1.6 mm along the rim (at 66 mm radius), 0.17 teeth", as far as the setup allows. */
 static void describe_turn(const dialarc_setup *setup, const dialarc_decision *d,
                           char *text, size_t size)
@@ -171,8 +180,7 @@ void page_turn(FILE *out, const char *lead, const dialarc_setup *setup,
         "the crank stands still.%s This makes delivery %s. Where the pump body is "
         "turned and not the shaft, turn it as far the other way.",
         forward ? "forward in its running direction"
-                : "back against its running "
-                  "direction",
+                : "back against its running direction",
         seen, fabs(d->turn_pump_deg), extent, forward ? "earlier" : "later");
     if (fabs(d->turn_teeth) >= WHOLE_TOOTH)
         page_say(

@@ -31,6 +31,9 @@ double page_round(double x, int digits);
 /* Number of a step as a lead, "  1. ", and the next number. */
 const char *page_step(int *number, char lead[16]);
 
+/* When a finding says caution, the step that it comes first. */
+void page_caution(FILE *out, int *number, const dialarc_findings *findings);
+
 /* The step that turns the pump to mid-window, or how to find it when it is not known. */
 void page_turn(FILE *out, const char *lead, const dialarc_setup *setup,
                const dialarc_decision *decision);

@@ -51,6 +51,7 @@ static void say_steps(FILE *out, const dialarc_job *job, const dialarc_plan *pla
 {
     char lead[16];
     int step = 0;
+    page_caution(out, &step, &plan->findings);
     if (plan->decision.verdict == DIALARC_VERDICT_UNDECIDED)
         page_say(out, page_step(&step, lead), "%s",
                  plan->tight

@@ -28,8 +28,8 @@ static const char *advice(const dialarc_budget *b)
         fmax(fmax(b->readings_mm, b->tdc_mm), fmax(b->hysteresis_mm, b->cam_mm));
     if (largest == b->tdc_mm)
         return "The TDC mark is the weakest point: find TDC again, by a stop on the "
-               "piston "
-               "or by two equal drops of it, and enter its uncertainty as tdc_sd_deg.";
+               "piston or by two equal drops of it, and enter its uncertainty as "
+               "tdc_sd_deg.";
     if (largest == b->cam_mm)
         return "The cam is the weakest point: take a longer sweep, forward and back, or "
                "enter the cam's law and angles.";
@@ -44,6 +44,7 @@ static void say_steps(FILE *out, const dialarc_setup *setup, const dialarc_timin
 {
     char lead[16];
     int step = 0;
+    page_caution(out, &step, &t->findings);
     if (d->verdict == DIALARC_VERDICT_UNDECIDED) {
         page_say(out, page_step(&step, lead),
                  "Before anything is moved, take the sweep again. %s",
@@ -93,7 +94,7 @@ static void say_part(FILE *out, const char *part, double mm)
 static void say_budget(FILE *out, const dialarc_budget *b)
 {
     fputs("\n  How sure: standard uncertainty of the lift at TDC, by cause\n"
-          "            (twice the last line makes the 95 times in 100 above)\n",
+          "            (about twice the last line makes the 95 times in 100 above)\n",
           out);
     say_part(out, "readings of dial and degree wheel", b->readings_mm);
     say_part(out, "TDC mark", b->tdc_mm);
@@ -109,8 +110,7 @@ static void say_measured(FILE *out, const dialarc_timing *t)
         page_say(out, "    ",
                  "The dial shows %.3f mm at the minimum; the rise begins %.1f "
                  "crank degrees %s TDC.",
-                 fabs(t->minimum_mm) < 0.0005 ? 0.0 : t->minimum_mm,
-                 /* no "-0.000" */ fabs(t->minimum_crank_deg),
+                 page_round(t->minimum_mm, 3), fabs(t->minimum_crank_deg),
                  t->minimum_crank_deg < 0.0 ? "before" : "after");
     if (!isnan(t->slack_crank_deg) && !isnan(t->slack_u_crank_deg))
         page_say(out, "    ", "Slack of the drive: %.1f crank degrees, within %.1f.",
