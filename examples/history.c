@@ -129,16 +129,24 @@ static int add(history *h, int count, char **word)
 /* ---- settings of one engine ----------------------------------------------------------
  */
 
+/* The array, which holds n things, with room for one more; NULL: no memory. */
+static void *grown(void *array, size_t n, size_t *room, size_t size)
+{
+    if (n < *room)
+        return array;
+    size_t more = *room ? 2 * *room : 64;
+    void *larger = realloc(array, more * size);
+    if (larger)
+        *room = more;
+    return larger;
+}
+
 static int add_point(history *h, const setting *s)
 {
-    if (h->n == h->room) {
-        size_t room = h->room ? 2 * h->room : 64;
-        drift_point *more = realloc(h->point, room * sizeof *more);
-        if (!more)
-            return -1;
-        h->point = more;
-        h->room = room;
-    }
+    drift_point *point = grown(h->point, h->n, &h->room, sizeof *point);
+    if (!point)
+        return -1;
+    h->point = point;
     h->point[h->n++] = (drift_point){.year = s->year,
                                      .lift_mm = s->lift_mm,
                                      .lift_sd_mm = s->lift_u_mm / NORMAL_95,
@@ -198,15 +206,11 @@ static int close_engine(history *h)
 {
     if (h->n == 0)
         return 0;
-    if (h->engines == h->nearing_room) {
-        size_t room = h->nearing_room ? 2 * h->nearing_room : 16;
-        nearing *more = realloc(h->nearing, room * sizeof *more);
-        if (!more)
-            return -1;
-        h->nearing = more;
-        h->nearing_room = room;
-    }
-    nearing *to = &h->nearing[h->engines++];
+    nearing *all = grown(h->nearing, h->engines, &h->nearing_room, sizeof *all);
+    if (!all)
+        return -1;
+    h->nearing = all;
+    nearing *to = &all[h->engines++];
     double sd;
     *to = (nearing){.n = h->n, .drift = drift_fit(h->n, h->point)};
     memcpy(to->setup, h->setup, sizeof to->setup);
@@ -366,7 +370,7 @@ int main(int argc, char **argv)
         fputs(usage, stdout);
         return DONE;
     }
-    int count = argc > 2 ? take_options(&h, argc - 2, argv + 2) : -1;
+    int count = argc > 2 && argv[1][0] ? take_options(&h, argc - 2, argv + 2) : -1;
     const char *what = count > 0 ? argv[2] : "";
     if (strcmp(what, "add") && strcmp(what, "engine") && strcmp(what, "near")) {
         fputs(usage, stderr);

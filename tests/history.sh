@@ -145,6 +145,7 @@ fi
 expect 2
 expect 2 "$file"
 expect 2 "$file" nonsense
+expect 2 "" near
 expect 2 "$file" add 2024-01-10 "$setups"
 expect 2 "$file" engine
 expect 2 "$file" near heron4
