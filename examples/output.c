@@ -40,7 +40,7 @@ static sigset_t ending_set(void)
 static void hold_endings(int on)
 {
     const sigset_t set = ending_set();
-    sigprocmask(on ? SIG_BLOCK : SIG_UNBLOCK, &set, NULL);
+    pthread_sigmask(on ? SIG_BLOCK : SIG_UNBLOCK, &set, NULL);
 }
 
 void output_guard(void)
