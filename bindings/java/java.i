@@ -117,10 +117,7 @@
 %typemap(jstype) (dialarc_model model, void *context) "Model"
 %typemap(javain) (dialarc_model model, void *context) "$javainput"
 %typemap(in) (dialarc_model model, void *context) (darj_model temp) {
-  temp.env = jenv;
-  temp.object = $input;
-  temp.frame = &frame;
-  $1 = $input ? darj_call_model : NULL;
+  $1 = darj_begin_model(&temp, jenv, $input, &frame);
   $2 = &temp;
 }
 

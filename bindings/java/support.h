@@ -112,6 +112,7 @@ static void darj_raise(JNIEnv *env, darc_frame *frame, dialarc_status status,
 typedef struct darj_model {
     JNIEnv *env;
     jobject object;
+    jmethodID method;
     darc_frame *frame;
 } darj_model;
 
@@ -121,20 +122,28 @@ static double darj_call_model(const double *input, void *context)
     JNIEnv *env = model->env;
     double value = NAN;
     jdoubleArray array;
-    jmethodID method;
     if (model->frame->bad)
         return NAN;
     array = darj_array(env, model->frame->count, input);
-    method = (*env)->GetMethodID(env, (*env)->GetObjectClass(env, model->object), "value",
-                                 "([D)D");
-    if (array && method)
-        value = (*env)->CallDoubleMethod(env, model->object, method, array);
+    if (array)
+        value = (*env)->CallDoubleMethod(env, model->object, model->method, array);
     if ((*env)->ExceptionCheck(env)) {
         darc_complain(model->frame, "model", "the function failed");
         return NAN;
     }
     (*env)->DeleteLocalRef(env, array);
     return value;
+}
+
+static dialarc_model darj_begin_model(darj_model *model, JNIEnv *env, jobject object,
+                                      darc_frame *frame)
+{
+    jclass class = object ? (*env)->GetObjectClass(env, object) : NULL;
+    model->env = env;
+    model->object = object;
+    model->method = class ? (*env)->GetMethodID(env, class, "value", "([D)D") : NULL;
+    model->frame = frame;
+    return model->method ? darj_call_model : NULL;
 }
 
 #endif

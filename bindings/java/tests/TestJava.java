@@ -199,6 +199,10 @@ public class TestJava {
         double[][] got = Dialarc.propagate_linear(inputs, x -> x[0] * x[1]);
         check(Math.abs(got[0][0] - 4) < 1e-6 && got[1][0] == 12, "linear propagation");
         check(Math.abs(got[1][1] - Math.sqrt(0.52)) < 1e-6, "its uncertainty");
+        // The variance of a product: 9 * 0.04 + 16 * 0.01 + 0.01 * 0.04.
+        Propagation many = Dialarc.propagate_monte_carlo(inputs, x -> x[0] * x[1], 100000, 1,
+                                                         0.95);
+        check(Math.abs(many.getSd() - Math.sqrt(0.5204)) < 0.01, "Monte Carlo");
         try {
             Dialarc.propagate_linear(inputs, x -> { throw new IllegalStateException("mine"); });
             check(false, "an exception of the model is lost");
