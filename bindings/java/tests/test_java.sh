@@ -1,13 +1,7 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The module for Java where it has been built, and the example of its README.
-set -euo pipefail
-srcdir=${srcdir:-.}
-. "$srcdir/bindings/kit.sh"
-export srcdir LD_LIBRARY_PATH="$PWD/.libs:${LD_LIBRARY_PATH-}"
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-vectors "$work/vectors.csv"
+. "${srcdir:-.}/bindings/kit.sh"
 block java "$srcdir/bindings/java/README.md" >"$work/Example.java"
 "$JAVAC" -cp "$PWD/bindings/java/dialarc.jar" -d "$work" "$work/Example.java" \
     "$srcdir/bindings/java/tests/TestJava.java"
