@@ -12,8 +12,8 @@
  *   is read out of another as a copy.
  */
 %{
+#include "instead.h"
 #include "many.h"
-#include "owned.h"
 %}
 %include <stdint.i>
 

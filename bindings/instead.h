@@ -1,0 +1,164 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What languages without pointers need instead of some functions of C: one result where
+ * C gives several, tables as text, members of handles by their number.
+ */
+#ifndef DARC_INSTEAD_H
+#define DARC_INSTEAD_H
+
+#include "owned.h"
+
+/* Sweep to verdict, with a workspace of its own. */
+static inline dialarc_status dialarc_assess(const dialarc_setup *setup,
+                                            const dialarc_sweep *sweep,
+                                            dialarc_batch_result *assessment)
+{
+    dialarc_batch_result made;
+    dialarc_workspace *workspace = dialarc_workspace_new();
+    if (!workspace)
+        return DIALARC_ERR_NO_MEMORY;
+    made.status = dialarc_timing_estimate(workspace, setup, sweep, NULL, &made.timing);
+    dialarc_workspace_free(workspace);
+    if (made.status >= DIALARC_OK) {
+        dialarc_status judged = dialarc_decision_judge(setup, &made.timing, &made.decision);
+        made.status = judged < DIALARC_OK ? judged : made.status;
+    }
+    if (made.status >= DIALARC_OK)
+        *assessment = made;
+    return made.status;
+}
+
+/* Residuals alone, where a function gives one result. */
+static inline dialarc_status darc_timing_residuals(dialarc_workspace *workspace,
+                                                   const dialarc_setup *setup,
+                                                   const dialarc_sweep *sweep,
+                                                   double *residuals)
+{
+    dialarc_timing timing;
+    return dialarc_timing_estimate(workspace, setup, sweep, residuals, &timing);
+}
+
+static inline dialarc_status darc_lobes_residuals(dialarc_workspace *workspace,
+                                                  const dialarc_setup *setup,
+                                                  const dialarc_sweep *sweep,
+                                                  double *residuals)
+{
+    dialarc_lobes lobes;
+    return dialarc_lobes_estimate(workspace, setup, sweep, residuals, &lobes);
+}
+
+static inline dialarc_status darc_reuse_residuals(dialarc_workspace *workspace,
+                                                  const dialarc_setup *setup,
+                                                  const dialarc_camtable *cam,
+                                                  double cam_sd_mm,
+                                                  const dialarc_sweep *sweep,
+                                                  double *residuals)
+{
+    dialarc_timing timing;
+    return dialarc_reuse_estimate(workspace, setup, cam, cam_sd_mm, sweep, residuals,
+                                  &timing);
+}
+
+/* How many points a measured cam gets. */
+static inline dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
+                                                    dialarc_camtable **table)
+{
+    return dialarc_camtable_from_cam(cam, rows, table);
+}
+
+static inline dialarc_status darc_reuse_lobe(const dialarc_workspace *workspace,
+                                             size_t points, double *pump_deg,
+                                             double *lift_mm)
+{
+    return dialarc_reuse_lobe(workspace, points, pump_deg, lift_mm);
+}
+
+static inline dialarc_status darc_input_sd(const dialarc_input *one, double *sd)
+{
+    return dialarc_input_sd(one, sd);
+}
+
+/* One derivative of a case. */
+static inline dialarc_status darc_whatif_sensitivity(const dialarc_whatif *whatif,
+                                                     dialarc_whatif_input which,
+                                                     dialarc_outcome *slope)
+{
+    dialarc_outcome all[DIALARC_WHATIF_COUNT];
+    dialarc_status status;
+    if (!((int)which >= 0 && which < DIALARC_WHATIF_COUNT))
+        return DIALARC_ERR_SIZE;
+    status = dialarc_whatif_sensitivity(whatif, all);
+    if (status >= DIALARC_OK)
+        *slope = all[which];
+    return status;
+}
+
+/* Tables in memory. */
+static inline dialarc_memory darc_memory(const char *text)
+{
+    dialarc_memory memory = {text, text ? strlen(text) : 0, 0};
+    return memory;
+}
+
+static inline dialarc_status darc_setups_read(const char *text, dialarc_setups **setups,
+                                              dialarc_error *error)
+{
+    dialarc_memory memory = darc_memory(text);
+    return text ? dialarc_setups_read(dialarc_read_memory, &memory, setups, error)
+                : DIALARC_ERR_NULL;
+}
+
+static inline dialarc_status darc_sweeps_read(const char *text, const dialarc_setups *setups,
+                                              dialarc_sweeps **sweeps, dialarc_error *error)
+{
+    dialarc_memory memory = darc_memory(text);
+    return text ? dialarc_sweeps_read(dialarc_read_memory, &memory, setups, sweeps, error)
+                : DIALARC_ERR_NULL;
+}
+
+static inline dialarc_status darc_jobs_read(const char *text, const dialarc_setups *setups,
+                                            dialarc_jobs **jobs, dialarc_error *error)
+{
+    dialarc_memory memory = darc_memory(text);
+    return text ? dialarc_jobs_read(dialarc_read_memory, &memory, setups, jobs, error)
+                : DIALARC_ERR_NULL;
+}
+
+/* Members of handles by their number; none of that number is an error. */
+static inline dialarc_status darc_setups_name(const dialarc_setups *setups, size_t index,
+                                              const char **name)
+{
+    *name = dialarc_setups_name(setups, index);
+    return *name ? DIALARC_OK : DIALARC_ERR_SIZE;
+}
+
+static inline dialarc_status darc_setups_get(const dialarc_setups *setups, size_t index,
+                                             dialarc_setup *setup)
+{
+    const dialarc_setup *found = dialarc_setups_get(setups, index);
+    if (found)
+        *setup = *found;
+    return found ? DIALARC_OK : DIALARC_ERR_SIZE;
+}
+
+static inline dialarc_status darc_sweeps_get(const dialarc_sweeps *sweeps, size_t index,
+                                             dialarc_sweep_record **record)
+{
+    const dialarc_sweep_record *found = dialarc_sweeps_get(sweeps, index);
+    if (!found)
+        return DIALARC_ERR_SIZE;
+    *record = darc_copy_sweep_record(found);
+    return *record ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
+}
+
+static inline dialarc_status darc_jobs_get(const dialarc_jobs *jobs, size_t index,
+                                           dialarc_job **job)
+{
+    const dialarc_job *found = dialarc_jobs_get(jobs, index);
+    if (!found)
+        return DIALARC_ERR_SIZE;
+    *job = darc_copy_job(found);
+    return *job ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
+}
+
+#endif
