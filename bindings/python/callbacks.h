@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Python objects that the library calls or reads from: models, tables, caller's records;
- * and workspaces, which serve one thread at a time.
+ * Python objects that the library calls or reads from: models, tables, caller's records.
  */
 #ifndef DARPY_CALLBACKS_H
 #define DARPY_CALLBACKS_H
 
-#include "arrays.h"
+#include "errors.h"
+#include "results.h"
 
 /* A model is called with the GIL held; an exception ends the propagation. */
 typedef struct {
@@ -164,37 +164,6 @@ static int darpy_directions(PyObject *sweep, const char *function, Py_ssize_t co
     }
     Py_DECREF(list);
     return status;
-}
-
-/* Workspaces in use; the GIL guards the list. */
-typedef struct darpy_busy {
-    const void *what;
-    struct darpy_busy *next;
-} darpy_busy;
-
-static darpy_busy *darpy_in_use;
-
-static int darpy_occupy(darpy_busy *busy, const void *what, const char *function)
-{
-    for (const darpy_busy *other = darpy_in_use; other; other = other->next)
-        if (other->what == what) {
-            darpy_complain(PyExc_RuntimeError, function, "workspace",
-                           "in use by another thread; give each thread its own", NULL);
-            return -1;
-        }
-    busy->what = what;
-    busy->next = darpy_in_use;
-    darpy_in_use = busy;
-    return 0;
-}
-
-static void darpy_vacate(darpy_busy *busy)
-{
-    darpy_busy **link = &darpy_in_use;
-    while (*link && *link != busy)
-        link = &(*link)->next;
-    if (*link)
-        *link = busy->next;
 }
 
 #endif

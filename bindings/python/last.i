@@ -2,7 +2,7 @@
  * Python: what needs the types that the topics have declared. */
 %{
 #include "batch.h"
-#include "function.h"
+#include "function_type.h"
 
 static PyObject *darpy_setup_copy(const dialarc_setup *setup)
 {

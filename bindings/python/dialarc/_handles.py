@@ -1,0 +1,127 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Memory of the library, as classes: measured cams, workspaces, tables."""
+import array
+
+from . import _core
+from ._errors import InputError
+from ._functions import (camcompare_summary, camtable_angle_at_lift, camtable_lift_array,
+                          camtable_motion, camtable_new, camtable_range, jobs_count, jobs_get,
+                          setups_count, setups_find, setups_get, setups_name, sweep_buffer_new,
+                          sweeps_count, sweeps_get, workspace_new)
+
+__all__ = ["CamTable", "Jobs", "Setups", "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
+
+
+def _make_handle(name, doc, **members):
+    made = type(name, (getattr(_core, name),), {**members, "__doc__": doc,
+                                                "__module__": "dialarc"})
+    getattr(_core._dialarc, name + "_swigregister")(made)
+    return made
+
+
+def _refuse_copy(self, *_):
+    raise TypeError(f"a {type(self).__name__} cannot be pickled or copied")
+
+
+def _camtable_init(self, pump_deg, lift_mm, period_deg):
+    made = camtable_new(pump_deg, lift_mm, period_deg)
+    self.this = made.this
+    points = tuple(column.tobytes() if hasattr(column, "tobytes") else
+                   array.array("d", column).tobytes() for column in (pump_deg, lift_mm))
+    object.__setattr__(self, "_made_from", (points, float(period_deg)))
+
+
+def _adopt(make):
+    def init(self):
+        self.this = make().this
+    return init
+
+
+def _restore_camtable(points, period_deg):
+    return CamTable(*(array.array("d", data) for data in points), period_deg)
+
+
+def _camtable_reduce(self):
+    made_from = getattr(self, "_made_from", None)
+    if made_from is None:
+        raise TypeError("this CamTable does not hold its points; make it by CamTable(...)")
+    return (_restore_camtable, made_from)
+
+
+CamTable = _make_handle(
+    "CamTable", "A measured cam as a periodic curve.\n\nCamTable(pump_deg, lift_mm, "
+    "period_deg): points, pump degrees and mm; the cam repeats after period_deg.",
+    __init__=_camtable_init, __reduce__=_camtable_reduce,
+    __text_signature__="(pump_deg, lift_mm, period_deg)",
+    motion=camtable_motion, lift_mm=camtable_lift_array, angle_at_lift=camtable_angle_at_lift,
+    range=camtable_range, compare=camcompare_summary,
+    period_deg=property(lambda self: camtable_range(self)[0], None, None,
+                        "Pump degrees after which the cam repeats."))
+Workspace = _make_handle(
+    "Workspace", "Memory of the estimator: one for each thread.",
+    __init__=_adopt(workspace_new), __text_signature__="()", __reduce__=_refuse_copy)
+SweepBuffer = _make_handle("SweepBuffer", "Memory of one sweep that is read.",
+                           __init__=_adopt(sweep_buffer_new), __text_signature__="()",
+                           __reduce__=_refuse_copy)
+SweepReader = _make_handle("SweepReader", "Reads sweeps one at a time: sweep_reader_new().",
+                           __reduce__=_refuse_copy)
+
+
+def _item(count, get):
+    def getitem(self, index):
+        number = index.__index__()
+        if number < 0:
+            number += count(self)
+        if not 0 <= number < count(self):
+            raise IndexError(f"there is no number {index}")
+        return get(self, number)
+    return getitem
+
+
+_setups_at = _item(setups_count, setups_get)
+
+
+def _setups_getitem(self, name):
+    if not isinstance(name, str):
+        return _setups_at(self, name)
+    try:
+        return setups_get(self, setups_find(self, name))
+    except InputError:
+        raise KeyError(name) from None
+
+
+def _setups_keys(self):
+    """Names of the setups in the order of the table."""
+    return [setups_name(self, i) for i in range(setups_count(self))]
+
+
+def _setups_values(self):
+    """The setups in the order of the table."""
+    return [setups_get(self, i) for i in range(setups_count(self))]
+
+
+def _setups_items(self):
+    """Pairs of name and setup in the order of the table."""
+    return list(zip(_setups_keys(self), _setups_values(self)))
+
+
+def _setups_to_dict(self):
+    """The table as a dict of columns."""
+    rows = [{"setup": name, **setup.to_dict()} for name, setup in _setups_items(self)]
+    return {column: [row[column] for row in rows] for column in rows[0]}
+
+
+Setups = _make_handle(
+    "Setups", "A setups table: by name or number, in the order of the table.",
+    __len__=lambda self: setups_count(self), __iter__=lambda self: iter(_setups_keys(self)),
+    __contains__=lambda self, name: name in _setups_keys(self),
+    __getitem__=_setups_getitem, keys=_setups_keys, values=_setups_values,
+    items=_setups_items, to_dict=_setups_to_dict, __reduce__=_refuse_copy)
+Sweeps = _make_handle(
+    "Sweeps", "All sweeps of a table.", __len__=lambda self: sweeps_count(self),
+    __iter__=lambda self: (sweeps_get(self, i) for i in range(sweeps_count(self))),
+    __getitem__=_item(sweeps_count, sweeps_get), __reduce__=_refuse_copy)
+Jobs = _make_handle(
+    "Jobs", "All jobs of a rounds table.", __len__=lambda self: jobs_count(self),
+    __iter__=lambda self: (jobs_get(self, i) for i in range(jobs_count(self))),
+    __getitem__=_item(jobs_count, jobs_get), __reduce__=_refuse_copy)

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Members of enumerations, and text.
+ */
+#ifndef DARPY_WORDS_H
+#define DARPY_WORDS_H
+
+#include "support.h"
+
+/* A member of an enumeration, its name in any case, or its number. */
+static int darpy_word(PyObject *object, const char *class_name, const char *function,
+                      const char *argument, int *value)
+{
+    long long number = 0;
+    if (PyUnicode_Check(object)) {
+        PyObject *make = darpy_hook("make_word");
+        PyObject *word = make ? PyObject_CallFunction(make, "sO", class_name, object) : NULL;
+        if (!word) {
+            if (PyErr_ExceptionMatches(PyExc_KeyError)) {
+                PyErr_Clear();
+                if (darpy_is_field(function))
+                    PyErr_Format(PyExc_ValueError, "%s: %R is none of dialarc.%s", argument,
+                                 object, class_name);
+                else
+                    PyErr_Format(PyExc_ValueError, "%s(): %s: %R is none of dialarc.%s",
+                                 function, argument, object, class_name);
+            }
+            return -1;
+        }
+        *value = (int)PyLong_AsLong(word);
+        Py_DECREF(word);
+        return 0;
+    }
+    if (darpy_whole(object, function, argument, INT_MIN, INT_MAX, &number) < 0)
+        return -1;
+    *value = (int)number;
+    return 0;
+}
+
+/* The member of an enumeration for a number; the number itself when there is none. */
+static PyObject *darpy_member(const char *class_name, int value)
+{
+    PyObject *table = darpy_hook(class_name);
+    PyObject *number = PyLong_FromLong(value);
+    PyObject *member = table && number ? PyDict_GetItem(table, number) : NULL;
+    if (!member)
+        return table ? number : (Py_XDECREF(number), NULL);
+    Py_DECREF(number);
+    Py_INCREF(member);
+    return member;
+}
+
+/* Text without a zero inside. With path, whatever stands for the name of a file. The
+ * caller drops *holder, which keeps the text. */
+static const char *darpy_text(PyObject *object, int path, const char *function,
+                              const char *argument, PyObject **holder)
+{
+    const char *text = NULL;
+    *holder = NULL;
+    if (path && object != Py_None && PyUnicode_FSConverter(object, holder))
+        return PyBytes_AS_STRING(*holder);
+    if (path && PyErr_ExceptionMatches(PyExc_ValueError))
+        return NULL;
+    PyErr_Clear();
+    if (!path && PyUnicode_Check(object)) {
+        Py_ssize_t size = 0;
+        text = PyUnicode_AsUTF8AndSize(object, &size);
+        if (text && strlen(text) != (size_t)size) {
+            darpy_complain(PyExc_ValueError, function, argument, "holds a zero", NULL);
+            return NULL;
+        }
+        if (text) {
+            Py_INCREF(object);
+            *holder = object;
+        }
+        return text;
+    }
+    darpy_complain(PyExc_TypeError, function, argument,
+                   path ? "the name of a file is needed" : "text is needed", object);
+    return NULL;
+}
+
+#endif
