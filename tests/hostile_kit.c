@@ -12,7 +12,7 @@
 
 static sim_sweep sweep, few, turn;
 static sim_job job, few_job, turn_job;
-static double recording[4000];
+static double recording[PLUCK_CLEAR_N];
 static char sweeps_text[40000];
 
 static const dialarc_cam cam = {.lobes = 4,
@@ -32,17 +32,7 @@ void hostile_prepare(void)
     sim_run(&few_job, &r, &few);
     turn_job = kit_pump(1.0);
     sim_run(&turn_job, &r, &turn);
-    const pluck_sim clear = {.seed = 5,
-                             .rate_hz = 4000.0,
-                             .seconds = 1.0,
-                             .onset_s = 0.2,
-                             .hz = 120.0,
-                             .decay_s = 0.1,
-                             .place = 0.3,
-                             .snr_db = 20.0,
-                             .hum = 0.3,
-                             .mains_hz = 50.0};
-    pluck_simulate(&clear, 4000, recording);
+    pluck_simulate(&pluck_clear, PLUCK_CLEAR_N, recording);
     char *end = sweeps_text + sprintf(sweeps_text, "sweep,crank_deg,dial_mm\n");
     locale_t before = kit_point();
     for (size_t i = 0; i < sweep.n; i++)
@@ -241,7 +231,8 @@ static void pluck(hostile_notes *notes)
 {
     dialarc_pluck p = {0};
     double x;
-    note(notes, dialarc_pluck_frequency(4000, recording, 4000.0, 20.0, 600.0, &p));
+    note(notes, dialarc_pluck_frequency(PLUCK_CLEAR_N, recording, PLUCK_CLEAR_N, 20.0,
+                                        600.0, &p));
     note_all(notes, 7, &p.frequency_hz);
     note(notes, dialarc_belt_span_length(300.0, 100.0, 60.0, 0, &x));
     note(notes, x);

@@ -7,6 +7,17 @@
 #define TWO_PI   6.283185307179586
 #define PARTIALS 12
 
+const pluck_sim pluck_clear = {.seed = 5,
+                               .rate_hz = PLUCK_CLEAR_N,
+                               .seconds = 1.0,
+                               .onset_s = 0.2,
+                               .hz = 120.0,
+                               .decay_s = 0.1,
+                               .place = 0.3,
+                               .snr_db = 20.0,
+                               .hum = 0.3,
+                               .mains_hz = 50.0};
+
 /* splitmix64 */
 double pluck_uniform(uint64_t *state)
 {

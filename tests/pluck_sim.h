@@ -33,6 +33,10 @@ typedef struct pluck_sim {
 /* Fills n samples; n is rate_hz * seconds. Without a pluck, noise has rms 1. */
 void pluck_simulate(const pluck_sim *sim, size_t n, double *sample);
 
+/* A second of a pluck at 120 Hz in mains hum, and its samples. */
+#define PLUCK_CLEAR_N 4000
+extern const pluck_sim pluck_clear;
+
 /* Uniform number in (0, 1) from a generator of its own; for drawing scenarios. */
 double pluck_uniform(uint64_t *state);
 

@@ -121,11 +121,12 @@ static dialarc_status comparing(void *wear)
     return status;
 }
 
-static double recording[4000];
+static double recording[PLUCK_CLEAR_N];
 
 static dialarc_status listening(void *pluck)
 {
-    return dialarc_pluck_frequency(4000, recording, 4000.0, 20.0, 600.0, pluck);
+    return dialarc_pluck_frequency(PLUCK_CLEAR_N, recording, PLUCK_CLEAR_N, 20.0, 600.0,
+                                   pluck);
 }
 
 static dialarc_status asking(void *result)
@@ -148,17 +149,7 @@ START_TEST(calculations)
     dialarc_camwear wear;
     dialarc_pluck pluck;
     dialarc_whatif_result outcome;
-    const pluck_sim clear = {.seed = 5,
-                             .rate_hz = 4000.0,
-                             .seconds = 1.0,
-                             .onset_s = 0.2,
-                             .hz = 120.0,
-                             .decay_s = 0.1,
-                             .place = 0.3,
-                             .snr_db = 20.0,
-                             .hum = 0.3,
-                             .mains_hz = 50.0};
-    pluck_simulate(&clear, 4000, recording);
+    pluck_simulate(&pluck_clear, PLUCK_CLEAR_N, recording);
     ck_assert_int_ge(memory_each_fails(comparing, &wear, sizeof wear), 7);
     ck_assert_int_ge(memory_each_fails(listening, &pluck, sizeof pluck), 3);
     ck_assert_int_ge(memory_each_fails(asking, &outcome, sizeof outcome), 4);

@@ -29,6 +29,20 @@ static size_t go(double from, double to, size_t n, double *path)
     return n;
 }
 
+static void count(tally *t, dialarc_workspace *ws, const sim_job *job, int known,
+                  const sim_sweep *sweep)
+{
+    dialarc_setup setup = kit_setup(job, known);
+    dialarc_sweep record = kit_sweep(sweep);
+    dialarc_timing timing;
+    ck_assert_int_ge(dialarc_timing_estimate(ws, &setup, &record, NULL, &timing), 0);
+    t->covered += fabs(timing.lift_mm - sweep->lift_tdc_mm) <= timing.lift_u_mm;
+    t->stopped += dialarc_findings_worst(&timing.findings) == DIALARC_SEVERITY_STOP;
+    t->slack_missed +=
+        fabs(timing.slack_crank_deg - job->slack_deg) > timing.slack_u_crank_deg;
+    t->rejected += (int)timing.readings_rejected;
+}
+
 /* Forward to just before TDC, back by `back` degrees, read on the way or not, forward
  * past TDC, and assessed with the cam known. */
 static tally jump(double back, int read_on_the_way, uint64_t seed)
@@ -54,15 +68,7 @@ static tally jump(double back, int read_on_the_way, uint64_t seed)
         job.path_deg = path;
         job.path_n = n;
         sim_run(&job, &r, sweep);
-        dialarc_setup setup = kit_setup(&job, 1);
-        dialarc_sweep record = kit_sweep(sweep);
-        dialarc_timing timing;
-        ck_assert_int_ge(dialarc_timing_estimate(ws, &setup, &record, NULL, &timing), 0);
-        t.covered += fabs(timing.lift_mm - sweep->lift_tdc_mm) <= timing.lift_u_mm;
-        t.stopped += dialarc_findings_worst(&timing.findings) == DIALARC_SEVERITY_STOP;
-        t.slack_missed +=
-            fabs(timing.slack_crank_deg - job.slack_deg) > timing.slack_u_crank_deg;
-        t.rejected += (int)timing.readings_rejected;
+        count(&t, ws, &job, 1, sweep);
     }
     dialarc_workspace_free(ws);
     free(sweep);
@@ -92,15 +98,7 @@ static tally turn_unread(double read_to, int known, int sweeps, uint64_t seed)
                 sweep->dial_mm[n++] = sweep->dial_mm[i];
             }
         sweep->n = n;
-        dialarc_setup setup = kit_setup(&job, known);
-        dialarc_sweep record = kit_sweep(sweep);
-        dialarc_timing timing;
-        ck_assert_int_ge(dialarc_timing_estimate(ws, &setup, &record, NULL, &timing), 0);
-        t.covered += fabs(timing.lift_mm - sweep->lift_tdc_mm) <= timing.lift_u_mm;
-        t.stopped += dialarc_findings_worst(&timing.findings) == DIALARC_SEVERITY_STOP;
-        t.slack_missed +=
-            fabs(timing.slack_crank_deg - job.slack_deg) > timing.slack_u_crank_deg;
-        t.rejected += (int)timing.readings_rejected;
+        count(&t, ws, &job, known, sweep);
     }
     dialarc_workspace_free(ws);
     free(sweep);

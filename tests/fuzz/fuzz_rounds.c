@@ -34,14 +34,9 @@ static void check_job(const dialarc_job *job, const dialarc_setups *setups, size
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    static dialarc_setups *two, *one;
     if (size < 1)
         return 0;
-    if (!two) {
-        two = fuzz_setups(2);
-        one = fuzz_setups(1);
-    }
-    const dialarc_setups *setups = data[0] & 128 ? one : two;
+    const dialarc_setups *setups = fuzz_setups(data[0] >> 7);
     fuzz_source source = fuzz_table(data + 1, size - 1, 0);
     dialarc_jobs *jobs = NULL, *pieces = NULL;
     dialarc_error error = {0}, again = {0};

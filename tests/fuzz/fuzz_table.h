@@ -56,15 +56,18 @@ static inline int fuzz_same(const void *a, const void *b, size_t size)
     return memcmp(a, b, size) == 0;
 }
 
-/* Two setups for the targets that need some. */
-static inline dialarc_setups *fuzz_setups(int count)
+/* Setups for the targets that need some: one or two of them, as the bit says. */
+static inline const dialarc_setups *fuzz_setups(int one)
 {
     static const char text[] = "setup,lobes,angle_sd_deg\na,4,0.5\nb,6,\n";
-    fuzz_source source =
-        fuzz_table((const uint8_t *)text, strlen(text) - (count == 1 ? 5 : 0), 0);
-    dialarc_setups *made = NULL;
-    FUZZ_CHECK(dialarc_setups_read(fuzz_read, &source, &made, NULL) == DIALARC_OK);
-    return made;
+    static dialarc_setups *made[2];
+    if (!made[one]) {
+        fuzz_source source =
+            fuzz_table((const uint8_t *)text, strlen(text) - (one ? 5 : 0), 0);
+        FUZZ_CHECK(dialarc_setups_read(fuzz_read, &source, &made[one], NULL) ==
+                   DIALARC_OK);
+    }
+    return made[one];
 }
 
 #endif
