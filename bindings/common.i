@@ -12,6 +12,7 @@
  *   is read out of another as a copy.
  */
 %{
+#include "files.h"
 #include "instead.h"
 #include "many.h"
 %}
@@ -190,6 +191,9 @@ DARC_INSTEAD(reuse_lobe)
 DARC_INSTEAD(setups_get)
 DARC_INSTEAD(setups_name)
 DARC_INSTEAD(setups_read)
+DARC_INSTEAD(stream_assess)
+DARC_INSTEAD(sweep_reader_next)
+DARC_INSTEAD(sweep_reader_open)
 DARC_INSTEAD(sweeps_get)
 DARC_INSTEAD(sweeps_read)
 DARC_INSTEAD(whatif_sensitivity)
@@ -198,8 +202,7 @@ DARC_INSTEAD(whatif_sensitivity)
 %ignore dialarc_batch_options;
 %ignore dialarc_batch_assess;
 %ignore dialarc_streamed;
-%ignore dialarc_stream_assess;
-/* Reading a table piece by piece takes a stream: C and Python. */
+/* Where C takes a stream there is a file: sweep_reader_open(), stream_assess(). */
 %ignore dialarc_memory;
 %ignore dialarc_read_file;
 %ignore dialarc_read_memory;
@@ -208,7 +211,6 @@ DARC_INSTEAD(whatif_sensitivity)
 %ignore dialarc_sweep_buffer_free;
 %ignore dialarc_sweep_reader;
 %ignore dialarc_sweep_reader_new;
-%ignore dialarc_sweep_reader_next;
 %ignore dialarc_sweep_reader_free;
 
 /* Structs inside structs. */

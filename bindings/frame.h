@@ -35,7 +35,7 @@ typedef struct darc_frame {
     int arrays;               /* arrays of numbers went in: results are arrays too */
     const char *bad;          /* name of an argument that cannot be used */
     const char *reason;       /* what is wrong with it */
-    dialarc_error *place;     /* where in a table the fault is */
+    dialarc_error *place;     /* what is wrong with a table, and where */
     int rooms;                /* memory for results, freed with the frame */
     double *room[DARC_RESULTS_MAX];
     int failed;               /* an error has been raised: results are of no use */
@@ -143,7 +143,7 @@ static inline int darc_failed(darc_frame *frame, dialarc_status status,
         snprintf(text, size, "%s(): %s: %s", function, frame->bad, frame->reason);
     else if (status >= DIALARC_OK)
         return 0;
-    else if (frame->place && frame->place->line > 0 &&
+    else if (frame->place && frame->place->status < DIALARC_OK &&
              dialarc_error_text(frame->place, NULL, place, sizeof place) == DIALARC_OK)
         snprintf(text, size, "%s(): %s", function, place);
     else

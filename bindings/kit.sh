@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-# For the tests of the languages: a folder $work for the time of the test, the vectors, and
-# the example of a README as it stands there.
+# For the tests of the languages: a folder $work for the time of the test, the vectors,
+# tables, and the example of a README as it stands there.
 set -euo pipefail
 export srcdir=${srcdir:-.} LD_LIBRARY_PATH="$PWD/.libs:${LD_LIBRARY_PATH-}"
 work=$(mktemp -d)
@@ -14,6 +14,22 @@ if [ -x tests/vectors ]; then
 else
     cp "$srcdir/refdata/vectors.csv" "$VECTORS"
 fi
+
+# A table whose last line is malformed, what is said of that line, and a folder for results.
+sweeps=$srcdir/examples/demo/sweeps.csv
+export MALFORMED=$work/malformed.csv OUT=$work/out
+{ cat "$sweeps"; echo "last,heron4,0,y,"; } >"$MALFORMED"
+rows=$(wc -l <"$sweeps")
+export PLACE="line $((rows + 1)) (row $rows), column dial_mm: "
+mkdir "$OUT"
+
+# The results in that folder are those of the program, and nothing else has been left there.
+same_results() {
+    examples/assess_sweeps "${sweeps%/*}/setups.csv" "$sweeps" >"$work/wanted.csv" \
+        2>"$work/told" || [ $? -eq 1 ]
+    cmp "$OUT/results.csv" "$work/wanted.csv"
+    [ "$(ls -A "$OUT")" = results.csv ]
+}
 
 # block WORD FILE: the first block of FILE that is fenced as WORD
 block() {

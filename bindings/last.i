@@ -18,6 +18,16 @@ dialarc_status dialarc_make_injection(size_t n, const double *crank_rpm,
                                       const double *advance_crank_deg, double delay_ms,
                                       dialarc_injection **injection);
 
+DIALARC_HANDLE(darc_sweep_file, SweepReader, darc_sweep_file_free)
+dialarc_status darc_sweep_reader_open(const char *path, const dialarc_setups *setups,
+                                      darc_sweep_file **opened, dialarc_error *error);
+dialarc_status darc_sweep_reader_next(darc_sweep_file *reader, dialarc_sweep_record **record,
+                                      dialarc_error *error);
+%apply size_t *index { size_t *sweeps };
+dialarc_status darc_stream_assess(const char *sweeps_path, const dialarc_setups *setups,
+                                  const char *results_path, size_t threads, size_t *sweeps,
+                                  dialarc_error *error);
+
 dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
                                       dialarc_camtable **table);
 dialarc_status darc_reuse_lobe(const dialarc_workspace *workspace, size_t points,

@@ -196,7 +196,8 @@ DARCS_GIVES(name, void *, global::System.IntPtr, object, frame.result[0].object)
 %typemap(cstype) dialarc_status name "$typemap(cstype, type *)"
 %typemap(csout, excode=SWIGEXCODE) dialarc_status name {
     global::System.IntPtr address = $imcall;$excode
-    return new $typemap(cstype, type *)(address, true);
+    return address == global::System.IntPtr.Zero
+      ? null : new $typemap(cstype, type *)(address, true);
   }
 %enddef
 %define DARC_GIVES_WORD(name, type)
@@ -208,3 +209,12 @@ DARCS_GIVES(name, int, int, int, (int)frame.result[0].whole)
   }
 %enddef
 %include "kinds.i"
+
+/* A reader keeps its setups. */
+%typemap(cscode) struct darc_sweep_file %{
+  internal Setups setups;
+%}
+%typemap(csout, excode=SWIGEXCODE) dialarc_status darc_sweep_reader_open {
+    global::System.IntPtr address = $imcall;$excode
+    return new SweepReader(address, true) { setups = setups };
+  }

@@ -179,7 +179,8 @@ DARJ_GIVES(name, jstring, String, (*jenv)->NewStringUTF(jenv, frame.result[0].te
 DARJ_GIVES(name, jlong, long, 0; *(void **)&jresult = frame.result[0].object)
 %typemap(jstype) dialarc_status name "$typemap(jstype, type *)"
 %typemap(javaout) dialarc_status name {
-    return new $typemap(jstype, type *)($jnicall, true);
+    long address = $jnicall;
+    return address == 0 ? null : new $typemap(jstype, type *)(address, true);
   }
 %enddef
 %define DARC_GIVES_WORD(name, type)
@@ -190,3 +191,13 @@ DARJ_GIVES(name, jint, int, (jint)frame.result[0].whole)
   }
 %enddef
 %include "kinds.i"
+
+/* A reader keeps its setups. */
+%typemap(javacode) struct darc_sweep_file %{
+  Setups setups;
+%}
+%typemap(javaout) dialarc_status darc_sweep_reader_open {
+    SweepReader reader = new SweepReader($jnicall, true);
+    reader.setups = setups;
+    return reader;
+  }

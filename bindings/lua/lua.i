@@ -78,6 +78,12 @@
   if (darlua_raise(L, &frame, $1, "$symname")) SWIG_fail;
 }
 %typemap(ret) dialarc_status { SWIG_arg += darlua_results(L, &frame); }
+/* A reader keeps its setups. */
+%typemap(ret) dialarc_status darc_sweep_reader_open {
+  SWIG_arg += darlua_results(L, &frame);
+  lua_pushvalue(L, 2);
+  lua_setiuservalue(L, -2, 1);
+}
 %typemap(out) int, long, size_t, uint32_t { lua_pushinteger(L, (lua_Integer)$1); SWIG_arg++; }
 %typemap(out) dialarc_status status { lua_pushinteger(L, $1); SWIG_arg++; }
 %typemap(ret) dialarc_status status "";

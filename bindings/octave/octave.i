@@ -74,6 +74,11 @@
   daroct_raise(&frame, $1, "$symname");
 }
 %typemap(ret) dialarc_status { daroct_results(_outp, &frame); }
+/* A reader keeps its setups, in a field of its own. */
+%typemap(ret) dialarc_status darc_sweep_reader_open {
+  daroct_results(_outp, &frame);
+  (*_outp)(0).subsasgn(".", std::list<octave_value_list>(1, octave_value_list("setups")), args(1));
+}
 %typemap(out) dialarc_status status { $result = octave_value((int)$1); }
 %typemap(ret) dialarc_status status "";
 %typemap(out) const double * { $result = daroct_row(arg1->n, $1); }

@@ -112,13 +112,13 @@ public static class TestCsharp
 
     // ---- the rest ------------------------------------------------------------------------
 
-    /// <summary>All but those that C and Python alone have: streams, and freeing of
-    /// memory.</summary>
+    /// <summary>All but those that C and Python alone have: memory and streams of
+    /// C.</summary>
     private static void EveryFunction(string file)
     {
         var names = typeof(Api).GetMethods().Select(m => m.Name).ToList();
         var leftOut = new Regex(
-            "^(sweep_reader_|sweep_buffer_|read_)|_free$|^(batch|stream)_assess$");
+            "^(sweep_reader_new$|sweep_buffer_|read_)|_free$|^batch_assess$");
         foreach (var line in File.ReadLines(file))
         {
             var name = line.Replace("dialarc_", "");
@@ -182,6 +182,58 @@ public static class TestCsharp
         Check(outlets.Length == 2 && outlets[0][1] == 3, "outlets");
     }
 
+    private static SweepReader ReaderOf(string path, string demo)
+    {
+        var reader = Api.sweep_reader_open(path, Api.setups_load(demo + "setups.csv"));
+        GC.Collect();                                   // the reader keeps its setups
+        GC.WaitForPendingFinalizers();
+        return reader;
+    }
+
+    private static void ReadAll(SweepReader reader)
+    {
+        for (SweepRecord one; (one = Api.sweep_reader_next(reader)) != null;)
+            one.Dispose();
+    }
+
+    /// <summary>Tables that are files, piece by piece; test_csharp.sh compares the
+    /// results.</summary>
+    private static void Files(string demo)
+    {
+        var place = Environment.GetEnvironmentVariable("PLACE");
+        var malformed = Environment.GetEnvironmentVariable("MALFORMED");
+        var output = Environment.GetEnvironmentVariable("OUT");
+        var setups = Api.setups_load(demo + "setups.csv");
+        var sweeps = Api.sweeps_load(demo + "sweeps.csv", setups);
+        var reader = ReaderOf(demo + "sweeps.csv", demo);
+        long n = 0;
+        for (SweepRecord one; (one = Api.sweep_reader_next(reader)) != null; n++)
+        {
+            var want = Api.sweeps_get(sweeps, n);
+            Check(one.name == want.name && one.setup.lobes == want.setup.lobes &&
+                      one.sweep.crank_deg.SequenceEqual(want.sweep.crank_deg) &&
+                      one.sweep.dial_mm.SequenceEqual(want.sweep.dial_mm),
+                  "sweep by sweep: " + want.name);
+        }
+        Check(n == Api.sweeps_count(sweeps), "the end of the table");
+        Check(Api.sweep_reader_next(reader) == null, "after the end");
+        Check(Api.stream_assess(demo + "sweeps.csv", setups, output + "/results.csv", 2) == n,
+              "number of results");
+        reader = ReaderOf(malformed, demo);
+        Refused(Status.ERR_TABLE, place, () => ReadAll(reader));
+        Refused(Status.ERR_TABLE, "sweep_reader_next(): ", () => ReadAll(reader));
+        Refused(Status.ERR_TABLE, place,
+                () => Api.stream_assess(malformed, setups, output + "/none.csv", 2));
+        Refused(Status.ERR_FILE, "sweep_reader_open(): path: ",
+                () => Api.sweep_reader_open("no such file", setups));
+        Refused(Status.ERR_FILE, "stream_assess(): sweeps_path: ",
+                () => Api.stream_assess("no such file", setups, output + "/none.csv", 2));
+        Refused(Status.ERR_FILE, "stream_assess(): results_path: ",
+                () => Api.stream_assess(malformed, setups, output + "/none/none.csv", 2));
+        Refused(Status.ERR_NULL, "results_path: ",
+                () => Api.stream_assess(malformed, setups, null, 2));
+    }
+
     private static void Models()
     {
         var inputs = new[] { new Input { centre = 3, spread = 0.1 },
@@ -230,6 +282,7 @@ public static class TestCsharp
         EveryFunction(srcdir + "/lib/dialarc.sym");
         Errors();
         Tables(srcdir + "/examples/demo/");
+        Files(srcdir + "/examples/demo/");
         Models();
         Memory();
         Console.WriteLine($"Checks: {checks}, Failures: {failures}, Errors: 0");

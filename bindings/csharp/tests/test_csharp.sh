@@ -9,3 +9,4 @@ block csharp "$srcdir/bindings/csharp/README.md" >"$work/Example.cs"
 "$MCS" -r:"$made/Dialarc.dll" -out:"$work/Test.exe" "$srcdir/bindings/csharp/tests/TestCsharp.cs"
 "$MONO" "$work/Example.exe" | same_as_readme "$srcdir/bindings/csharp/README.md"
 "$MONO" "$work/Test.exe"
+same_results

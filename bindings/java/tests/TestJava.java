@@ -6,6 +6,7 @@ import java.lang.reflect.Method;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -121,15 +122,14 @@ public class TestJava {
 
     // ---- the rest ------------------------------------------------------------------------
 
-    /** All but those that C and Python alone have: streams, and freeing of memory. */
+    /** All but those that C and Python alone have: memory and streams of C. */
     private static void everyFunction(Path file) throws Exception {
         List<String> names = new ArrayList<>();
         for (Method method : Dialarc.class.getMethods())
             names.add(method.getName());
         for (String line : Files.readAllLines(file)) {
             String name = line.replaceFirst("dialarc_", "");
-            check(name.matches("(sweep_reader_|sweep_buffer_|read_).*|.*_free|" +
-                               "(batch|stream)_assess") ||
+            check(name.matches("sweep_reader_new|(sweep_buffer_|read_).*|.*_free|batch_assess") ||
                       names.contains(name), name + " is missing");
         }
     }
@@ -190,6 +190,55 @@ public class TestJava {
         check(outlets.length == 2 && outlets[0][1] == 3, "outlets");
     }
 
+    private static SweepReader readerOf(String path, String demo) {
+        SweepReader reader = Dialarc.sweep_reader_open(
+            path, Dialarc.setups_load(demo + "setups.csv"));
+        System.gc();                                    // the reader keeps its setups
+        System.runFinalization();
+        return reader;
+    }
+
+    private static void readAll(SweepReader reader) {
+        for (SweepRecord one; (one = Dialarc.sweep_reader_next(reader)) != null;)
+            one.delete();
+    }
+
+    /** Tables that are files, piece by piece; test_java.sh compares the results. */
+    private static void files(String demo) {
+        String out = System.getenv("OUT"), place = System.getenv("PLACE");
+        String malformed = System.getenv("MALFORMED");
+        Setups setups = Dialarc.setups_load(demo + "setups.csv");
+        Sweeps sweeps = Dialarc.sweeps_load(demo + "sweeps.csv", setups);
+        SweepReader reader = readerOf(demo + "sweeps.csv", demo);
+        long n = 0;
+        for (SweepRecord one; (one = Dialarc.sweep_reader_next(reader)) != null; n++) {
+            SweepRecord want = Dialarc.sweeps_get(sweeps, n);
+            Sweep a = one.getSweep(), b = want.getSweep();
+            check(one.getName().equals(want.getName()) &&
+                      one.getSetup().getLobes() == want.getSetup().getLobes() &&
+                      Arrays.equals(a.getCrank_deg(), b.getCrank_deg()) &&
+                      Arrays.equals(a.getDial_mm(), b.getDial_mm()),
+                  "sweep by sweep: " + want.getName());
+        }
+        check(n == Dialarc.sweeps_count(sweeps), "the end of the table");
+        check(Dialarc.sweep_reader_next(reader) == null, "after the end");
+        check(Dialarc.stream_assess(demo + "sweeps.csv", setups, out + "/results.csv", 2) == n,
+              "number of results");
+        SweepReader broken = readerOf(malformed, demo);
+        refused(Status.ERR_TABLE, place, () -> readAll(broken));
+        refused(Status.ERR_TABLE, "sweep_reader_next(): ", () -> readAll(broken));
+        refused(Status.ERR_TABLE, place,
+                () -> Dialarc.stream_assess(malformed, setups, out + "/none.csv", 2));
+        refused(Status.ERR_FILE, "sweep_reader_open(): path: ",
+                () -> Dialarc.sweep_reader_open("no such file", setups));
+        refused(Status.ERR_FILE, "stream_assess(): sweeps_path: ",
+                () -> Dialarc.stream_assess("no such file", setups, out + "/none.csv", 2));
+        refused(Status.ERR_FILE, "stream_assess(): results_path: ",
+                () -> Dialarc.stream_assess(malformed, setups, out + "/none/none.csv", 2));
+        refused(Status.ERR_NULL, "results_path: ",
+                () -> Dialarc.stream_assess(malformed, setups, null, 2));
+    }
+
     private static void models() {
         Input[] inputs = {new Input(), new Input()};
         inputs[0].setCentre(3);
@@ -243,6 +292,7 @@ public class TestJava {
         everyFunction(Path.of(srcdir, "lib/dialarc.sym"));
         errors();
         tables(srcdir + "/examples/demo/");
+        files(srcdir + "/examples/demo/");
         models();
         memory();
         System.out.println("Checks: " + checks + ", Failures: " + failures + ", Errors: 0");

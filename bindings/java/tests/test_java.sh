@@ -13,3 +13,4 @@ run() {
 }
 run Example | same_as_readme "$srcdir/bindings/java/README.md"
 run TestJava
+same_results

@@ -6,3 +6,4 @@ export LUA_CPATH="$PWD/bindings/lua/.libs/?.so"
 block lua "$srcdir/bindings/lua/README.md" >"$work/example.lua"
 "$LUA" "$work/example.lua" | same_as_readme "$srcdir/bindings/lua/README.md"
 "$LUA" "$srcdir/bindings/lua/tests/test_lua.lua"
+same_results

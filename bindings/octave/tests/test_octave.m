@@ -100,10 +100,10 @@ endfunction
 
 % ---- the rest ---------------------------------------------------------------------------
 
-% Functions that C and Python alone have, because they read from streams or free memory.
+% Functions that C and Python alone have: memory and streams of C, and what stands for them.
 function every_function (file)
   global dialarc
-  left_out = '^(sweep_reader_|sweep_buffer_|read_)|_free$|^(batch|stream)_assess$';
+  left_out = '^(sweep_reader_new$|sweep_buffer_|read_)|_free$|^batch_assess$';
   for line = strsplit (strtrim (fileread (file)), "\n")
     name = strrep (line{1}, "dialarc_", "");
     if (isempty (regexp (name, left_out, "once")))
@@ -160,6 +160,48 @@ function tables (demo)
   refused ("ERR_SIZE", "sweeps_get(): ", @() dialarc.sweeps_get (sweeps, 99));
 endfunction
 
+function reader = reader_of (path, demo)
+  global dialarc
+  reader = dialarc.sweep_reader_open (path, dialarc.setups_load ([demo "setups.csv"]));
+endfunction
+
+function read_all (reader)
+  global dialarc
+  while (! isempty (dialarc.sweep_reader_next (reader)))
+  endwhile
+endfunction
+
+% Tables that are files, piece by piece; test_octave.sh compares the results.
+function files (demo)
+  global dialarc
+  [out, place, malformed] = deal (getenv ("OUT"), getenv ("PLACE"), getenv ("MALFORMED"));
+  setups = dialarc.setups_load ([demo "setups.csv"]);
+  sweeps = dialarc.sweeps_load ([demo "sweeps.csv"], setups);
+  reader = reader_of ([demo "sweeps.csv"], demo);    % which keeps its setups
+  n = 0;
+  while (! isempty (record = dialarc.sweep_reader_next (reader)))
+    want = dialarc.sweeps_get (sweeps, n++);
+    check (strcmp (record.name, want.name) && record.setup.lobes == want.setup.lobes &&
+           isequal (record.sweep.crank_deg, want.sweep.crank_deg) &&
+           isequal (record.sweep.dial_mm, want.sweep.dial_mm), ["piecewise: " want.name]);
+  endwhile
+  check (n == dialarc.sweeps_count (sweeps), "the end of the table");
+  check (isequal (dialarc.sweep_reader_next (reader), []), "after the end");
+  check (dialarc.stream_assess ([demo "sweeps.csv"], setups, [out "/results.csv"], 2) == n,
+         "number of results");
+  reader = reader_of (malformed, demo);
+  refused ("ERR_TABLE", place, @() read_all (reader));
+  refused ("ERR_TABLE", "sweep_reader_next(): ", @() dialarc.sweep_reader_next (reader));
+  refused ("ERR_TABLE", place,
+           @() dialarc.stream_assess (malformed, setups, [out "/none.csv"], 2));
+  refused ("ERR_FILE", "sweep_reader_open(): path: ",
+           @() dialarc.sweep_reader_open ("no such file", setups));
+  refused ("ERR_FILE", "stream_assess(): sweeps_path: ",
+           @() dialarc.stream_assess ("no such file", setups, [out "/none.csv"], 2));
+  refused ("ERR_FILE", "stream_assess(): results_path: ",
+           @() dialarc.stream_assess (malformed, setups, [out "/none/none.csv"], 2));
+endfunction
+
 function models ()
   global dialarc
   inputs = {dialarc.Input(), dialarc.Input()};
@@ -214,6 +256,7 @@ vectors (file);
 every_function ([srcdir "/lib/dialarc.sym"]);
 errors (cam);
 tables ([srcdir "/examples/demo/"]);
+files ([srcdir "/examples/demo/"]);
 models ();
 memory (cam);
 check (isequal (size (dialarc.cam_lift_array (cam, [1 2; 3 4; 5 6])), [3 2]), "shape");

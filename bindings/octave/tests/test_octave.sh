@@ -11,3 +11,4 @@ octave() {
 block octave "$srcdir/bindings/octave/README.md" >"$work/example.m"
 octave "$work/example.m" | same_as_readme "$srcdir/bindings/octave/README.md"
 octave "$srcdir/bindings/octave/tests/test_octave.m"
+same_results
