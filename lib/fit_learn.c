@@ -326,17 +326,20 @@ static int weigh_levels(darc_fit *fit, double loglik, double total_mm,
     return 1;
 }
 
-/* Crank angle in which the lift climbs out of the scatter of one reading. */
+/* Crank angle in which the lift climbs out of the scatter of one reading: none when even
+ * the foot is beyond it, the whole rise when nothing is. */
 static double climb_crank_deg(const darc_answer *answer, const darc_model *model,
                               const darc_noise *noise)
 {
     const double *lift = answer->rise_mm;
     double level = darc_reading_sd(noise);
-    int k = 1;
-    while (k < DIALARC_RISE_INTERVALS && !(lift[k] > level))
+    int k = 0;
+    while (k <= DIALARC_RISE_INTERVALS && !(lift[k] > level))
         k++;
-    double part = (level - lift[k - 1]) / (lift[k] - lift[k - 1]);
-    return model->crank_per_pump * answer->mean[DARC_ASK_RISE] * (k - 1 + part) /
+    double steps = fmin(k, DIALARC_RISE_INTERVALS);
+    if (k > 0 && k <= DIALARC_RISE_INTERVALS)
+        steps = k - 1 + (level - lift[k - 1]) / (lift[k] - lift[k - 1]);
+    return model->crank_per_pump * answer->mean[DARC_ASK_RISE] * steps /
            DIALARC_RISE_INTERVALS;
 }
 

@@ -4,11 +4,25 @@
 #include <dialarc.h>
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "lobes_kit.h"
 #include "pluck_sim.h"
 #include "table_kit.h"
+
+int hostile_plain_machine(void)
+{
+    const char *preloaded = getenv("LD_PRELOAD");
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+    return 0;
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+    return 0;
+#endif
+#endif
+    return !preloaded || !strstr(preloaded, "vgpreload");
+}
 
 static sim_sweep sweep, few, turn;
 static sim_job job, few_job, turn_job;
@@ -248,6 +262,47 @@ static void minima(hostile_notes *notes)
     }
     note(notes, dialarc_minimum_fit(9, angle, dial, NULL, &m));
     note_all(notes, 4, &m.angle_deg);
+}
+
+/* A dial reading of a spoilt sweep; `level` is the reading a quarter of the way. */
+static double spoilt_mm(int way, sim_random *r, size_t i, double mm, double level)
+{
+    switch (way) {
+    case 0: /* nothing but noise */
+        return sim_uniform(r, -1.0, 3.0);
+    case 1: /* a dial that is stuck */
+        return 0.5;
+    case 2: /* clipped from below */
+        return fmax(mm, level);
+    case 3: /* clipped from above */
+        return fmin(mm, level);
+    case 4: /* in nanometres */
+        return 1e6 * mm;
+    case 5: /* to and fro */
+        return (double)(i % 2);
+    case 6: /* hardly graduated */
+        return 0.5 * floor(2.0 * mm);
+    case 7: /* rising without end */
+        return 0.01 * (double)i;
+    case 8: /* turns of the pointer counted at random */
+        return mm + sim_integer(r, -2, 2);
+    default:
+        return mm;
+    }
+}
+
+void hostile_spoil(int way, sim_random *r, sim_sweep *s)
+{
+    const double level = s->dial_mm[s->n / 4];
+    for (size_t i = 0; i < s->n; i++) {
+        s->dial_mm[i] = spoilt_mm(way, r, i, s->dial_mm[i], level);
+        if (way == 9)
+            s->crank_deg[i] = sim_uniform(r, -90.0, 90.0);
+        else if (way == 10)
+            s->crank_deg[i] = 12.5;
+    }
+    if (way == 11)
+        s->n = 2;
 }
 
 const hostile_task hostile_task_list[] = {

@@ -8,7 +8,15 @@
 
 #include <stddef.h>
 
+#include "simulate.h"
+
 #define HOSTILE_MOST 2000
+
+/*
+ * 0 under the sanitizers and valgrind, which are hosts of their own: they need more stack
+ * and address space, and valgrind has neither traps nor all rounding modes.
+ */
+int hostile_plain_machine(void);
 
 /* What came back. */
 typedef struct hostile_notes {
@@ -25,6 +33,10 @@ typedef struct hostile_task {
 /* The tasks; hostile_tasks of them. */
 extern const hostile_task hostile_task_list[];
 extern const int hostile_tasks;
+
+/* Ways in which a sweep becomes one that no pump gives. */
+#define HOSTILE_WAYS 12
+void hostile_spoil(int way, sim_random *r, sim_sweep *s);
 
 /* Makes the sweeps and recordings; before anything is made hostile. */
 void hostile_prepare(void);
