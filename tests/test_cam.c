@@ -203,9 +203,7 @@ START_TEST(inverse_ends_at_the_dwells)
                                 .rise_deg = 6.15,
                                 .base_dwell_deg = 160.0 / 127.0,
                                 .law = DIALARC_LAW_POLY4567};
-    double begin = angle(&narrow, 2.2, DIALARC_FLANK_FALLING);
-    ck_assert_double_ge(begin, 6.15);
-    ck_assert_double_le(begin, 6.15 + 1e-13);
+    ck_assert_double_eq(angle(&narrow, 2.2, DIALARC_FLANK_FALLING), 6.15);
 }
 END_TEST
 
