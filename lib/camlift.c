@@ -17,19 +17,20 @@
 #define HALF_PI (0.5 * DARC_PI)
 
 /*
- * The loops are compiled a second time for processors with 256-bit registers. Fused
- * multiply-add is left out on purpose: results are the same bits on either path.
+ * The loops are compiled a second time for processors with 256-bit registers, unless
+ * nothing is optimised, when it would be the same code twice. Fused multiply-add is left
+ * out on purpose: results are the same bits on either path.
  */
-#if defined(__GNUC__) && defined(__x86_64__)
+#if defined(__GNUC__) && defined(__OPTIMIZE__)
+#define INLINE static inline __attribute__((always_inline))
+#else
+#define INLINE static inline
+#endif
+#if defined(__GNUC__) && defined(__OPTIMIZE__) && defined(__x86_64__)
 #define HAVE_WIDE 1
 #define WIDE      __attribute__((target("avx2")))
 #else
 #define HAVE_WIDE 0
-#endif
-#if defined(__GNUC__)
-#define INLINE static inline __attribute__((always_inline))
-#else
-#define INLINE static inline
 #endif
 
 /* On the lower half of a flank: c0 + c1 u + c2 u^2 + amplitude * cos(w u + phase). */
