@@ -8,8 +8,7 @@
  *   DARC_LIST(type, name), for lists of structs; out for dialarc_status, which raises;
  *   ret for it, which hands the results over; out for fields that are arrays, of which
  *   those of `const double *` have arg1->n values;
- *   DARC_POINTER(type): a struct that goes in; DARC_COPIED(type, member, copy): one that
- *   is read out of another as a copy.
+ *   DARC_COPIED(type, member): a struct that is read out of another as a copy.
  */
 %{
 #include "files.h"
@@ -108,6 +107,14 @@
 
 /* ---- structs ------------------------------------------------------------------------- */
 
+/* A struct that goes in. */
+%define DARC_POINTER(type)
+%typemap(in) const type * = SWIGTYPE *;
+%typemap(in) type *self = SWIGTYPE *;
+%typemap(argout) const type * "";
+%typemap(argout) type *self "";
+%enddef
+
 %define DIALARC_RECORD(type, Name)
 %rename(Name) type;
 %defaultctor type;
@@ -176,6 +183,14 @@ DARC_OWNED(dialarc_job, Job, free)
 %typemap(check) const dialarc_sweep * {
   if ($1) darc_count(&frame, $1->n, "$1_name");
 }
+
+/* Where in a table the fault is: part of the error that is raised. */
+%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
+  memset(&temp, 0, sizeof temp);
+  $1 = &temp;
+  frame.place = &temp;
+}
+%typemap(argout) dialarc_error *error "";
 
 /* ---- functions that are otherwise here ----------------------------------------------- */
 

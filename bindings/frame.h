@@ -61,6 +61,17 @@ static inline void darc_count(darc_frame *frame, size_t n, const char *name)
     frame->counted = 1;
 }
 
+/* An array of numbers of that length; not counted: a square one beside others. */
+static inline void darc_array(darc_frame *frame, size_t length, const char *name,
+                              int counted)
+{
+    if (counted) {
+        darc_count(frame, length, name);
+        frame->arrays = 1;
+    } else if (length != frame->count * frame->count)
+        darc_complain(frame, name, "n times n values are needed");
+}
+
 /* What the library gets for n. After a complaint the library sees at most one value. */
 static inline size_t darc_length(const darc_frame *frame)
 {

@@ -17,13 +17,6 @@
 %}
 %apply long long { size_t };
 
-%define DARC_POINTER(type)
-%typemap(in) const type * = SWIGTYPE *;
-%typemap(in) type *self = SWIGTYPE *;
-%typemap(argout) const type * "";
-%typemap(argout) type *self "";
-%enddef
-
 %define DARCS_OWNER(type, member)
 %typemap(csvarout, excode=SWIGEXCODE2) type *member %{
     get {
@@ -128,12 +121,6 @@ DARCS_ARRAY(const double *correlation)
 
 /* ---- errors and results -------------------------------------------------------------- */
 
-%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
-  memset(&temp, 0, sizeof temp);
-  $1 = &temp;
-  frame.place = &temp;
-}
-%typemap(argout) dialarc_error *error "";
 %typemap(out, canthrow=1, null="") dialarc_status (darc_frame frame = {0}) {
   darcs_raise(&frame, $1, "$symname");
 }

@@ -18,11 +18,7 @@ static double *darcs_numbers(const darcs_held *input, darc_frame *frame, const c
         darc_complain(frame, name, "an array is needed, not null");
         return NULL;
     }
-    if (counted) {
-        darc_count(frame, input->n, name);
-        frame->arrays = 1;
-    } else if (input->n != frame->count * frame->count)
-        darc_complain(frame, name, "n times n values are needed");
+    darc_array(frame, input->n, name, counted);
     return frame->bad ? NULL : (double *)input->data;
 }
 

@@ -13,13 +13,6 @@
   static { System.loadLibrary("dialarc_java"); }
 %}
 
-%define DARC_POINTER(type)
-%typemap(in) const type * = SWIGTYPE *;
-%typemap(in) type *self = SWIGTYPE *;
-%typemap(argout) const type * "";
-%typemap(argout) type *self "";
-%enddef
-
 %define DARC_COPIED(type, member)
 %typemap(out) type *member %{ *(type **)&$result = (type *)darc_copy($1, sizeof *$1); %}
 %typemap(javaout) type *member {
@@ -123,12 +116,6 @@
 
 /* ---- errors and results -------------------------------------------------------------- */
 
-%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
-  memset(&temp, 0, sizeof temp);
-  $1 = &temp;
-  frame.place = &temp;
-}
-%typemap(argout) dialarc_error *error "";
 %typemap(out, null="") dialarc_status (darc_frame frame = {0}) {
   darj_raise(jenv, &frame, $1, "$symname");
 }

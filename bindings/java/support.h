@@ -17,11 +17,7 @@ static double *darj_numbers(JNIEnv *env, jdoubleArray input, darc_frame *frame,
         return NULL;
     }
     length = (size_t)(*env)->GetArrayLength(env, input);
-    if (counted) {
-        darc_count(frame, length, name);
-        frame->arrays = 1;
-    } else if (length != frame->count * frame->count)
-        darc_complain(frame, name, "n times n values are needed");
+    darc_array(frame, length, name, counted);
     if (frame->bad)
         return NULL;
     data = (*env)->GetDoubleArrayElements(env, input, NULL);

@@ -9,13 +9,6 @@
 #define DARC_TYPE(descriptor) descriptor
 %}
 
-%define DARC_POINTER(type)
-%typemap(in) const type * = SWIGTYPE *;
-%typemap(in) type *self = SWIGTYPE *;
-%typemap(argout) const type * "";
-%typemap(argout) type *self "";
-%enddef
-
 %define DARC_COPIED(type, member)
 %typemap(out) type *member {
   darlua_object(L, darc_copy($1, sizeof *$1), $1_descriptor);
@@ -68,12 +61,6 @@
   $1 = frame.bad ? NULL : darlua_call_model;
   $2 = &temp;
 }
-%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
-  memset(&temp, 0, sizeof temp);
-  $1 = &temp;
-  frame.place = &temp;
-}
-%typemap(argout) dialarc_error *error "";
 %typemap(out) dialarc_status (darc_frame frame = {0}) {
   if (darlua_raise(L, &frame, $1, "$symname")) SWIG_fail;
 }

@@ -30,11 +30,7 @@ static double *darlua_numbers(lua_State *L, int index, darc_frame *frame, const 
             darc_complain(frame, name, "every value must be a number");
         lua_pop(L, 1);
     }
-    if (counted) {
-        darc_count(frame, length, name);
-        frame->arrays = 1;
-    } else if (length != frame->count * frame->count)
-        darc_complain(frame, name, "n times n values are needed");
+    darc_array(frame, length, name, counted);
     return frame->bad ? NULL : data;
 }
 

@@ -9,13 +9,6 @@
 #define DARC_TYPE(descriptor) descriptor
 %}
 
-%define DARC_POINTER(type)
-%typemap(in) const type * = SWIGTYPE *;
-%typemap(in) type *self = SWIGTYPE *;
-%typemap(argout) const type * "";
-%typemap(argout) type *self "";
-%enddef
-
 %define DARC_COPIED(type, member)
 %typemap(out) type *member { $result = daroct_object(darc_copy($1, sizeof *$1), $1_descriptor); }
 %enddef
@@ -64,12 +57,6 @@
   $1 = frame.bad ? NULL : daroct_call_model;
   $2 = &temp;
 }
-%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
-  memset(&temp, 0, sizeof temp);
-  $1 = &temp;
-  frame.place = &temp;
-}
-%typemap(argout) dialarc_error *error "";
 %typemap(out) dialarc_status (darc_frame frame = darc_frame()) {
   daroct_raise(&frame, $1, "$symname");
 }

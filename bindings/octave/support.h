@@ -25,13 +25,9 @@ static double *daroct_numbers(const octave_value &input, darc_frame *frame, NDAr
     }
     held = input.array_value();
     length = (size_t)held.numel();
-    if (counted) {
-        if (!frame->arrays)
-            daroct_shape = held.dims();
-        darc_count(frame, length, name);
-        frame->arrays = 1;
-    } else if (length != frame->count * frame->count)
-        darc_complain(frame, name, "n times n values are needed");
+    if (counted && !frame->arrays)
+        daroct_shape = held.dims();
+    darc_array(frame, length, name, counted);
     return frame->bad ? NULL : const_cast<double *>(held.data());
 }
 
