@@ -55,6 +55,14 @@
   $2 = sizeof room;
 }
 %typemap(argout) (char *text, size_t size) "darc_give_text(&frame, room$argnum);"
+/* Rows of a table, one for each value of the arrays. */
+%typemap(in, numinputs=0) (char *rows, size_t size) "$1 = NULL;"
+%typemap(check) (char *rows, size_t size) {
+  size_t many = darc_length(&frame);
+  $2 = many <= DIALARC_CAMTABLE_MAX ? many * DIALARC_CAM_ROW_SIZE : 0;
+  $1 = (char *)darc_room(&frame, $2 / sizeof(double), "$1_name");
+}
+%typemap(argout) (char *rows, size_t size) "darc_give_text(&frame, $1);"
 %typemap(in, numinputs=0) const char **name (const char *temp = NULL) "$1 = (char **)&temp;"
 %typemap(argout) const char **name "darc_give_text(&frame, temp$argnum);"
 %typemap(freearg) const char **name "";
@@ -155,6 +163,7 @@ DARC_LIST(type, name)
 %ignore dialarc_sweep_record::line;
 %ignore dialarc_job::line;
 %ignore dialarc_job::round;
+%ignore dialarc_cam_record::table;
 %immutable dialarc_sweep::n;
 %immutable dialarc_sweep::crank_deg;
 %immutable dialarc_sweep::dial_mm;
@@ -173,11 +182,18 @@ DARC_LIST(type, name)
 %immutable dialarc_job::setup_index;
 %immutable dialarc_job::setup;
 %immutable dialarc_job::n;
+%immutable dialarc_cam_record::name;
+%immutable dialarc_cam_record::cam_sd_mm;
+%immutable dialarc_cam_record::period_deg;
+%immutable dialarc_cam_record::n;
+%immutable dialarc_cam_record::pump_deg;
+%immutable dialarc_cam_record::lift_mm;
 DARC_OWNED(dialarc_sweep, Sweep, free)
 DARC_OWNED(dialarc_dialcal, DialCal, free)
 DARC_OWNED(dialarc_injection, Injection, free)
 DARC_OWNED(dialarc_sweep_record, SweepRecord, free)
 DARC_OWNED(dialarc_job, Job, free)
+DARC_OWNED(dialarc_cam_record, CamRecord, free)
 
 /* The residuals of an estimate are as many as the sweep has readings. */
 %typemap(check) const dialarc_sweep * {
@@ -198,6 +214,9 @@ DARC_OWNED(dialarc_job, Job, free)
 %ignore dialarc_##name;
 %rename(name) darc_##name;
 %enddef
+DARC_INSTEAD(cams_get)
+DARC_INSTEAD(cams_name)
+DARC_INSTEAD(cams_read)
 DARC_INSTEAD(camtable_from_cam)
 DARC_INSTEAD(input_sd)
 DARC_INSTEAD(jobs_get)

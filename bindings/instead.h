@@ -124,6 +124,14 @@ static inline dialarc_status darc_jobs_read(const char *text, const dialarc_setu
                 : DIALARC_ERR_NULL;
 }
 
+static inline dialarc_status darc_cams_read(const char *text, dialarc_cams **cams,
+                                            dialarc_error *error)
+{
+    dialarc_memory memory = darc_memory(text);
+    return text ? dialarc_cams_read(dialarc_read_memory, &memory, cams, error)
+                : DIALARC_ERR_NULL;
+}
+
 /* Members of handles by their number; none of that number is an error. */
 static inline dialarc_status darc_setups_name(const dialarc_setups *setups, size_t index,
                                               const char **name)
@@ -159,6 +167,23 @@ static inline dialarc_status darc_jobs_get(const dialarc_jobs *jobs, size_t inde
         return DIALARC_ERR_SIZE;
     *job = darc_copy_job(found);
     return *job ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
+}
+
+static inline dialarc_status darc_cams_name(const dialarc_cams *cams, size_t index,
+                                            const char **name)
+{
+    *name = dialarc_cams_name(cams, index);
+    return *name ? DIALARC_OK : DIALARC_ERR_SIZE;
+}
+
+static inline dialarc_status darc_cams_get(const dialarc_cams *cams, size_t index,
+                                           dialarc_cam_record **cam)
+{
+    const dialarc_cam_record *found = dialarc_cams_get(cams, index);
+    if (!found)
+        return DIALARC_ERR_SIZE;
+    *cam = darc_copy_cam_record(found);
+    return *cam ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
 }
 
 #endif

@@ -41,6 +41,8 @@ dialarc_status darc_sweeps_read(const char *contents, const dialarc_setups *setu
                                 dialarc_sweeps **sweeps, dialarc_error *error);
 dialarc_status darc_jobs_read(const char *contents, const dialarc_setups *setups,
                               dialarc_jobs **jobs, dialarc_error *error);
+dialarc_status darc_cams_read(const char *contents, dialarc_cams **cams,
+                              dialarc_error *error);
 dialarc_status darc_setups_name(const dialarc_setups *setups, size_t which,
                                 const char **name);
 dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
@@ -48,6 +50,9 @@ dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
 dialarc_status darc_sweeps_get(const dialarc_sweeps *sweeps, size_t which,
                                dialarc_sweep_record **record);
 dialarc_status darc_jobs_get(const dialarc_jobs *jobs, size_t which, dialarc_job **job);
+dialarc_status darc_cams_name(const dialarc_cams *cams, size_t which, const char **name);
+dialarc_status darc_cams_get(const dialarc_cams *cams, size_t which,
+                             dialarc_cam_record **cam);
 
 /* Where a function gives one result, residuals have functions of their own. */
 #if defined(SWIGJAVA) || defined(SWIGCSHARP)
@@ -64,9 +69,17 @@ dialarc_status darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_
 #endif
 
 /* Members of arrays of structs, as copies; and what is said about each finding. */
+%newobject dialarc_cam_record::camtable;
 %newobject dialarc_job::round_at;
 %newobject dialarc_lobes::lobe_at;
 %newobject dialarc_whatif::input_at;
+%extend dialarc_cam_record {
+  dialarc_camtable *camtable(void) {
+    dialarc_camtable *made = NULL;
+    return dialarc_camtable_new($self->n, $self->pump_deg, $self->lift_mm, $self->period_deg,
+                                &made) == DIALARC_OK ? made : NULL;
+  }
+}
 %extend dialarc_job {
   dialarc_round *round_at(size_t which) {
     return (dialarc_round *)darc_copy(which < $self->n ? &$self->round[which] : NULL,

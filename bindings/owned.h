@@ -104,6 +104,29 @@ static inline dialarc_job *darc_copy_job(const dialarc_job *from)
     return job;
 }
 
+static inline void darc_cam_pieces(darc_block *block, const dialarc_cam_record *from,
+                                   dialarc_cam_record *cam)
+{
+    size_t size = from->n * sizeof(double);
+    cam->name = (char *)darc_piece(block, from->name, strlen(from->name) + 1);
+    cam->pump_deg = (double *)darc_piece(block, from->pump_deg, size);
+    cam->lift_mm = (double *)darc_piece(block, from->lift_mm, size);
+    cam->table = NULL; /* made anew from the points where it is asked for */
+}
+
+static inline dialarc_cam_record *darc_copy_cam_record(const dialarc_cam_record *from)
+{
+    darc_block block = {NULL, 0};
+    dialarc_cam_record parts, *cam;
+    darc_piece(&block, from, sizeof *from);
+    darc_cam_pieces(&block, from, &parts);
+    if (!darc_take(&block))
+        return NULL;
+    cam = (dialarc_cam_record *)darc_piece(&block, from, sizeof *from);
+    darc_cam_pieces(&block, from, cam);
+    return cam;
+}
+
 /* ---- made from arrays ---------------------------------------------------------------- */
 
 static inline dialarc_status dialarc_make_sweep(size_t n, const double *crank_deg,

@@ -8,17 +8,23 @@ DIALARC_HANDLE(dialarc_sweep_reader, SweepReader, dialarc_sweep_reader_free)
 DIALARC_HANDLE(dialarc_sweep_buffer, SweepBuffer, dialarc_sweep_buffer_free)
 #endif
 DIALARC_HANDLE(dialarc_jobs, Jobs, dialarc_jobs_free)
+DIALARC_HANDLE(dialarc_cams, Cams, dialarc_cams_free)
 DIALARC_INDEX(dialarc_setups_name)
 DIALARC_INDEX(dialarc_setups_get)
 DIALARC_INDEX(dialarc_sweeps_get)
 DIALARC_INDEX(dialarc_jobs_get)
+DIALARC_INDEX(dialarc_cams_name)
+DIALARC_INDEX(dialarc_cams_get)
 
 DIALARC_UNLOCKED(dialarc_setups_load)
 DIALARC_UNLOCKED(dialarc_sweeps_load)
 DIALARC_UNLOCKED(dialarc_jobs_load)
+DIALARC_UNLOCKED(dialarc_cams_load)
+DIALARC_UNLOCKED(dialarc_cam_format)
 
 %include <dialarc/table.h>
 %include <dialarc/table_setups.h>
 %include <dialarc/table_sweeps.h>
 %include <dialarc/table_rounds.h>
+%include <dialarc/table_cams.h>
 %include <dialarc/table_results.h>

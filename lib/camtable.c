@@ -6,11 +6,9 @@
 #include <stdlib.h>
 
 #include "camspline.h"
+#include "camtable.h"
 #include "finite.h"
 #include "root.h"
-
-/* Least distance of two points, as a part of the period. */
-#define LEAST_STEP 1e-9
 
 struct dialarc_camtable {
     size_t n;
@@ -90,12 +88,10 @@ static dialarc_status check_points(size_t n, const double *pump_deg,
         return DIALARC_ERR_NOT_FINITE;
     if (!(period_deg > 0.0 && period_deg <= 360.0))
         return DIALARC_ERR_ANGLE;
-    double least = LEAST_STEP * period_deg;
     for (size_t i = 1; i < n; i++)
-        if (!(pump_deg[i] - pump_deg[i - 1] >= least))
+        if (!darc_camtable_follows(pump_deg[0], pump_deg[i - 1], pump_deg[i], period_deg))
             return DIALARC_ERR_ORDER;
-    return period_deg - (pump_deg[n - 1] - pump_deg[0]) >= least ? DIALARC_OK
-                                                                 : DIALARC_ERR_ORDER;
+    return DIALARC_OK;
 }
 
 /* A table with room for n points; x, y and second lie behind it in one block. */

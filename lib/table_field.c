@@ -131,7 +131,7 @@ dialarc_status darc_field_word(const darc_csv *csv, int slot, const char *const 
     return refuse(csv, slot, status, error, why);
 }
 
-/* Length of the UTF-8 sequence that starts here; 0 when it is none (RFC 3629). */
+/* Length of the UTF-8 sequence that starts here; 0 when it is none. */
 static size_t utf8_length(const unsigned char *p, size_t left)
 {
     static const struct {
@@ -156,6 +156,16 @@ static size_t utf8_length(const unsigned char *p, size_t left)
     return 0;
 }
 
+bool darc_is_utf8(const char *text, size_t length)
+{
+    for (size_t i = 0, n; i < length; i += n) {
+        n = utf8_length((const unsigned char *)text + i, length - i);
+        if (n == 0)
+            return false;
+    }
+    return true;
+}
+
 dialarc_status darc_field_name(const darc_csv *csv, int slot,
                                char name[DIALARC_NAME_SIZE], dialarc_error *error)
 {
@@ -166,12 +176,9 @@ dialarc_status darc_field_name(const darc_csv *csv, int slot,
                              "the field is blank, but a name is needed");
     if (length >= DIALARC_NAME_SIZE)
         return refuse(csv, slot, DIALARC_ERR_TABLE, error, "is longer than 127 bytes");
-    for (size_t i = 0, n; i < length; i += n) {
-        n = utf8_length((const unsigned char *)text + i, length - i);
-        if (n == 0)
-            return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
-                                 "the text is not UTF-8: save the file as UTF-8");
-    }
+    if (!darc_is_utf8(text, length))
+        return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
+                             "the text is not UTF-8: save the file as UTF-8");
     memcpy(name, text, length);
     name[length] = '\0';
     return DIALARC_OK;

@@ -32,6 +32,9 @@ dialarc_status darc_field_word(const darc_csv *csv, int slot, const char *const 
                                int count, dialarc_status status, int *which,
                                dialarc_error *error);
 
+/* Whether a text is UTF-8 (RFC 3629). */
+bool darc_is_utf8(const char *text, size_t length);
+
 /* A name: UTF-8, not blank, shorter than DIALARC_NAME_SIZE. */
 dialarc_status darc_field_name(const darc_csv *csv, int slot,
                                char name[DIALARC_NAME_SIZE], dialarc_error *error);

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "table_big.h"
 #include "table_parse.h"
@@ -117,7 +118,7 @@ size_t darc_format_shortest(double value, char *text)
     if (!isfinite(value))
         return 0;
     size_t length = 0;
-    if (value < 0.0)
+    if (signbit(value))
         text[length++] = '-';
     double magnitude = fabs(value);
     if (magnitude == 0.0) {
@@ -135,4 +136,23 @@ size_t darc_format_shortest(double value, char *text)
             return length + more;
     }
     return 0;
+}
+
+size_t darc_format_name(const char *name, char *text)
+{
+    size_t length = strlen(name);
+    char *to = text;
+    if (!strpbrk(name, ",\"\r\n") && length && !strchr(" \t", name[0]) &&
+        !strchr(" \t", name[length - 1])) {
+        memcpy(text, name, length);
+        return length;
+    }
+    *to++ = '"';
+    for (; *name; name++) {
+        if (*name == '"')
+            *to++ = '"';
+        *to++ = *name;
+    }
+    *to++ = '"';
+    return (size_t)(to - text);
 }

@@ -83,7 +83,7 @@ dialarc_status darc_group_next(darc_group *group, bool *more, dialarc_error *err
                              "and another %s needs another name",
                              quoted, csv->name[DARC_GROUP_NAME]);
     }
-    return find_setup(group, error);
+    return group->setups ? find_setup(group, error) : DIALARC_OK;
 }
 
 static bool says(const darc_csv *csv, int slot, const char *name, size_t length)
@@ -107,7 +107,8 @@ dialarc_status darc_group_row(darc_group *group, bool *more, dialarc_error *erro
         *more = false;
         return DIALARC_OK;
     }
-    if (!says(csv, DARC_GROUP_SETUP, group->setup_name, group->setup_length) &&
+    if (group->setups &&
+        !says(csv, DARC_GROUP_SETUP, group->setup_name, group->setup_length) &&
         !says(csv, DARC_GROUP_SETUP, "", 0)) {
         char quoted[DARC_QUOTE_SIZE];
         darc_quote(group->setup_name, group->setup_length, quoted);

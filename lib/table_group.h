@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Tables whose rows belong together by a name, such as the readings of a sweep: rows of
- * one name stand together, a name comes once, and a group has one setup.
+ * one name stand together, a name comes once, and a group has one setup, if the table
+ * knows setups at all.
  */
 #ifndef DARC_TABLE_GROUP_H
 #define DARC_TABLE_GROUP_H
@@ -11,12 +12,12 @@
 #include "table_csv.h"
 #include "table_names.h"
 
-/* Slots of every such table. */
+/* Slots of every such table; without setups the name alone. */
 enum { DARC_GROUP_NAME, DARC_GROUP_SETUP, DARC_GROUP_SLOTS };
 
 typedef struct darc_group {
     darc_csv csv;
-    const dialarc_setups *setups;
+    const dialarc_setups *setups; /* NULL: a table without setups */
     darc_names met;
     bool ahead; /* the current row of csv belongs to the next group */
     char name[DIALARC_NAME_SIZE];
@@ -26,7 +27,8 @@ typedef struct darc_group {
     size_t setup_length;
 } darc_group;
 
-/* Opens the table; `column` begins with the name and the setup column. Close always. */
+/* Opens the table; `column` begins with the name and, with setups, the setup column.
+ * Close always. */
 dialarc_status darc_group_open(darc_group *group, dialarc_read read, void *context,
                                const dialarc_setups *setups, const char *const *column,
                                int slots, dialarc_error *error);

@@ -26,24 +26,6 @@ static char *put(char *to, const char *text)
     return to + length;
 }
 
-/* A text field in quotation marks if a reader would take it for something else without.
- */
-static char *put_name(char *to, const char *name)
-{
-    size_t length = strlen(name);
-    if (!strpbrk(name, ",\"\r\n") && length && !strchr(" \t", name[0]) &&
-        !strchr(" \t", name[length - 1]))
-        return put(to, name);
-    *to++ = '"';
-    for (; *name; name++) {
-        if (*name == '"')
-            *to++ = '"';
-        *to++ = *name;
-    }
-    *to++ = '"';
-    return to;
-}
-
 static char *put_number(char *to, double value, int decimals)
 {
     *to++ = ',';
@@ -70,7 +52,7 @@ dialarc_status dialarc_result_format(const char *name, const dialarc_timing *tim
         return DIALARC_ERR_NULL;
     if (size < DIALARC_RESULT_SIZE || strlen(name) >= DIALARC_NAME_SIZE)
         return DIALARC_ERR_SIZE;
-    char *to = put_name(text, name);
+    char *to = text + darc_format_name(name, text);
     *to++ = ',';
     to = put(to, dialarc_verdict_name(decision->verdict));
     to = put_number(to, timing->lift_mm, LENGTH_DECIMALS);

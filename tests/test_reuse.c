@@ -103,7 +103,9 @@ static double learn(dialarc_workspace *ws, const sim_job *j, sim_random *r,
     ck_assert_int_eq(
         dialarc_camtable_new(POINTS, angle, lift, 360.0 / j->cam.lobes, table),
         DIALARC_OK);
-    return hypot(t.budget.readings_mm, t.budget.cam_mm);
+    double sd;
+    ck_assert_int_eq(dialarc_reuse_sd(&t, &sd), DIALARC_OK);
+    return sd;
 }
 
 START_TEST(test_next_pump)
@@ -165,6 +167,80 @@ START_TEST(test_lobe_is_the_cam)
 }
 END_TEST
 
+/* Shares of the lobe by the way that the simulated crank went. */
+START_TEST(test_share)
+{
+    static const struct {
+        double from, to; /* of a lobe pitch, past the start of the whole sweep */
+        int two_way;
+        double with, against;
+    } cases[] = {{0.0, 1.1, 1, 1.0, 1.0},
+                 {0.0, 1.1, 0, 1.0, 0.0},
+                 {0.0, 0.75, 1, 0.75, 0.75},
+                 {0.2, 1.0, 1, 0.8, 0.8}};
+    sim_random r;
+    sim_sweep *sweep = malloc(sizeof *sweep);
+    dialarc_workspace *ws = dialarc_workspace_new();
+    dialarc_timing t = {0};
+    double with = -7.0, against = -7.0;
+    sim_seed(&r, 9);
+    sim_cam cam = draw_cam(&r);
+    ck_assert_int_eq(dialarc_reuse_share(ws, &t, &with, &against),
+                     DIALARC_ERR_NO_SOLUTION);
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        sim_job j = full_sweep(&cam, &r);
+        double pitch = 720.0 / cam.lobes, start = j.start_deg;
+        j.slack_deg = 3.0;
+        j.start_deg = start + cases[k].from * pitch;
+        j.end_deg = start + cases[k].to * pitch;
+        j.two_way = cases[k].two_way;
+        sim_run(&j, &r, sweep);
+        dialarc_setup setup = describe(&j, 0);
+        dialarc_sweep record = record_of(sweep);
+        ck_assert_int_ge(dialarc_timing_estimate(ws, &setup, &record, NULL, &t), 0);
+        ck_assert_int_eq(dialarc_reuse_share(ws, &t, &with, &against), DIALARC_OK);
+        /* a step, the angle errors and the slack less */
+        ck_assert_double_le(with, cases[k].with + 1.0 / pitch);
+        ck_assert_double_ge(with, fmin(cases[k].with - 5.0 / pitch, 1.0));
+        ck_assert_double_le(against, cases[k].against + 1.0 / pitch);
+        ck_assert_double_ge(against, cases[k].against - 5.0 / pitch);
+        int whole = with >= DIALARC_REUSE_WHOLE && against >= DIALARC_REUSE_WHOLE;
+        ck_assert_int_eq(whole, k == 0);
+    }
+    ck_assert_int_eq(dialarc_reuse_share(NULL, &t, &with, &against), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_reuse_share(ws, NULL, &with, &against), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_reuse_share(ws, &t, NULL, &against), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_reuse_share(ws, &t, &with, NULL), DIALARC_ERR_NULL);
+    dialarc_workspace_free(ws);
+    free(sweep);
+}
+END_TEST
+
+/* 2, 3 and 6 make 7; the TDC mark has no part in it. */
+START_TEST(test_sd)
+{
+    dialarc_timing t = {.cam_learned = 1, .budget = {2e-3, 9.0, 3e-3, 6e-3, 9.0}}, other;
+    double sd = -7.0;
+    ck_assert_int_eq(dialarc_reuse_sd(&t, &sd), DIALARC_OK);
+    ck_assert_double_eq_tol(sd, 7e-3, 1e-17);
+    sd = -7.0;
+    ck_assert_int_eq(dialarc_reuse_sd(NULL, &sd), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_reuse_sd(&t, NULL), DIALARC_ERR_NULL);
+    double *part[] = {&other.budget.readings_mm, &other.budget.hysteresis_mm,
+                      &other.budget.cam_mm};
+    for (int k = 0; k < 3; k++) {
+        other = t;
+        *part[k] = DIALARC_UNKNOWN;
+        ck_assert_int_eq(dialarc_reuse_sd(&other, &sd), DIALARC_ERR_NO_SOLUTION);
+        *part[k] = -1e-9;
+        ck_assert_int_eq(dialarc_reuse_sd(&other, &sd), DIALARC_ERR_SD);
+    }
+    t.cam_learned = 0;
+    ck_assert_int_eq(dialarc_reuse_sd(&t, &sd), DIALARC_ERR_NO_SOLUTION);
+    ck_assert_double_eq(sd, -7.0);
+}
+END_TEST
+
 START_TEST(test_refusals)
 {
     sim_random r;
@@ -221,6 +297,8 @@ int main(void)
     tcase_set_timeout(c, 600);
     tcase_add_test(c, test_next_pump);
     tcase_add_test(c, test_lobe_is_the_cam);
+    tcase_add_test(c, test_share);
+    tcase_add_test(c, test_sd);
     tcase_add_test(c, test_refusals);
     suite_add_tcase(s, c);
     return darc_run(s);

@@ -128,6 +128,7 @@ static void check_shortest(double value, const char *expected)
 START_TEST(shortest_forms)
 {
     check_shortest(0.0, "0");
+    check_shortest(-0.0, "-0");
     check_shortest(-2.5, "-2.5");
     check_shortest(0.1, "0.1");
     check_shortest(100.0, "100");

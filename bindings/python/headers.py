@@ -25,9 +25,9 @@ ENUMS = {
 RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal", "camwear": "CamWear",
            "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "setups", "sweeps", "sweep_reader", "sweep_buffer",
-           "jobs"]
-BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "memory", "batch",
-           "batch_options", "batch_result", "streamed"]
+           "jobs", "cams"]
+BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "cam_record", "memory",
+           "batch", "batch_options", "batch_result", "streamed"]
 LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
@@ -91,6 +91,8 @@ class Argument:
             return ""
         if self.name in ("text", "size") and function in ("error_text", "result_format"):
             return "out" if self.name == "text" else ""
+        if self.name in ("rows", "size") and function == "cam_format":
+            return "out" if self.name == "rows" else ""
         if "*" not in self.type or self.const or self.name in ("workspace", "reader",
                                                                "buffer"):
             if self.stem == "sweep_reader" and "**" in self.type:

@@ -97,6 +97,21 @@ DIALARC_FINITE_NUMBER
 %typemap(argout) (char *text, size_t size) {
   $result = darpy_append($result, PyUnicode_FromString($1));
 }
+/* Rows of a table, one for each value of the arrays. */
+%typemap(in, numinputs=0) (char *rows, size_t size) (char *room = NULL) "$1 = NULL;"
+%typemap(check) (char *rows, size_t size) {
+  size_t many = frame.count < 0 ? 0 : (size_t)frame.count;
+  $2 = many <= DIALARC_CAMTABLE_MAX ? many * DIALARC_CAM_ROW_SIZE : 0;
+  $1 = room$argnum = (char *)PyMem_Malloc($2 + 1);
+  if (!$1) {
+    PyErr_NoMemory();
+    SWIG_fail;
+  }
+}
+%typemap(argout) (char *rows, size_t size) {
+  $result = darpy_append($result, PyUnicode_FromString($1));
+}
+%typemap(freearg) (char *rows, size_t size) { PyMem_Free(room$argnum); }
 %typemap(in, numinputs=0) size_t *length "$1 = NULL;"
 %typemap(in, numinputs=0) size_t *index (size_t temp) "$1 = &temp;"
 %typemap(argout) size_t *index { $result = darpy_append($result, PyLong_FromSize_t(*$1)); }

@@ -211,12 +211,22 @@ static PyObject *darpy_job(const dialarc_job *job)
                         darpy_setup_copy(&job->setup), rounds, darpy_lines(job->line, job->n)};
     return darpy_build("make_job", part, sizeof part / sizeof *part);
 }
+
+static PyObject *darpy_cam(const dialarc_cam_record *cam)
+{
+    PyObject *part[] = {darpy_copy(cam->pump_deg, cam->n), darpy_copy(cam->lift_mm, cam->n),
+                        PyFloat_FromDouble(cam->period_deg), PyFloat_FromDouble(cam->cam_sd_mm),
+                        PyUnicode_FromString(cam->name)};
+    return darpy_build("CamRecord", part, sizeof part / sizeof *part);
+}
 %}
 
 %ignore dialarc_sweep_record;
 %ignore dialarc_job;
+%ignore dialarc_cam_record;
 %typemap(out) const dialarc_sweep_record * (darpy_frame frame = DARPY_FRAME) { $result = darpy_sweep($1); }
 %typemap(out) const dialarc_job * (darpy_frame frame = DARPY_FRAME) { $result = darpy_job($1); }
+%typemap(out) const dialarc_cam_record * (darpy_frame frame = DARPY_FRAME) { $result = darpy_cam($1); }
 %typemap(out) const dialarc_setup * (darpy_frame frame = DARPY_FRAME) { $result = darpy_setup_copy($1); }
 %typemap(in, numinputs=0) dialarc_sweep_record *record (dialarc_sweep_record temp) "$1 = &temp;"
 %typemap(argout) dialarc_sweep_record *record {

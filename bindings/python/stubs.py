@@ -18,7 +18,8 @@ import os
 from enum import IntEnum
 from typing import Any, BinaryIO, Callable, ClassVar, Iterator, NamedTuple, Sequence, overload
 
-from ._records import DialCal as DialCal, Injection as Injection, Job as Job, Sweep as Sweep
+from ._records import CamRecord as CamRecord, DialCal as DialCal, Injection as Injection
+from ._records import Job as Job, Sweep as Sweep
 
 # A list, array.array, numpy.ndarray or anything with the buffer protocol; what comes back
 # is a numpy.ndarray, or an array.array where NumPy is not installed.
@@ -99,6 +100,11 @@ HANDLE_BODY = {
                "def __getitem__(self, index: int) -> Sweep: ..."],
     "Jobs": ["def __len__(self) -> int: ...", "def __iter__(self) -> Iterator[Job]: ...",
              "def __getitem__(self, index: int) -> Job: ..."],
+    "Cams": ["def __len__(self) -> int: ...", "def __iter__(self) -> Iterator[str]: ...",
+             "def __contains__(self, name: object) -> bool: ...",
+             "def __getitem__(self, name: str | int) -> CamRecord: ...",
+             "def keys(self) -> list[str]: ...", "def values(self) -> list[CamRecord]: ...",
+             "def items(self) -> list[tuple[str, CamRecord]]: ..."],
 }
 ENUM_EXTRA = {"Status": ["text"], "Finding": ["code", "text"], "Severity": ["text"],
               "Verdict": ["text"]}

@@ -44,6 +44,17 @@ TABLES = {
         "falls": "job,setup,round,minimum_mm,tdc_mm,state\nj,a,2,0,1,loose\nj,a,1,0,1,tight\n",
         "lone": "job,round,minimum_mm,tdc_mm,state\nj,1,0,0.9,tight\n",
     },
+    "cams": {
+        "plain": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\n"
+        "a,0,0,90,0.002\na,30.5,2.1,90,0.002\na,60,1,90,0.002\n"
+        "b,-1,0,72,0\nb,1,1e-3,72,0\nb,2,-0,72,0\nb,70.9,0,72,0\n",
+        "quoted": '"lift_mm","cam","pump_deg","cam_sd_mm","period_deg","remark"\r\n'
+        '0,"a ""b"", c",0,1,360,x\r\n1,"a ""b"", c",1,1,360,\r\n0,"a ""b"", c",2,1,360,\r\n',
+        "falls": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,0\na,1,1,90,0\n",
+        "turned": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,0\na,90,1,90,0\n",
+        "changed": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,1\n",
+        "few": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,0\nb,0,0,9,0\n",
+    },
 }
 
 

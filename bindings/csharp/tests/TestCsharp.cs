@@ -234,6 +234,25 @@ public static class TestCsharp
                 () => Api.stream_assess(malformed, setups, null, 2));
     }
 
+    /// <summary>A cam written into a table and read back to the bit.</summary>
+    private static void Cams()
+    {
+        double[] angle = { 0, 30.5, 60 }, lift = { 0.1 + 0.2, 2, 1 };
+        string text = Api.cams_header() + Api.cam_format("a, b", angle, lift, 90, 0.002);
+        var found = Api.cams_read(text);
+        Check(Api.cams_count(found) == 1 && Api.cams_name(found, 0) == "a, b", "a cam");
+        Check(Api.cams_find(found, "a, b") == 0, "its number");
+        var cam = Api.cams_get(found, 0);
+        Check(cam.name == "a, b" && cam.n == 3 && cam.cam_sd_mm == 0.002, "what it says");
+        for (int i = 0; i < 3; i++)
+            Check(Bits(cam.pump_deg[i]) == Bits(angle[i]) &&
+                  Bits(cam.lift_mm[i]) == Bits(lift[i]), "its points");
+        Check(Api.camtable_motion(cam.camtable(), 30.5).lift_mm == 2, "its curve");
+        Refused(Status.ERR_SIZE, "cams_get(): ", () => Api.cams_get(found, 1));
+        Refused(Status.ERR_TABLE, "line 3 (row 2), column period_deg",
+                () => Api.cams_read(text.Replace(",2,90", ",2,89")));
+    }
+
     private static void Models()
     {
         var inputs = new[] { new Input { centre = 3, spread = 0.1 },
@@ -283,6 +302,7 @@ public static class TestCsharp
         Errors();
         Tables(srcdir + "/examples/demo/");
         Files(srcdir + "/examples/demo/");
+        Cams();
         Models();
         Memory();
         Console.WriteLine($"Checks: {checks}, Failures: {failures}, Errors: 0");

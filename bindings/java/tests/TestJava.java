@@ -239,6 +239,26 @@ public class TestJava {
                 () -> Dialarc.stream_assess(malformed, setups, null, 2));
     }
 
+    /** A cam written into a table and read back to the bit. */
+    private static void cams() {
+        double[] angle = {0, 30.5, 60}, lift = {0.1 + 0.2, 2, 1};
+        String text = Dialarc.cams_header()
+                      + Dialarc.cam_format("a, b", angle, lift, 90, 0.002);
+        Cams found = Dialarc.cams_read(text);
+        check(Dialarc.cams_count(found) == 1, "a cam");
+        check(Dialarc.cams_name(found, 0).equals("a, b"), "its name");
+        check(Dialarc.cams_find(found, "a, b") == 0, "its number");
+        CamRecord cam = Dialarc.cams_get(found, 0);
+        check(cam.getName().equals("a, b") && cam.getN() == 3 && cam.getCam_sd_mm() == 0.002,
+              "what it says");
+        check(java.util.Arrays.equals(cam.getPump_deg(), angle)
+                  && java.util.Arrays.equals(cam.getLift_mm(), lift), "its points");
+        check(Dialarc.camtable_motion(cam.camtable(), 30.5).getLift_mm() == 2, "its curve");
+        refused(Status.ERR_SIZE, "cams_get(): ", () -> Dialarc.cams_get(found, 1));
+        refused(Status.ERR_TABLE, "line 3 (row 2), column period_deg",
+                () -> Dialarc.cams_read(text.replace(",2,90", ",2,89")));
+    }
+
     private static void models() {
         Input[] inputs = {new Input(), new Input()};
         inputs[0].setCentre(3);
@@ -293,6 +313,7 @@ public class TestJava {
         errors();
         tables(srcdir + "/examples/demo/");
         files(srcdir + "/examples/demo/");
+        cams();
         models();
         memory();
         System.out.println("Checks: " + checks + ", Failures: " + failures + ", Errors: 0");

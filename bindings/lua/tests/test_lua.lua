@@ -169,6 +169,27 @@ local function files()
   refused("DIALARC_ERR_NULL", "setups: ", dialarc.sweep_reader_open, malformed, nil)
 end
 
+-- A cam written into a table and read back to the bit.
+local function cams()
+  local angle, lift = {0, 30.5, 60}, {0.1 + 0.2, 2, 1}
+  local text = dialarc.cams_header() .. dialarc.cam_format("a, b", angle, lift, 90, 0.002)
+  local found = dialarc.cams_read(text)
+  check(dialarc.cams_count(found) == 1 and dialarc.cams_name(found, 0) == "a, b", "a cam")
+  check(dialarc.cams_find(found, "a, b") == 0, "its number")
+  local cam = dialarc.cams_get(found, 0)
+  check(cam.name == "a, b" and cam.n == 3 and cam.cam_sd_mm == 0.002, "what it says")
+  for i = 1, 3 do
+    check(bits(cam.pump_deg[i]) == bits(angle[i]) and bits(cam.lift_mm[i]) == bits(lift[i]),
+          "its points")
+  end
+  check(dialarc.camtable_motion(cam:camtable(), 30.5).lift_mm == 2, "its curve")
+  refused("DIALARC_ERR_SIZE", "cams_get(): ", dialarc.cams_get, found, 1)
+  refused("DIALARC_ERR_TABLE", "line 3 (row 2), column period_deg", dialarc.cams_read,
+          (text:gsub(",2,90", ",2,89")))
+  refused(nil, "lift_mm: the arrays are not of the same length", dialarc.cam_format, "a", angle,
+          {1}, 90, 0)
+end
+
 local function models()
   local inputs = {dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 3, spread = 0.1},
                   dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 4, spread = 0.2}}
@@ -207,6 +228,7 @@ every_function()
 errors(cam)
 tables()
 files()
+cams()
 models()
 memory(cam)
 print(("Checks: %d, Failures: %d, Errors: 0"):format(checks, failures))

@@ -202,6 +202,26 @@ function files (demo)
            @() dialarc.stream_assess (malformed, setups, [out "/none/none.csv"], 2));
 endfunction
 
+% A cam written into a table and read back to the bit.
+function cams ()
+  global dialarc
+  angle = [0 30.5 60];
+  lift = [0.1+0.2 2 1];
+  text = [dialarc.cams_header() dialarc.cam_format("a, b", angle, lift, 90, 0.002)];
+  found = dialarc.cams_read (text);
+  check (dialarc.cams_count (found) == 1, "a cam");
+  check (strcmp (dialarc.cams_name (found, 0), "a, b"), "its name");
+  check (dialarc.cams_find (found, "a, b") == 0, "its number");
+  cam = dialarc.cams_get (found, 0);
+  check (strcmp (cam.name, "a, b") && cam.n == 3 && cam.cam_sd_mm == 0.002, "what it says");
+  check (isequal (cam.pump_deg(:)', angle) && isequal (cam.lift_mm(:)', lift), "its points");
+  motion = dialarc.camtable_motion (cam.camtable (), 30.5);
+  check (motion.lift_mm == 2, "its curve");
+  refused ("ERR_SIZE", "cams_get(): ", @() dialarc.cams_get (found, 1));
+  refused ("ERR_TABLE", "line 3 (row 2), column period_deg",
+           @() dialarc.cams_read (strrep (text, ",2,90", ",2,89")));
+endfunction
+
 function models ()
   global dialarc
   inputs = {dialarc.Input(), dialarc.Input()};
@@ -257,6 +277,7 @@ every_function ([srcdir "/lib/dialarc.sym"]);
 errors (cam);
 tables ([srcdir "/examples/demo/"]);
 files ([srcdir "/examples/demo/"]);
+cams ();
 models ();
 memory (cam);
 check (isequal (size (dialarc.cam_lift_array (cam, [1 2; 3 4; 5 6])), [3 2]), "shape");

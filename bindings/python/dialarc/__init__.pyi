@@ -1,12 +1,13 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 from . import plot as plot
 from ._c import *
-from ._records import DialCal as DialCal, Injection as Injection, Job as Job, Sweep as Sweep
+from ._records import CamRecord as CamRecord, DialCal as DialCal, Injection as Injection
+from ._records import Job as Job, Sweep as Sweep
 from ._work import (
     Assessment as Assessment, assess as assess, assess_all as assess_all,
     assess_each as assess_each, assess_sweep as assess_sweep, iter_sweeps as iter_sweeps,
-    plan_round as plan_round, read_rounds as read_rounds, read_setups as read_setups,
-    read_sweeps as read_sweeps)
+    plan_round as plan_round, read_cams as read_cams, read_rounds as read_rounds,
+    read_setups as read_setups, read_sweeps as read_sweeps)
 
 __version__: str
 __all__: list[str]

@@ -4,12 +4,14 @@ import array
 
 from . import _core
 from ._errors import InputError
-from ._functions import (camcompare_summary, camtable_angle_at_lift, camtable_lift_array,
-                          camtable_motion, camtable_new, camtable_range, jobs_count, jobs_get,
-                          setups_count, setups_find, setups_get, setups_name, sweep_buffer_new,
+from ._functions import (camcompare_summary, cams_count, cams_find, cams_get, cams_name,
+                          camtable_angle_at_lift, camtable_lift_array, camtable_motion,
+                          camtable_new, camtable_range, jobs_count, jobs_get, setups_count,
+                          setups_find, setups_get, setups_name, sweep_buffer_new,
                           sweeps_count, sweeps_get, workspace_new)
 
-__all__ = ["CamTable", "Jobs", "Setups", "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
+__all__ = ["CamTable", "Cams", "Jobs", "Setups", "SweepBuffer", "SweepReader", "Sweeps",
+           "Workspace"]
 
 
 def _make_handle(name, doc, **members):
@@ -78,45 +80,48 @@ def _item(count, get):
     return getitem
 
 
-_setups_at = _item(setups_count, setups_get)
+def _named(what, count, name_of, get, find):
+    """Members of a table whose rows have names: by name or number, in their order."""
+    at = _item(count, get)
 
+    def getitem(self, name):
+        if not isinstance(name, str):
+            return at(self, name)
+        try:
+            return get(self, find(self, name))
+        except InputError:
+            raise KeyError(name) from None
 
-def _setups_getitem(self, name):
-    if not isinstance(name, str):
-        return _setups_at(self, name)
-    try:
-        return setups_get(self, setups_find(self, name))
-    except InputError:
-        raise KeyError(name) from None
+    def keys(self):
+        return [name_of(self, i) for i in range(count(self))]
 
+    def values(self):
+        return [get(self, i) for i in range(count(self))]
 
-def _setups_keys(self):
-    """Names of the setups in the order of the table."""
-    return [setups_name(self, i) for i in range(setups_count(self))]
+    def items(self):
+        return list(zip(keys(self), values(self)))
 
-
-def _setups_values(self):
-    """The setups in the order of the table."""
-    return [setups_get(self, i) for i in range(setups_count(self))]
-
-
-def _setups_items(self):
-    """Pairs of name and setup in the order of the table."""
-    return list(zip(_setups_keys(self), _setups_values(self)))
+    keys.__doc__ = f"Names of the {what} in the order of the table."
+    values.__doc__ = f"The {what} in the order of the table."
+    items.__doc__ = f"Pairs of name and {what[:-1]} in the order of the table."
+    return {"__len__": lambda self: count(self), "__iter__": lambda self: iter(keys(self)),
+            "__contains__": lambda self, name: name in keys(self), "__getitem__": getitem,
+            "keys": keys, "values": values, "items": items, "__reduce__": _refuse_copy}
 
 
 def _setups_to_dict(self):
     """The table as a dict of columns."""
-    rows = [{"setup": name, **setup.to_dict()} for name, setup in _setups_items(self)]
+    rows = [{"setup": name, **setup.to_dict()} for name, setup in self.items()]
     return {column: [row[column] for row in rows] for column in rows[0]}
 
 
 Setups = _make_handle(
     "Setups", "A setups table: by name or number, in the order of the table.",
-    __len__=lambda self: setups_count(self), __iter__=lambda self: iter(_setups_keys(self)),
-    __contains__=lambda self, name: name in _setups_keys(self),
-    __getitem__=_setups_getitem, keys=_setups_keys, values=_setups_values,
-    items=_setups_items, to_dict=_setups_to_dict, __reduce__=_refuse_copy)
+    to_dict=_setups_to_dict,
+    **_named("setups", setups_count, setups_name, setups_get, setups_find))
+Cams = _make_handle(
+    "Cams", "A cams table: by name or number, in the order of the table.",
+    **_named("cams", cams_count, cams_name, cams_get, cams_find))
 Sweeps = _make_handle(
     "Sweeps", "All sweeps of a table.", __len__=lambda self: sweeps_count(self),
     __iter__=lambda self: (sweeps_get(self, i) for i in range(sweeps_count(self))),

@@ -139,6 +139,42 @@ class Injection(_Columns):
         self.delay_ms = delay_ms
 
 
+class CamRecord(_Columns):
+    """A cam as it stands in a cams table: points of one lobe pitch.
+
+    pump_deg: pump angles from the foot of the rise, degrees, rising. lift_mm: lifts there,
+    mm. period_deg: pump degrees after which the cam repeats. cam_sd_mm: standard
+    uncertainty of the lift near TDC, mm. name: its name.
+
+    table: the curve through the points, a CamTable, for reuse_estimate().
+    """
+
+    _names = ("name", "pump_deg", "lift_mm", "period_deg", "cam_sd_mm")
+
+    def __init__(self, pump_deg: Any, lift_mm: Any, period_deg: float, cam_sd_mm: float,
+                 name: str = "") -> None:
+        self.pump_deg = as_numbers(pump_deg, "pump_deg")
+        self.lift_mm = as_numbers(lift_mm, "lift_mm")
+        self.period_deg = period_deg
+        self.cam_sd_mm = cam_sd_mm
+        self.name = name
+
+    def __len__(self) -> int:
+        return len(self.lift_mm)
+
+    @property
+    def table(self) -> Any:
+        """The curve through the points: a new CamTable."""
+        from ._handles import CamTable
+        return CamTable(self.pump_deg, self.lift_mm, self.period_deg)
+
+    def rows(self) -> str:
+        """The rows of the cams table, below cams_header()."""
+        from ._functions import cam_format
+        return str(cam_format(self.name, self.pump_deg, self.lift_mm, self.period_deg,
+                              self.cam_sd_mm))
+
+
 class Job(_Columns):
     """The rounds of one job, as read from a rounds table.
 

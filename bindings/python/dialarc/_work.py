@@ -241,6 +241,19 @@ def read_rounds(source: Source, setups: Any) -> list[Job]:
     return jobs
 
 
+def read_cams(source: Source) -> Any:
+    """Reads a cams table: cams that were learned or measured, for reuse_estimate().
+
+    source: path of a CSV file, its bytes, or a file open in binary mode.
+
+    Result: Cams: `cams["name"]` is a CamRecord with its curve as `.table` and its
+        uncertainty as `.cam_sd_mm`, `len(cams)`, `for name in cams`, `cams.items()`.
+
+    Raises TableError with `line`, `row` and `column_name` when the table cannot be used.
+    """
+    return _open(source, _c.cams_load, _c.cams_read)
+
+
 def _setup_of(sweep: Sweep, setups: Any) -> Any:
     if sweep.setup is not None:
         return sweep.setup

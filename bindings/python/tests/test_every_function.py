@@ -2,6 +2,7 @@
 """Every function that the C library exports is called from Python, by name."""
 import io
 import math
+import tempfile
 import unittest
 
 import kit
@@ -31,6 +32,8 @@ SWEEPS = d.sweeps_load(DEMO / "sweeps.csv", SETUPS)
 SWEEP = d.sweeps_get(SWEEPS, 0)
 JOBS = d.jobs_load(DEMO / "rounds.csv", SETUPS)
 WORKSPACE = d.Workspace()
+CAMS_TABLE = (d.cams_header() + "a,0,0,90,0.002\na,30,2,90,0.002\na,60,1,90,0.002\n").encode()
+CAMS = d.cams_read(CAMS_TABLE)
 TIMING = d.timing_estimate(WORKSPACE, SETUP, SWEEP)[1]
 DECISION = d.decision_judge(SETUP, TIMING)
 WHATIF = d.whatif_from_setup(SETUP)
@@ -46,6 +49,17 @@ def learned():
     workspace = d.workspace_new()
     d.timing_estimate(workspace, d.Setup(lobes=4), SWEEP)
     return workspace
+
+
+def learned_timing():
+    return d.timing_estimate(None, d.Setup(lobes=4), SWEEP)[1]
+
+
+def cams_from_file():
+    with tempfile.NamedTemporaryFile(suffix=".csv") as file:
+        file.write(CAMS_TABLE)
+        file.flush()
+        return d.cams_load(file.name)
 
 
 def next_sweep():
@@ -97,6 +111,15 @@ CALLS = {
     "cam_rate_array": lambda: d.cam_rate(CAM, X),
     "camcompare_array": lambda: d.camcompare_array(TABLE, TABLE, 0.001, X),
     "camcompare_summary": lambda: d.camcompare_summary(TABLE, TABLE),
+    "cam_format": lambda: d.cam_format("b", [0.0, 30.0, 60.0], [0.0, 1.0, 0.5], 90.0, 0.002),
+    "cams_count": lambda: d.cams_count(CAMS),
+    "cams_find": lambda: d.cams_find(CAMS, "a") == 0,
+    "cams_free": lambda: dropped(lambda: d.cams_read(CAMS_TABLE)),
+    "cams_get": lambda: d.cams_get(CAMS, 0),
+    "cams_header": lambda: d.cams_header(),
+    "cams_load": cams_from_file,
+    "cams_name": lambda: d.cams_name(CAMS, 0),
+    "cams_read": lambda: d.cams_read(CAMS_TABLE),
     "camtable_angle_at_lift": lambda: d.camtable_angle_at_lift(TABLE, 1.0, "rising", 20.0),
     "camtable_free": lambda: dropped(lambda: d.camtable_from_cam(CAM, 90)),
     "camtable_from_cam": lambda: d.camtable_from_cam(CAM, 90),
@@ -226,6 +249,8 @@ CALLS = {
     "results_header": lambda: d.results_header(),
     "reuse_estimate": lambda: d.reuse_estimate(WORKSPACE, SETUP, TABLE, 0.005, SWEEP),
     "reuse_lobe": lambda: d.reuse_lobe(learned(), 90),
+    "reuse_sd": lambda: d.reuse_sd(learned_timing()),
+    "reuse_share": lambda: d.reuse_share(learned(), learned_timing()),
     "scca_motion": lambda: d.scca_motion(SCCA, 0.3),
     "scca_peak_factors": lambda: d.scca_peak_factors(SCCA),
     "setup_cam_known": lambda: d.setup_cam_known(SETUP),

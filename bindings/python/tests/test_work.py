@@ -160,6 +160,39 @@ class Assessing(unittest.TestCase):
         _, again = d.reuse_estimate(workspace, sweep.setup, table, 0.01, sweep)
         self.assertAlmostEqual(again.lift_mm, timing.lift_mm, delta=timing.lift_u_mm)
 
+    def test_a_learned_cam_is_kept_in_a_table(self):
+        workspace = d.Workspace()
+        sweep = SWEEPS[-1]
+        _, timing = d.timing_estimate(workspace, sweep.setup, sweep)
+        with_share, against_share = d.reuse_share(workspace, timing)
+        self.assertTrue(0.4 < against_share <= with_share < d.REUSE_WHOLE)
+        angle, lift = d.reuse_lobe(workspace, 180)
+        sd = d.reuse_sd(timing)
+        text = d.cams_header() + d.cam_format("otter, first", angle, lift, 90.0, sd)
+        cams = d.read_cams(text.encode())
+        self.assertEqual((len(cams), list(cams), cams.keys()), (1, ["otter, first"],) +
+                         (["otter, first"],))
+        self.assertIn("otter, first", cams)
+        cam = cams["otter, first"]
+        self.assertEqual(cam, cams[0])
+        self.assertEqual(cam, cams.values()[0])
+        self.assertEqual(cams.items(), [("otter, first", cam)])
+        self.assertEqual((cam.pump_deg.tolist(), cam.lift_mm.tolist(), cam.period_deg,
+                          cam.cam_sd_mm), (list(angle), list(lift), 90.0, sd))
+        self.assertEqual(d.cams_header() + cam.rows(), text)
+        self.assertEqual(pickle.loads(pickle.dumps(cam)), cam)
+        self.assertEqual(len(cam), 180)
+        _, kept = d.reuse_estimate(workspace, sweep.setup, cam.table, cam.cam_sd_mm, sweep)
+        _, fresh = d.reuse_estimate(workspace, sweep.setup,
+                                    d.CamTable(angle, lift, 90.0), sd, sweep)
+        self.assertEqual(kept, fresh)
+        self.assertRaises(KeyError, lambda: cams["heron4"])
+        self.assertRaises(IndexError, lambda: cams[1])
+        with self.assertRaises(d.TableError) as caught:
+            d.read_cams(text.replace(",90,", ",89,", 1).encode())
+        self.assertEqual((caught.exception.line, caught.exception.column_name),
+                         (3, "period_deg"))
+
     def test_out_takes_residuals(self):
         sweep = SWEEPS[0]
         out = array.array("d", bytes(8 * len(sweep)))
