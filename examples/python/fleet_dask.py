@@ -102,6 +102,16 @@ def write_results(out, results):
     return faults
 
 
+def local_cluster(workers, **more):
+    """Workers of this machine. Left to itself, Dask gives one up that takes 15 s to start
+    again, as on a busy machine it may, and when the last one has gone all wait for ever."""
+    import dask
+    from distributed import LocalCluster
+    dask.config.set({"distributed.deploy.lost-worker-timeout": "1 hour"})
+    return LocalCluster(n_workers=workers, threads_per_worker=1, dashboard_address=None,
+                        **more)
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("setups")
@@ -112,13 +122,12 @@ def main():
     where.add_argument("--scheduler", help="address of a scheduler, tcp://host:8786")
     options = parser.parse_args()
     try:
-        from distributed import Client, LocalCluster
+        from distributed import Client
         setups = Path(options.setups).read_bytes()
         dialarc.read_setups(setups)    # complains here rather than on each worker
         folder = str(Path(options.folder).resolve(strict=True))
         names = find_files(folder, without=(options.setups, options.out))
-        cluster = options.scheduler or LocalCluster(
-            n_workers=options.workers, threads_per_worker=1, dashboard_address=None)
+        cluster = options.scheduler or local_cluster(options.workers)
         with Client(cluster) as client:
             faults = write_results(options.out,
                                    assess_fleet(client, setups, folder, names))

@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """What the tests share: where the data is, and running them."""
+import faulthandler
 import os
 import sys
 import unittest
@@ -17,7 +18,9 @@ def cam(**other):
 
 
 def main():
-    """Runs the tests of the calling script; 77 when all were skipped."""
+    """Runs the tests of the calling script; 77 when all were skipped. One that hangs ends,
+    and tells where."""
+    faulthandler.dump_traceback_later(1200, exit=True)
     result = unittest.main(exit=False).result
     if not result.wasSuccessful():
         sys.exit(1)

@@ -67,11 +67,11 @@ class Fleet(unittest.TestCase):
 
     def run_killing(self, names):
         import dask
-        from distributed import Client, LocalCluster
+        from distributed import Client
         out = self.top / "out.csv"
         with dask.config.set({"distributed.scheduler.allowed-failures": 1}), \
-                LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None,
-                             silence_logs=60, local_directory=str(self.top)) as cluster, \
+                fleet_dask.local_cluster(2, silence_logs=60,
+                                         local_directory=str(self.top)) as cluster, \
                 Client(cluster) as client:
             before = {worker.process.pid for worker in cluster.workers.values()}
             faults = fleet_dask.write_results(out, fleet_dask.assess_fleet(
