@@ -93,4 +93,12 @@
       end
     end
   end
+
+  -- for record in dialarc.sweep_reader_open("sweeps.csv", setups) do ... end
+  local open = dialarc.sweep_reader_open
+  function dialarc.sweep_reader_open(...)
+    local reader = open(...)
+    getmetatable(reader).__call = function(self) return dialarc.sweep_reader_next(self) end
+    return reader
+  end
 }

@@ -139,11 +139,11 @@ local function files()
   local function reader_of(path)
     local reader = dialarc.sweep_reader_open(path, dialarc.setups_load(demo .. "setups.csv"))
     collectgarbage()                              -- the reader keeps its setups
-    return reader, function() return dialarc.sweep_reader_next(reader) end
+    return reader
   end
-  local reader, next_of = reader_of(demo .. "sweeps.csv")
+  local reader = reader_of(demo .. "sweeps.csv")
   local n = 0
-  for record in next_of do
+  for record in reader do
     local want = dialarc.sweeps_get(sweeps, n)
     check(record.name == want.name and record.setup.lobes == want.setup.lobes and
           table.concat(record.sweep.crank_deg, " ") == table.concat(want.sweep.crank_deg, " ") and
@@ -151,13 +151,14 @@ local function files()
           "sweep by sweep: " .. want.name)
     n = n + 1
   end
-  check(n == dialarc.sweeps_count(sweeps) and next_of() == nil, "the end of the table")
+  check(n == dialarc.sweeps_count(sweeps) and dialarc.sweep_reader_next(reader) == nil,
+        "the end of the table")
   check(dialarc.stream_assess(demo .. "sweeps.csv", setups, out .. "/results.csv", 2) == n,
         "number of results")
   local place, malformed = os.getenv "PLACE", os.getenv "MALFORMED"
-  reader, next_of = reader_of(malformed)
-  refused("DIALARC_ERR_TABLE", place, function() for _ in next_of do end end)
-  refused("DIALARC_ERR_TABLE", "sweep_reader_next(): ", next_of)
+  reader = reader_of(malformed)
+  refused("DIALARC_ERR_TABLE", place, function() for _ in reader do end end)
+  refused("DIALARC_ERR_TABLE", "sweep_reader_next(): ", dialarc.sweep_reader_next, reader)
   refused("DIALARC_ERR_TABLE", place, dialarc.stream_assess, malformed, setups,
           out .. "/none.csv", 2)
   refused("DIALARC_ERR_FILE", "sweep_reader_open(): path: ", dialarc.sweep_reader_open,
