@@ -14,6 +14,7 @@
 #include "program.h"
 #include "progress.h"
 #include "report.h"
+#include "tables.h"
 
 static const char program[] = "assess_sweeps";
 
@@ -57,13 +58,6 @@ static int fail_output(const bench *b, const output *out)
              out->staging ? ": temporary file" : "", error ? ": " : "",
              error ? strerror(error) : "");
     return program_fail(program, place ? place : "standard output", text);
-}
-
-/* What is wrong with a table, or why its bytes do not come. */
-static int fail_table(const char *path, const input *in, const dialarc_error *error)
-{
-    return in->fault[0] ? program_fail(program, program_table_name(path), in->fault)
-                        : program_fail_table(program, path, error);
 }
 
 /* A number of threads from 1 to DIALARC_THREADS_MAX; 0 when it is none. */
@@ -110,22 +104,6 @@ static int parse(int argc, char **argv, options *o)
     return 0;
 }
 
-/* One line a sweep, with the findings that stop its verdict. */
-static void list_unusable(bench *b, const char *name, const dialarc_findings *findings)
-{
-    const char *separator = ":";
-    progress_wipe(&b->progress);
-    fprintf(stderr, "assess_sweeps: unusable: %s", name);
-    for (int k = 0; k < DIALARC_FINDING_COUNT; k++)
-        if (dialarc_findings_has(findings, (dialarc_finding)k) &&
-            findings->severity[k] == DIALARC_SEVERITY_STOP) {
-            fprintf(stderr, "%s %s", separator, dialarc_finding_code((dialarc_finding)k));
-            separator = ",";
-        }
-    fputc('\n', stderr);
-    b->unusable++;
-}
-
 /* Takes one sweep from the stream; the work stops when there is no sense in going on. */
 static int take(void *context, const dialarc_streamed *it)
 {
@@ -147,8 +125,11 @@ static int take(void *context, const dialarc_streamed *it)
         b->write_error = errno;
         return 1;
     }
-    if (result->decision.verdict == DIALARC_VERDICT_UNUSABLE)
-        list_unusable(b, record->name, &result->timing.findings);
+    if (result->decision.verdict == DIALARC_VERDICT_UNUSABLE) {
+        progress_wipe(&b->progress);
+        program_unusable(program, record->name, &result->timing.findings);
+        b->unusable++;
+    }
     b->sweeps++;
     b->rows += record->sweep.n;
     progress_tell(&b->progress, b->rows, b->sweeps, input_share(&b->in));
@@ -167,7 +148,7 @@ static int assess_all(bench *b)
     if (b->failed)
         return FAILED;
     if (status != DIALARC_OK && status != DIALARC_ERR_CANCELLED)
-        return fail_table(b->options->sweeps, &b->in, &error);
+        return tables_fail(program, b->options->sweeps, &b->in, &error);
     if (status == DIALARC_OK && b->sweeps == 0)
         return program_fail(program, b->file, "the table holds no sweep, only a header");
     if (b->options->report) {
@@ -191,19 +172,6 @@ static int run(bench *b)
     return failed ? failed : b->unusable ? SOME_UNUSABLE : DONE;
 }
 
-static int read_setups(bench *b)
-{
-    dialarc_error error = {0};
-    input in;
-    const char *path = b->options->setups;
-    dialarc_status status = DIALARC_ERR_FILE;
-    if (input_open(&in, path) == 0)
-        status = dialarc_setups_read(input_read, &in, &b->setups, &error);
-    int failed = status == DIALARC_OK ? 0 : fail_table(path, &in, &error);
-    input_close(&in);
-    return failed;
-}
-
 int main(int argc, char **argv)
 {
     output_guard();
@@ -214,7 +182,7 @@ int main(int argc, char **argv)
         return understood > 0 ? DONE : FAILED;
     }
     bench b = {.options = &o, .file = program_table_name(o.sweeps)};
-    int result = read_setups(&b);
+    int result = tables_setups(program, o.setups, &b.setups);
     if (!result) {
         result = input_open(&b.in, o.sweeps) ? program_fail(program, b.file, b.in.fault)
                                              : run(&b);

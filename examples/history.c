@@ -15,6 +15,7 @@
 #include "output.h"
 #include "page.h"
 #include "program.h"
+#include "tables.h"
 
 #define NORMAL_95 1.959963984540054 /* expanded over standard uncertainty of a lift */
 #define SCATTERED 2.0               /* scatter over what is expected that is told */
@@ -97,9 +98,7 @@ static int assess(history *h, const char *sweeps)
         status = dialarc_stream_assess(input_read, &in, h->setups, 0, keep, h, &error);
     int failed = h->failed              ? FAILED
                  : status == DIALARC_OK ? DONE
-                 : in.fault[0]
-                     ? program_fail(program, program_table_name(sweeps), in.fault)
-                     : program_fail_table(program, sweeps, &error);
+                                        : tables_fail(program, sweeps, &in, &error);
     input_close(&in);
     return failed;
 }

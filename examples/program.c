@@ -22,6 +22,20 @@ int program_fail_table(const char *program, const char *path, const dialarc_erro
     return FAILED;
 }
 
+void program_unusable(const char *program, const char *name,
+                      const dialarc_findings *findings)
+{
+    const char *separator = ":";
+    fprintf(stderr, "%s: unusable: %s", program, name);
+    for (int k = 0; k < DIALARC_FINDING_COUNT; k++)
+        if (dialarc_findings_has(findings, (dialarc_finding)k) &&
+            findings->severity[k] == DIALARC_SEVERITY_STOP) {
+            fprintf(stderr, "%s %s", separator, dialarc_finding_code((dialarc_finding)k));
+            separator = ",";
+        }
+    fputc('\n', stderr);
+}
+
 const char *program_table_name(const char *path)
 {
     return is_stream(path) ? "standard input" : path;

@@ -17,6 +17,10 @@ int program_fail(const char *program, const char *what, const char *text);
 /* The same for a table, with row and column; FAILED. */
 int program_fail_table(const char *program, const char *path, const dialarc_error *error);
 
+/* One line on standard error about a sweep, with the findings that stop its verdict. */
+void program_unusable(const char *program, const char *name,
+                      const dialarc_findings *findings);
+
 /* The path as messages name it. */
 const char *program_table_name(const char *path);
 

@@ -21,15 +21,25 @@ static void say_setting(FILE *out, const dialarc_setup *setup, const dialarc_tim
                  d->advance_error_crank_deg < 0.0 ? "late" : "early");
 }
 
-/* What would make the result surer, by the largest part of its uncertainty. */
-static const char *advice(const dialarc_budget *b)
+/* A cam that was neither learned from this sweep nor given by its law. */
+static int is_from_table(const dialarc_timing *t)
 {
+    return !t->cam_learned && t->law == DIALARC_LAW_UNKNOWN;
+}
+
+/* What would make the result surer, by the largest part of its uncertainty. */
+static const char *advice(const dialarc_timing *t)
+{
+    const dialarc_budget *b = &t->budget;
     double largest =
         fmax(fmax(b->readings_mm, b->tdc_mm), fmax(b->hysteresis_mm, b->cam_mm));
     if (largest == b->tdc_mm)
         return "The TDC mark is the weakest point: find TDC again, by a stop on the "
                "piston or by two equal drops of it, and enter its uncertainty as "
                "tdc_sd_deg.";
+    if (largest == b->cam_mm && is_from_table(t))
+        return "The learned cam is the weakest point: learn it again, from a sweep in "
+               "smaller steps, forward and back.";
     if (largest == b->cam_mm)
         return "The cam is the weakest point: take a longer sweep, forward and back, or "
                "enter the cam's law and angles.";
@@ -47,8 +57,7 @@ static void say_steps(FILE *out, const dialarc_setup *setup, const dialarc_timin
     page_caution(out, &step, &t->findings);
     if (d->verdict == DIALARC_VERDICT_UNDECIDED) {
         page_say(out, page_step(&step, lead),
-                 "Before anything is moved, take the sweep again. %s",
-                 advice(&t->budget));
+                 "Before anything is moved, take the sweep again. %s", advice(t));
         page_say(out, "     ", "If it is to be set anew all the same, to mid-window:");
     }
     page_turn(out, page_step(&step, lead), setup, d);
@@ -119,8 +128,11 @@ static void say_measured(FILE *out, const dialarc_timing *t)
         page_say(out, "    ", "Hysteresis of the dial: %.4f mm.", t->dial_hysteresis_mm);
     if (!isnan(t->total_lift_mm))
         page_say(out, "    ", "Cam: %s%s, total lift %.2f mm, rise %.1f pump degrees.",
-                 t->cam_learned ? "learned from the sweep, nearest to " : "",
-                 dialarc_law_name(t->law), t->total_lift_mm, t->rise_pump_deg);
+                 t->cam_learned     ? "learned from the sweep, nearest to "
+                 : is_from_table(t) ? "from the table of cams"
+                                    : "",
+                 is_from_table(t) ? "" : dialarc_law_name(t->law), t->total_lift_mm,
+                 t->rise_pump_deg);
     page_say(out, "    ", "Readings used: %zu; set aside as misread: %zu.",
              t->readings_used, t->readings_rejected);
 }

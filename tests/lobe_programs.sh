@@ -1,33 +1,8 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The programs lobe_scatter and what_if as they are used.
-set -u
-export LC_ALL=C PYTHONDONTWRITEBYTECODE=1
-demo=${srcdir:-.}/examples/demo lobes=$PWD/examples/lobe_scatter what=$PWD/examples/what_if
-scratch=$(mktemp -d)
-trap 'rm -rf "$scratch"' EXIT
-failed=0
-
-complain() { echo "FAILED: $*"; failed=1; }
-
-# expect STATUS COMMAND... : runs it, keeps what it says; nothing is written with status 2
-expect() {
-    "${@:2}" >"$scratch/stdout" 2>"$scratch/stderr" </dev/null
-    local got=$?
-    [ $got -eq "$1" ] || { complain "status $got, not $1: ${*:2}"; cat "$scratch/stderr"; }
-    [ "$1" -lt 2 ] || [ ! -s "$scratch/stdout" ] || complain "output with status $1: ${*:2}"
-}
-
-says() { grep -qF -- "$1" "$scratch/stderr" || { complain "no \"$1\" in:"; cat "$scratch/stderr"; }; }
-
-# page TEXT : the page holds it, however its lines are broken
-page() { tr -s ' \n' ' ' <"$scratch/stdout" | grep -qF -- "$1" || complain "no \"$1\" on the page"; }
-
-plain() {
-    [ "$(wc -L <"$scratch/stdout")" -le 80 ] || complain "a page is wider than 80 columns"
-    ! grep -qP '[^\x20-\x7e]| $' "$scratch/stdout" || complain "more than plain text, or blanks at the end"
-    ! grep -qiE 'nan|inf[^oe]|-0\.0+ ' "$scratch/stdout" || complain "nan, inf or -0 on a page"
-}
+. "${srcdir:-.}/tests/page_kit.sh"
+lobes=$PWD/examples/lobe_scatter what=$PWD/examples/what_if
 
 echo "lobe_scatter"
 setups=$demo/setups.csv turns=$demo/turns.csv
@@ -73,10 +48,7 @@ expect 1 "$lobes" --order 1-3-4-2 --csv "$setups" "$scratch/four.csv"
 grep -q '^"heron turn",3,4,' "$scratch/stdout" || complain "the third lobe serves cylinder 4"
 grep heron "$turns" | cat <(head -1 "$turns") - >"$scratch/heron.csv"
 expect 0 "$lobes" "$setups" "$scratch/heron.csv"
-if [ -n "${PYTHON3-}" ]; then
-    "$PYTHON3" "$demo/make_turns.py" "$scratch" || complain "make_turns.py"
-    cmp "$scratch/turns.csv" "$turns" || complain "turns.csv is not what make_turns.py writes"
-fi
+made make_turns.py turns.csv
 
 expect 2 "$lobes" --order 1-3-4-2 "$setups" "$turns"
 says "firing order"
