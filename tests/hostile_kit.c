@@ -156,6 +156,26 @@ static int take(void *context, const dialarc_streamed *s)
     return 0;
 }
 
+/* A cams table as it is read, and as it is written. */
+static void cams_table(hostile_notes *notes)
+{
+    kit_source source = kit_text("cam,pump_deg,lift_mm,period_deg,cam_sd_mm\n"
+                                 "a,0,0.0125,90,0.0021\na,30.1,2.2,90,2.1e-3\n"
+                                 "a,59.9,1.3e-1,90,0.0021\n");
+    dialarc_cams *read = NULL;
+    char rows[3 * DIALARC_CAM_ROW_SIZE];
+    size_t length = 0;
+    note(notes, dialarc_cams_read(kit_read, &source, &read, NULL));
+    const dialarc_cam_record *c = dialarc_cams_get(read, 0);
+    dialarc_cam_motion m = {0};
+    note_all(notes, c->n, c->lift_mm);
+    note(notes, dialarc_camtable_motion(c->table, 12.5, &m));
+    note_all(notes, 3, &m.lift_mm);
+    note(notes, dialarc_cam_format(c->name, c->n, c->pump_deg, c->lift_mm, c->period_deg,
+                                   c->cam_sd_mm, rows, sizeof rows, &length));
+    dialarc_cams_free(read);
+}
+
 static void tables(hostile_notes *notes)
 {
     static const char setups_text[] =
@@ -172,6 +192,7 @@ static void tables(hostile_notes *notes)
     dialarc_jobs *jobs = NULL;
     dialarc_plan plan = {0};
     note(notes, dialarc_jobs_read(kit_read, &source, setups, &jobs, NULL));
+    cams_table(notes);
     const dialarc_job *j = dialarc_jobs_get(jobs, 0);
     note(notes, dialarc_plan_rounds(&j->setup, j->n, j->round, &plan));
     note(notes, plan.lift_mm);

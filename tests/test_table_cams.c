@@ -207,16 +207,11 @@ static void check_same(const dialarc_cam_record *c, const char *name, size_t n,
 START_TEST(round_trip)
 {
     enum { POINTS = 500 };
-    static const char *const names[] = {
-        "a",
-        " leading",
-        "tail\t",
-        "a,b",
-        "say \"so\"",
-        "two\nlines\r",
-        "h\xc3\xb6her",
-        "                                                               "
-        "                                                               x"};
+    char wide[DIALARC_NAME_SIZE];
+    memset(wide, '"', sizeof wide);
+    wide[sizeof wide - 1] = '\0';
+    const char *const names[] = {"a",          " leading",     "tail\t",       "a,b",
+                                 "say \"so\"", "two\nlines\r", "h\xc3\xb6her", wide};
     static char text[(size_t)POINTS * DIALARC_CAM_ROW_SIZE + 100];
     double angle[POINTS], lift[POINTS];
     dialarc_camtable *table;
