@@ -78,13 +78,11 @@ static dialarc_law_peaks peaks_of(dialarc_law law, double f)
         rate = 1.0 / (1.0 - 2.0 * f + 4.0 * f / pi);
         return (dialarc_law_peaks){rate, 0.5 * pi * rate / f, HUGE_VAL};
     case DIALARC_LAW_CONSTANT_RATE_CYCLOIDAL:
-        return (dialarc_law_peaks){rate, 0.5 * pi * rate / f,
-                                   0.5 * pi * pi * rate / (f * f)};
-    case DIALARC_LAW_UNKNOWN:
+    case DIALARC_LAW_UNKNOWN: /* both were refused before */
     case DIALARC_LAW_COUNT:
         break;
     }
-    return (dialarc_law_peaks){0.0, 0.0, 0.0};
+    return (dialarc_law_peaks){rate, 0.5 * pi * rate / f, 0.5 * pi * pi * rate / (f * f)};
 }
 
 dialarc_status dialarc_law_peak_factors(dialarc_law law, double blend,

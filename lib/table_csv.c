@@ -234,9 +234,6 @@ static dialarc_status scan_row(darc_csv *csv, size_t *columns, bool *blank, bool
             doubled = doubled || (wanted && field->doubled);
             column++;
         } while (e == TO_NEXT_FIELD);
-        if (e == AT_LIMIT &&
-            (size_t)(csv->data + csv->end - field->text) > DARC_CSV_FIELD_MAX)
-            e = stop_at(&f, too_long, 0);
         if (e == AT_FAULT)
             return malformed(csv, field->newlines, column, error, "%s", f.text);
         if (e == AT_LIMIT) {

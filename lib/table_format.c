@@ -125,17 +125,17 @@ size_t darc_format_shortest(double value, char *text)
         text[length++] = '0';
         return length;
     }
-    for (int digits = 15; digits <= 17; digits++) {
+    for (int digits = 15;; digits++) {
         int exponent;
         uint64_t n = decimal_digits(magnitude, digits, &exponent);
         size_t more = put_decimal(n, exponent, text + length);
         double back;
-        if (darc_parse_number(text + length, more, &back) != DARC_NUMBER_OK)
-            continue; /* the largest double, rounded up */
-        if (back == magnitude || digits == 17)
+        /* the largest double, rounded up, is no number */
+        if (digits == 17 ||
+            (darc_parse_number(text + length, more, &back) == DARC_NUMBER_OK &&
+             back == magnitude))
             return length + more;
     }
-    return 0;
 }
 
 size_t darc_format_name(const char *name, char *text)

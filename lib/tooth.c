@@ -85,9 +85,8 @@ static dialarc_tooth from_lift(const dialarc_cam *cam, double at_deg, double lif
         weight[i] = -(double)INFINITY;
         if (teeth != 0 && !(fabs(moved) < half_pitch))
             continue;
-        if (dialarc_cam_lift(cam, at_deg + moved, &lift) != DIALARC_OK ||
-            dialarc_cam_rate(cam, at_deg + moved, &rate) != DIALARC_OK)
-            continue;
+        dialarc_cam_lift(cam, at_deg + moved, &lift);
+        dialarc_cam_rate(cam, at_deg + moved, &rate);
         double spread = rate * setting_sd_deg;
         weight[i] = log_weight(teeth, jump_probability, lift_mm - lift,
                                lift_sd_mm * lift_sd_mm + spread * spread);

@@ -208,6 +208,22 @@ START_TEST(long_fields)
 }
 END_TEST
 
+/* 1 MiB to the byte, with a buffer of 2 MiB that ends between CR and LF. */
+START_TEST(a_line_end_is_no_part_of_a_long_field)
+{
+    const size_t mib = (size_t)1 << 20, size = 4 + 2 * mib - 1 + 2;
+    char *text = malloc(size), *row = text + 4;
+    ck_assert_ptr_nonnull(text);
+    memset(text, 'z', size);
+    memcpy(text, "x,y\n", 4);
+    row[mib - 2] = ',';
+    memcpy(row + 2 * mib - 1, "\r\n", 2);
+    ck_assert_str_eq(dump((kit_source){.memory = {.data = text, .size = size}}, 0),
+                     "2:||\n");
+    free(text);
+}
+END_TEST
+
 START_TEST(many_columns)
 {
     size_t million = 1000000;
@@ -295,6 +311,7 @@ static Suite *suite(void)
     tcase_add_test(c, files_that_are_no_table);
     tcase_add_test(c, missing_columns);
     tcase_add_test(c, long_fields);
+    tcase_add_test(c, a_line_end_is_no_part_of_a_long_field);
     tcase_add_test(c, many_columns);
     tcase_add_test(c, rows_across_the_buffer);
     tcase_add_test(c, random_bytes);
