@@ -174,6 +174,12 @@ START_TEST(risks_in_limits_that_have_a_formula)
     ck_assert_double_eq_tol(r.consumer, 0.0, 1e-14);
     ck_assert_double_eq_tol(
         r.producer, 2.0 * (gsl_cdf_ugaussian_P(2.0) - gsl_cdf_ugaussian_P(1.5)), 1e-14);
+    /* The same a thousand sd from 0, where a double is coarser than the gauge: 1.1e-13.
+     */
+    r = risks_of((dialarc_inspection){1e3, 1.0, 1e-17, 998.0, 1002.0, 0.5});
+    ck_assert_double_eq_tol(r.consumer, 0.0, 1e-14);
+    ck_assert_double_eq_tol(
+        r.producer, 2.0 * (gsl_cdf_ugaussian_P(2.0) - gsl_cdf_ugaussian_P(1.5)), 1e-13);
     /* A process without spread: one good item, read by the gauge. */
     r = risks_of((dialarc_inspection){0.0, 1e-9, 1.0, -2.0, 2.0, 0.0});
     ck_assert_double_eq_tol(r.consumer, 0.0, 1e-14);

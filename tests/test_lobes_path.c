@@ -30,7 +30,8 @@ static void own_parameters(const sim_job *j, double *own)
     }
 }
 
-static void make_scene(const sim_job *j, double angle_sd_deg, scene *c)
+/* With `free` the second pass begins anywhere, not where the first one ended. */
+static void make_scene(const sim_job *j, double angle_sd_deg, int free, scene *c)
 {
     sim_random r;
     sim_seed(&r, 1);
@@ -49,6 +50,7 @@ static void make_scene(const sim_job *j, double angle_sd_deg, scene *c)
     fit->model.rise_deg = setup.rise_deg;
     fit->model.top_deg = setup.top_dwell_deg;
     fit->model.base_deg = setup.base_dwell_deg;
+    fit->model.free_passes = free ? 2 : 0;
     darc_model_layout(&fit->model, &c->s->record);
     darc_fit_prior_basic(fit, &c->s->record); /* sets the turning points */
     fit->param[DARC_ZERO] = j->zero_mm;
@@ -80,7 +82,7 @@ START_TEST(readings_are_those_of_the_simulator)
         sim_job j = kit_pump(0.0);
         scene c;
         j.two_way = two_way;
-        make_scene(&j, 0.0, &c);
+        make_scene(&j, 0.0, 0, &c);
         read_all(&c, 0.0, rows);
         for (size_t i = 0; i < sweep.n; i++)
             ck_assert_msg(fabs(rows[i].mean - sweep.dial_mm[i]) < 3e-5,
@@ -105,12 +107,12 @@ static double by(const darc_lobes_row *row, const scene *c, int k)
                                                                           : 0.0;
 }
 
-START_TEST(derivatives_are_those_of_the_readings)
+static void check_derivatives(int free)
 {
     const double sd = 0.2, h = 1e-5;
     sim_job j = kit_pump(1.0);
     scene c;
-    make_scene(&j, sd, &c);
+    make_scene(&j, sd, free, &c);
     read_all(&c, sd, rows);
     int common = c.model.cam->n_param, all = common + 2 * c.model.lobes;
     size_t off = 0, met = 0;
@@ -137,6 +139,11 @@ START_TEST(derivatives_are_those_of_the_readings)
     ck_assert_msg(100 * off < met, "%zu of %zu derivatives are off", off, met);
     dialarc_workspace_free(c.workspace);
 }
+
+START_TEST(derivatives_are_those_of_the_readings)
+{
+    check_derivatives(_i);
+}
 END_TEST
 
 int main(void)
@@ -145,7 +152,7 @@ int main(void)
     TCase *tc = tcase_create("model");
     tcase_set_timeout(tc, 0);
     tcase_add_test(tc, readings_are_those_of_the_simulator);
-    tcase_add_test(tc, derivatives_are_those_of_the_readings);
+    tcase_add_loop_test(tc, derivatives_are_those_of_the_readings, 0, 2);
     suite_add_tcase(suite, tc);
     return darc_run(suite);
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "check_main.h"
+#include "lobes.h"
 #include "lobes_kit.h"
 
 static sim_sweep sweep;
@@ -105,6 +106,51 @@ START_TEST(a_still_dial_shows_no_lobes)
     dialarc_lobes got = kit_estimate(&setup, &record);
     stops(&got, DIALARC_FINDING_LOBE_COUNT_MISMATCH);
     ck_assert_int_eq(got.lobes_seen, 0);
+}
+END_TEST
+
+/* Waves that repeat from reading to reading cannot be told from a still dial; the others
+ * can. */
+START_TEST(even_readings_tell_some_waves)
+{
+    double crank[16], dial[16];
+    darc_record record = {.n = 16, .crank_deg = crank, .lift_mm = dial, .passes = 1};
+    record.pass[0].end = 16;
+    for (int i = 0; i < 16; i++) {
+        crank[i] = 45.0 * i;
+        dial[i] = cos(3.14159265358979323846 / 180.0 * 3.0 * crank[i] / 2.0);
+    }
+    ck_assert_int_eq(darc_lobes_seen(&record, 2.0), 3);
+}
+END_TEST
+
+/* Readings that no lobes explain: in another unit than the setup's, or cut off. */
+START_TEST(hopeless_turns_get_no_numbers)
+{
+    int refused = 0;
+    for (int k = 0; k < 24; k++) {
+        sim_random r;
+        sim_seed(&r, (uint64_t)(5100 + k));
+        sim_job j = kit_turn(&r);
+        sim_run(&j, &r, &sweep);
+        const double level = sweep.dial_mm[sweep.n / 4];
+        for (size_t i = 0; i < sweep.n; i++)
+            sweep.dial_mm[i] = k % 3 == 0   ? 1e6 * sweep.dial_mm[i]
+                               : k % 3 == 1 ? 25.4 * sweep.dial_mm[i]
+                                            : fmin(sweep.dial_mm[i], level);
+        dialarc_setup setup = kit_setup(&j, k % 2);
+        dialarc_sweep record = kit_sweep(&sweep);
+        dialarc_workspace *w = dialarc_workspace_new();
+        dialarc_lobes got;
+        dialarc_status status = dialarc_lobes_estimate(w, &setup, &record, NULL, &got);
+        if (status == DIALARC_NOT_CONVERGED)
+            stops(&got, DIALARC_FINDING_FIT_NOT_CONVERGED);
+        else
+            ck_assert_int_eq(status, DIALARC_OK);
+        refused += status == DIALARC_NOT_CONVERGED;
+        dialarc_workspace_free(w);
+    }
+    ck_assert_int_ge(refused, 8);
 }
 END_TEST
 
@@ -215,6 +261,8 @@ int main(void)
     tcase_add_test(tc, too_few_readings_are_told);
     tcase_add_test(tc, lobes_are_counted);
     tcase_add_test(tc, a_still_dial_shows_no_lobes);
+    tcase_add_test(tc, even_readings_tell_some_waves);
+    tcase_add_test(tc, hopeless_turns_get_no_numbers);
     tcase_add_test(tc, bad_arguments_are_refused);
     suite_add_tcase(suite, tc);
     tc = tcase_create("firing order");

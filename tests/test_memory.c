@@ -144,8 +144,22 @@ static dialarc_status asking(void *result)
     return status ? status : dialarc_whatif_propagate(&w, 1000, 1, result);
 }
 
+static double itself(const double *x, void *context)
+{
+    (void)context;
+    return x[0];
+}
+
+static dialarc_status propagating(void *value_and_sd)
+{
+    const dialarc_input input = {DIALARC_SHAPE_NORMAL, 1.0, 0.1, 0.0, 0.0};
+    double *to = value_and_sd;
+    return dialarc_propagate_linear(1, &input, itself, NULL, NULL, &to[0], &to[1]);
+}
+
 START_TEST(calculations)
 {
+    double value_and_sd[2];
     dialarc_camwear wear;
     dialarc_pluck pluck;
     dialarc_whatif_result outcome;
@@ -153,6 +167,8 @@ START_TEST(calculations)
     ck_assert_int_ge(memory_each_fails(comparing, &wear, sizeof wear), 7);
     ck_assert_int_ge(memory_each_fails(listening, &pluck, sizeof pluck), 3);
     ck_assert_int_ge(memory_each_fails(asking, &outcome, sizeof outcome), 4);
+    ck_assert_int_ge(memory_each_fails(propagating, value_and_sd, sizeof value_and_sd),
+                     1);
 }
 END_TEST
 

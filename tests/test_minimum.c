@@ -251,6 +251,16 @@ START_TEST(shape_refuses_too_little)
 }
 END_TEST
 
+/* Where the parabola leaves nothing over, nothing speaks against it. */
+START_TEST(shape_of_nothing_is_not_doubted)
+{
+    const double angle[] = {0, 1, 2, 3, 4, 5}, dial[6] = {0.0};
+    double p = -7.0;
+    ck_assert_int_eq(dialarc_minimum_shape(6, angle, dial, NULL, &p), DIALARC_OK);
+    ck_assert_double_eq(p, 1.0);
+}
+END_TEST
+
 START_TEST(midpoints_of_alike_flanks)
 {
     const double falling[] = {-10.0, -7.1, -4.9}, rising[] = {12.0, 9.0, 7.1};
@@ -338,6 +348,7 @@ int main(void)
     tcase_add_test(tc, prediction_refuses_nonsense);
     tcase_add_test(tc, shape_is_doubted_when_it_should_be);
     tcase_add_test(tc, shape_refuses_too_little);
+    tcase_add_test(tc, shape_of_nothing_is_not_doubted);
     suite_add_tcase(suite, tc);
     tc = tcase_create("midpoints");
     tcase_add_test(tc, midpoints_of_alike_flanks);

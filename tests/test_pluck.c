@@ -98,6 +98,49 @@ START_TEST(scale_and_offset_do_not_matter)
 }
 END_TEST
 
+/* Beyond what can be squared there is no tone, and no nonsense. */
+START_TEST(unheard_of_loudness_is_no_tone)
+{
+    const double scale[] = {1e160, 1e300, 1e-170, 1e-300};
+    for (size_t i = 0; i < sizeof scale / sizeof scale[0]; i++) {
+        dialarc_pluck p = {.frequency_hz = UNTOUCHED};
+        size_t n = record(&clear);
+        for (size_t k = 0; k < n; k++)
+            sample[k] *= scale[i];
+        ck_assert_int_eq(dialarc_pluck_frequency(n, sample, 8000.0, 20.0, 600.0, &p),
+                         DIALARC_ERR_NO_TONE);
+        ck_assert_double_eq(p.frequency_hz, UNTOUCHED);
+    }
+}
+END_TEST
+
+/* A note inferred from its higher partials; stiffness raises those by an unknown bit. */
+START_TEST(a_note_without_its_fundamental)
+{
+    pluck_sim s = clear;
+    dialarc_pluck p;
+    s.hum = s.stiffness = 0.0;
+    s.drop_first = 1e-4;
+    s.snr_db = 25.0;
+    ck_assert_int_eq(listen(&s, &p), DIALARC_OK);
+    ck_assert_double_eq_tol(p.frequency_hz, 110.0, 0.02);
+    ck_assert_double_ge(p.frequency_sd_hz, 0.002 * p.frequency_hz);
+}
+END_TEST
+
+/* Of a string that rings for long the first 2.5 s are enough. */
+START_TEST(a_long_note)
+{
+    pluck_sim s = clear;
+    dialarc_pluck p;
+    s.seconds = 6.0;
+    s.decay_s = 1.0;
+    ck_assert_int_eq(listen(&s, &p), DIALARC_OK);
+    ck_assert_double_eq_tol(p.frequency_hz, 110.0, 0.01);
+    ck_assert_double_eq_tol(p.decay_s, 1.0, 0.05);
+}
+END_TEST
+
 START_TEST(any_rate_will_do)
 {
     const double rate[] = {1500.0, 4000.0, 11025.0, 44100.0, 96000.0};
@@ -234,6 +277,9 @@ int main(void)
     tcase_add_test(tests, everything_about_a_clear_pluck);
     tcase_add_test(tests, a_short_note_is_used_from_its_onset);
     tcase_add_test(tests, scale_and_offset_do_not_matter);
+    tcase_add_test(tests, unheard_of_loudness_is_no_tone);
+    tcase_add_test(tests, a_note_without_its_fundamental);
+    tcase_add_test(tests, a_long_note);
     tcase_add_test(tests, any_rate_will_do);
     tcase_add_test(tests, a_note_is_not_a_partial_of_none);
     tcase_add_test(tests, the_loudest_of_several_plucks_counts);

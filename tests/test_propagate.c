@@ -171,6 +171,13 @@ static double square_root(const double *x, void *context)
     return x[0] > 0.0 ? sqrt(x[0]) : NAN;
 }
 
+/* Has a value on either side of 0, and there none. */
+static double reciprocal(const double *x, void *context)
+{
+    (void)context;
+    return 1.0 / x[0];
+}
+
 START_TEST(models_without_a_value_are_refused)
 {
     const dialarc_input in[] = {normal(1.0, 1.0)}, at_edge[] = {normal(0.0, 1.0)};
@@ -181,6 +188,9 @@ START_TEST(models_without_a_value_are_refused)
         DIALARC_ERR_NO_SOLUTION);
     ck_assert_int_eq(
         dialarc_propagate_linear(1, at_edge, square_root, NULL, NULL, &value, &sd),
+        DIALARC_ERR_NO_SOLUTION);
+    ck_assert_int_eq(
+        dialarc_propagate_linear(1, at_edge, reciprocal, NULL, NULL, &value, &sd),
         DIALARC_ERR_NO_SOLUTION);
     ck_assert(p.mean == -7.0 && value == -7.0 && sd == -7.0);
 }

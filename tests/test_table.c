@@ -1,12 +1,29 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/table.h>
 
+#include <errno.h>
 #include <stdio.h>
 
 #include "check_main.h"
 #include "table.h"
 #include "table_kit.h"
 #include "table_names.h"
+
+/* The linker puts this in place of fopen(), in the library under test as well: it fails
+ * once with a number for errno, when asked to. */
+static int open_fails_with;
+FILE *__real_fopen(const char *path, const char *mode);
+FILE *__wrap_fopen(const char *path, const char *mode);
+
+FILE *__wrap_fopen(const char *path, const char *mode)
+{
+    int number = open_fails_with;
+    if (!number)
+        return __real_fopen(path, mode);
+    open_fails_with = 0;
+    errno = number;
+    return NULL;
+}
 
 START_TEST(memory_is_read_to_its_end)
 {
@@ -106,6 +123,20 @@ START_TEST(files_that_do_not_open)
                      DIALARC_ERR_FILE);
     kit_expect(&e, DIALARC_ERR_FILE, "there is no such file");
     ck_assert_int_eq(used, 0);
+    const struct {
+        int number;
+        dialarc_status status;
+        const char *text;
+    } why[] = {{ENOMEM, DIALARC_ERR_NO_MEMORY, "not enough memory"},
+               {EACCES, DIALARC_ERR_FILE, "there is no permission to read this file"},
+               {EMFILE, DIALARC_ERR_FILE, "this file cannot be opened"}};
+    for (size_t i = 0; i < sizeof why / sizeof why[0]; i++) {
+        e.status = DIALARC_OK;
+        open_fails_with = why[i].number;
+        ck_assert_int_eq(darc_load("some.csv", use_nothing, &used, &e), why[i].status);
+        kit_expect(&e, why[i].status, why[i].text);
+        ck_assert_int_eq(used, 0);
+    }
 }
 END_TEST
 

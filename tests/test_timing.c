@@ -141,6 +141,22 @@ START_TEST(one_way_shows_no_slack)
 }
 END_TEST
 
+/* The nominal lift of a known cam helps a sweep that ends before the top. */
+START_TEST(nominal_lift_helps)
+{
+    sim_job job = good_job();
+    job.two_way = 0;
+    job.end_deg = -20.0;
+    dialarc_setup setup = kit_setup(&job, 1);
+    dialarc_timing without = job_timing(&job, &setup);
+    setup.cam_lift_mm = job.cam.lift_mm;
+    dialarc_timing with = job_timing(&job, &setup);
+    ck_assert_double_lt(with.lift_u_mm, 0.98 * without.lift_u_mm);
+    ck_assert_double_lt(fabs(with.total_lift_mm - job.cam.lift_mm),
+                        fabs(without.total_lift_mm - job.cam.lift_mm));
+}
+END_TEST
+
 /* Readings that contradict each other get a finding and no confidence, never a crash. */
 START_TEST(nonsense_is_survived)
 {
@@ -301,6 +317,7 @@ int main(void)
     tcase_set_timeout(tc, 60);
     tcase_add_test(tc, too_few_readings_leave_everything_unknown);
     tcase_add_test(tc, one_way_shows_no_slack);
+    tcase_add_test(tc, nominal_lift_helps);
     tcase_add_test(tc, nonsense_is_survived);
     suite_add_tcase(suite, tc);
     tc = tcase_create("results");

@@ -158,6 +158,13 @@ START_TEST(every_argument_is_checked)
     dialarc_torque t;
     ck_assert_int_eq(dialarc_torque_factor(NULL, &factor), DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_torque_factor(&crowfoot, NULL), DIALARC_ERR_NULL);
+    const dialarc_adapter backwards = {300.0, 300.0, 180.0, 0.0, 0.0, 0.0};
+    ck_assert_int_eq(dialarc_torque_setting_array(&backwards, 0, NULL, NULL),
+                     DIALARC_ERR_REACH);
+    ck_assert_int_eq(dialarc_torque_setting_array(&crowfoot, 1, &factor, NULL),
+                     DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_torque_setting_array(&crowfoot, 1, NULL, &factor),
+                     DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_torque_setting(NULL, 1.0, 0.0, &t), DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_torque_setting(&crowfoot, 1.0, 0.0, NULL), DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_torque_at_fastener(&crowfoot, 1.0, 0.0, NULL),
