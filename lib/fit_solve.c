@@ -193,18 +193,17 @@ static double step(darc_fit *fit, descent *last)
 /* Median absolute residual, by a histogram on a logarithmic scale: no sorting. */
 static double typical_residual(const darc_record *record, const darc_row *rows)
 {
-    size_t bin[64] = {0}, seen = 0;
+    size_t bin[64] = {0};
     for (size_t i = 0; i < record->n; i++) {
         double r = fabs(record->lift_mm[i] - rows[i].mean);
         int k = r > 1e-6 ? (int)(4.0 * log2(r / 1e-6)) : 0;
         bin[k < 0 ? 0 : k > 63 ? 63 : k]++;
     }
-    for (int k = 0; k < 64; k++) {
-        seen += bin[k];
-        if (2 * seen >= record->n)
-            return 1e-6 * exp2((k + 1) / 4.0);
-    }
-    return 0.0;
+    int k = 0;
+    size_t seen = bin[0];
+    while (2 * seen < record->n)
+        seen += bin[++k];
+    return 1e-6 * exp2((k + 1) / 4.0);
 }
 
 /* How far the lift at TDC has moved of late. */

@@ -11,7 +11,8 @@
 #include "check_main.h"
 #include "fit.h"
 #include "refdata.h"
-#include "simulate.h"
+#include "timing_kit.h"
+#include "workspace.h"
 
 #define MOST_ROWS 300
 
@@ -260,6 +261,31 @@ START_TEST(certified_gauss1)
 }
 END_TEST
 
+/* A fit that is asked for a lift beyond all measure stays where it began, and says so. */
+START_TEST(a_step_without_an_end_is_not_taken)
+{
+    sim_job job = good_job();
+    dialarc_sweep readings = good_sweep(&job);
+    dialarc_setup setup = kit_setup(&job, 1);
+    dialarc_workspace *workspace = dialarc_workspace_new();
+    darc_scratch *s = &workspace->scratch;
+    darc_noise noise = darc_noise_of(&setup, &readings);
+    darc_answer answer;
+    ck_assert_int_eq(darc_scratch_reserve(s, readings.n), DIALARC_OK);
+    ck_assert_int_eq(darc_record_fill(&readings, &setup, noise.angle_sd_deg, &s->record),
+                     DIALARC_OK);
+    darc_fit_known(s, &setup, &noise, &answer);
+    ck_assert_int_eq(s->fit.converged, 1);
+    double lift = s->fit.param[DARC_LIFT];
+    s->fit.prior.mean[DARC_LIFT] = 1e200;
+    s->fit.prior.weight[DARC_LIFT] = 1.0;
+    darc_fit_iterate(&s->fit, &s->record, s->rows, s->pulls);
+    ck_assert_int_eq(s->fit.converged, 0);
+    ck_assert_double_eq(s->fit.param[DARC_LIFT], lift);
+    dialarc_workspace_free(workspace);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("fit_solve");
@@ -268,6 +294,7 @@ int main(void)
     tcase_add_test(tc, singular_is_told);
     tcase_add_test(tc, certified_thurber);
     tcase_add_test(tc, certified_gauss1);
+    tcase_add_test(tc, a_step_without_an_end_is_not_taken);
     suite_add_tcase(suite, tc);
     return darc_run(suite);
 }
