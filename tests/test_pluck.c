@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "check_main.h"
+#include "pluck.h"
 #include "pluck_kit.h"
 
 START_TEST(a_steady_whine_is_no_pluck)
@@ -138,6 +139,31 @@ START_TEST(a_long_note)
     ck_assert_int_eq(listen(&s, &p), DIALARC_OK);
     ck_assert_double_eq_tol(p.frequency_hz, 110.0, 0.01);
     ck_assert_double_eq_tol(p.decay_s, 1.0, 0.05);
+}
+END_TEST
+
+/* Partials that are the same cannot be told apart: they are refused, or told with the
+ * uncertainty that rounding leaves. One that is no number is refused. */
+START_TEST(partials_that_are_one)
+{
+    static double scratch[MOST];
+    darc_sound sound = {4000, 4000.0, sample};
+    int refused = 0;
+    for (double hz = 100.0; hz < 160.0; hz += 3.0) {
+        darc_partial p = {.order = 1, .hz = hz, .decay = 10.0};
+        darc_string s = {.partials = 4, .partial = {p, p, p, p}};
+        for (size_t i = 0; i < sound.n; i++) {
+            double t = (double)i / sound.rate_hz;
+            sample[i] = exp(-10.0 * t) * cos(2.0 * acos(-1.0) * hz * t);
+        }
+        if (darc_string_fit(&sound, scratch, &s))
+            ck_assert(isfinite(s.hz_sd) && s.hz_sd > 0.0);
+        else
+            refused++;
+    }
+    ck_assert_int_gt(refused, 0);
+    darc_string none = {.partials = 1, .partial = {{.order = 1, .hz = NAN}}};
+    ck_assert_int_eq(darc_string_fit(&sound, scratch, &none), 0);
 }
 END_TEST
 
@@ -280,6 +306,7 @@ int main(void)
     tcase_add_test(tests, unheard_of_loudness_is_no_tone);
     tcase_add_test(tests, a_note_without_its_fundamental);
     tcase_add_test(tests, a_long_note);
+    tcase_add_test(tests, partials_that_are_one);
     tcase_add_test(tests, any_rate_will_do);
     tcase_add_test(tests, a_note_is_not_a_partial_of_none);
     tcase_add_test(tests, the_loudest_of_several_plucks_counts);
