@@ -29,10 +29,11 @@ plain() {
     ! grep -qiE 'nan|inf[^oe]|-0\.0+ ' "$scratch/stdout" || complain "nan, inf or -0 on a page"
 }
 
-# made SCRIPT TABLE... : the tables are what the script of the demonstration writes
+# made SCRIPT TABLE... : the tables, of one folder, are what the script of the demonstration
+# writes
 made() {
     [ -n "${PYTHON3-}" ] || return 0
-    "$PYTHON3" "$demo/$1" "$scratch" || complain "$1"
+    "$PYTHON3" "$demo/$1" "$scratch/$(dirname "$2")" || complain "$1"
     for table in "${@:2}"; do
         cmp "$scratch/$table" "$demo/$table" || complain "$table is not what $1 writes"
     done

@@ -3,7 +3,8 @@
 # The program reuse_cam as it is used.
 . "${srcdir:-.}/tests/page_kit.sh"
 reuse=$PWD/examples/reuse_cam assess=$PWD/examples/assess_sweeps
-pumps=$demo/pumps.csv whole=$demo/whole_lobes.csv ten=$demo/ten_readings.csv
+pumps=$demo/reuse/pumps.csv whole=$demo/reuse/whole_lobes.csv
+ten=$demo/reuse/ten_readings.csv
 cams=$scratch/cams.csv
 
 # of NAME... : the rows of these sweeps in the demonstration's whole lobes
@@ -38,7 +39,8 @@ for name, pump in (("teal5", TEAL), ("grebe4", GREBE)):
         sys.exit(1)
 TRUTH
 fi
-made make_lobe.py pumps.csv whole_lobes.csv ten_readings.csv
+mkdir "$scratch/reuse"
+made make_lobe.py reuse/pumps.csv reuse/whole_lobes.csv reuse/ten_readings.csv
 expect 1 "$reuse" learn "$pumps" "$whole" -
 cmp "$scratch/stdout" "$cams" || complain "standard output differs from the file"
 gzip -c "$whole" >"$scratch/whole.csv.gz"

@@ -279,8 +279,8 @@ END_TEST
 START_TEST(rows_refused)
 {
     const double x[] = {0.0, 30.0, 60.0}, y[] = {0.0, 2.0, 1.0}, back[] = {0.0, 2.0, 1.0};
-    const double huge[] = {0.0, 1.1e9, 0.0}, bad[] = {0.0, (double)NAN, 1.0};
-    const double late[] = {2e9, 2e9 + 1.0, 2e9 + 2.0};
+    const double huge[] = {0.0, 1e9, -1.1e9}, bad[] = {0.0, (double)NAN, 1.0};
+    const double late[] = {1e9 - 1.0, 1e9, 1e9 + 1.0};
     char text[3 * DIALARC_CAM_ROW_SIZE], wide[DIALARC_NAME_SIZE + 1];
     size_t room = sizeof text;
     memset(wide, 'w', sizeof wide);
