@@ -191,6 +191,20 @@ START_TEST(points_refused)
 }
 END_TEST
 
+START_TEST(too_many_points)
+{
+    enum { POINTS = DIALARC_CAMTABLE_MAX + 1, ROW = 24 };
+    char *text = malloc((size_t)POINTS * ROW + sizeof HEADER);
+    ck_assert_ptr_nonnull(text);
+    char *p = text + sprintf(text, HEADER);
+    for (int i = 0; i < POINTS; i++)
+        p += sprintf(p, "a,%d.%04d,0,360,0\n", 3 * i / 10000, 3 * i % 10000);
+    refuse(text, DIALARC_ERR_SIZE,
+           "line 1000002 (row 1000001), column cam: a cam has at most 1000000 points");
+    free(text);
+}
+END_TEST
+
 static void check_same(const dialarc_cam_record *c, const char *name, size_t n,
                        const double *pump_deg, const double *lift_mm, double period_deg,
                        double cam_sd_mm)
@@ -278,13 +292,12 @@ END_TEST
 
 START_TEST(rows_refused)
 {
-    const double x[] = {0.0, 30.0, 60.0}, y[] = {0.0, 2.0, 1.0}, back[] = {0.0, 2.0, 1.0};
+    const double x[] = {0.0, 30.0, 60.0}, y[] = {0.0, 2.0, 1.0};
     const double huge[] = {0.0, 1e9, -1.1e9}, bad[] = {0.0, (double)NAN, 1.0};
     const double late[] = {1e9 - 1.0, 1e9, 1e9 + 1.0};
     char text[3 * DIALARC_CAM_ROW_SIZE], wide[DIALARC_NAME_SIZE + 1];
     size_t room = sizeof text;
-    memset(wide, 'w', sizeof wide);
-    wide[DIALARC_NAME_SIZE] = '\0';
+    snprintf(wide, sizeof wide, "%0*d", DIALARC_NAME_SIZE, 0);
     strcpy(text, "as before");
     ck_assert_int_eq(dialarc_cam_format(NULL, 3, x, y, 90, 0, text, room, NULL), -1);
     ck_assert_int_eq(dialarc_cam_format("a", 3, NULL, y, 90, 0, text, room, NULL), -1);
@@ -316,7 +329,7 @@ START_TEST(rows_refused)
                          cases[k].status);
     ck_assert_int_eq(dialarc_cam_format(wide, 3, x, y, 90, 0, text, room, NULL),
                      DIALARC_ERR_SIZE);
-    ck_assert_int_eq(dialarc_cam_format("a", 3, back, y, 90, 0, text, room, NULL),
+    ck_assert_int_eq(dialarc_cam_format("a", 3, y, y, 90, 0, text, room, NULL),
                      DIALARC_ERR_ORDER);
     ck_assert_int_eq(dialarc_cam_format("a", 3, bad, y, 90, 0, text, room, NULL),
                      DIALARC_ERR_NOT_FINITE);
@@ -376,6 +389,7 @@ int main(void)
     tcase_add_test(c, tables_refused);
     tcase_add_test(c, numbers_refused);
     tcase_add_test(c, points_refused);
+    tcase_add_test(c, too_many_points);
     tcase_add_test(c, round_trip);
     tcase_add_test(c, rows_as_written);
     tcase_add_test(c, rows_refused);
