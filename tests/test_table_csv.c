@@ -139,6 +139,19 @@ START_TEST(malformed_rows)
 }
 END_TEST
 
+/* Who wants no error gets the status alone. */
+START_TEST(errors_need_not_be_told)
+{
+    kit_source source = kit_text("a,b,c\n1,2\n");
+    darc_csv csv;
+    bool more = true;
+    ck_assert_int_eq(darc_csv_open(&csv, kit_read, &source, names, SLOTS, NULL),
+                     DIALARC_OK);
+    ck_assert_int_eq(darc_csv_next(&csv, &more, NULL), DIALARC_ERR_TABLE);
+    darc_csv_close(&csv);
+}
+END_TEST
+
 START_TEST(files_that_are_no_table)
 {
     check("", "the file is empty: it needs a header row");
@@ -308,6 +321,7 @@ static Suite *suite(void)
     tcase_add_test(c, rows_of_blanks_are_skipped);
     tcase_add_test(c, ragged_rows);
     tcase_add_test(c, malformed_rows);
+    tcase_add_test(c, errors_need_not_be_told);
     tcase_add_test(c, files_that_are_no_table);
     tcase_add_test(c, missing_columns);
     tcase_add_test(c, long_fields);
