@@ -129,6 +129,10 @@ START_TEST(arrays)
                      DIALARC_ERR_WINDOW);
     ck_assert_int_eq(dialarc_conformity_probabilities(3, mean, NULL, 0, 1, p),
                      DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_conformity_probabilities(3, NULL, sd, 0, 1, p),
+                     DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_conformity_probabilities(3, mean, sd, 0, 1, NULL),
+                     DIALARC_ERR_NULL);
     ck_assert_int_eq(dialarc_conformity_probabilities(3, mean, bad, 0, 1, p),
                      DIALARC_ERR_SD);
     ck_assert_double_eq(p[0], -7.0);

@@ -103,6 +103,29 @@ START_TEST(pairs_give_tdc_and_its_uncertainty)
 }
 END_TEST
 
+/* One pair and the height alone uncertain: its sd over the rate there, over sqrt(2). */
+START_TEST(an_uncertain_height_is_enough)
+{
+    const dialarc_crank centred = {40.0, 120.0, 0.0};
+    double before, after;
+    dialarc_crank_motion m;
+    dialarc_tdc tdc;
+    ck_assert_int_eq(
+        dialarc_crank_angle_at_drop(&centred, 2.0, DIALARC_SIDE_BEFORE, &before),
+        DIALARC_OK);
+    ck_assert_int_eq(
+        dialarc_crank_angle_at_drop(&centred, 2.0, DIALARC_SIDE_AFTER, &after),
+        DIALARC_OK);
+    ck_assert_int_eq(dialarc_crank_motion_at(&centred, after, &m), DIALARC_OK);
+    ck_assert_int_eq(
+        dialarc_tdc_from_pairs(&centred, 1, &before, &after, 0.0, 0.01, &tdc),
+        DIALARC_OK);
+    ck_assert_double_eq_tol(tdc.wheel_deg, 0.0, 1e-12);
+    ck_assert_double_eq_tol(tdc.sd_deg, 0.01 / m.rate_mm_per_crank_deg / sqrt(2.0),
+                            1e-12);
+}
+END_TEST
+
 /* Without stated uncertainties: sd of the mean from n - 1 degrees of freedom. */
 START_TEST(scatter_stands_in_for_unknown_uncertainties)
 {
@@ -227,6 +250,7 @@ int main(void)
     tcase_add_test(tests, wheel_may_start_anywhere);
     tcase_add_test(tests, stop_error_is_that_of_the_crank);
     tcase_add_test(tests, pairs_give_tdc_and_its_uncertainty);
+    tcase_add_test(tests, an_uncertain_height_is_enough);
     tcase_add_test(tests, scatter_stands_in_for_unknown_uncertainties);
     tcase_add_test(tests, mark_error_becomes_lift_error);
     tcase_add_test(tests, bad_lift_arguments_are_refused);

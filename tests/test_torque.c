@@ -154,6 +154,16 @@ START_TEST(every_argument_is_checked)
                              0.0,           bad[i].sd,      0.0};
         ck_assert_int_eq(refused(a, bad[i].torque, bad[i].ratio), bad[i].status);
     }
+    for (size_t k = 0; k < 3; k++) {
+        dialarc_adapter a = {300.0, 50.0, 0.0, 0.0, 0.0, 0.0};
+        double *sd = k == 0   ? &a.wrench_sd_mm
+                     : k == 1 ? &a.adapter_sd_mm
+                              : &a.angle_sd_deg;
+        *sd = NAN;
+        ck_assert_int_eq(refused(a, 25.0, 0.0), DIALARC_ERR_NOT_FINITE);
+        *sd = -1e-9;
+        ck_assert_int_eq(refused(a, 25.0, 0.0), DIALARC_ERR_SD);
+    }
     double factor;
     dialarc_torque t;
     ck_assert_int_eq(dialarc_torque_factor(NULL, &factor), DIALARC_ERR_NULL);
