@@ -18,7 +18,7 @@
 #include <dialarc/api.h>
 #include <dialarc/status.h>
 
-/** Room for the name of a setup, sweep or job: 127 bytes and a final zero. */
+/** Room for the name of a setup, sweep, job or cam: 127 bytes and a final zero. */
 #define DIALARC_NAME_SIZE 128
 
 /**
