@@ -37,8 +37,7 @@ static void compare(int task, void (*way)(int task))
     hostile_check_same(&plain, &hostile, hostile_task_list[task].name);
 }
 
-/* --- the host's locale and its GSL ----------------------------------------------------
- */
+/* --- the host's locale and its GSL ------------------------------------------- */
 
 static void with_decimal_comma(int task)
 {
@@ -80,8 +79,7 @@ START_TEST(handler_of_the_host)
 }
 END_TEST
 
-/* --- a small stack --------------------------------------------------------------------
- */
+/* --- a small stack ----------------------------------------------------------- */
 
 #define STACK ((size_t)64 << 10)
 
@@ -108,8 +106,7 @@ START_TEST(small_stack)
 }
 END_TEST
 
-/* --- floating point -------------------------------------------------------------------
- */
+/* --- floating point ---------------------------------------------------------- */
 
 /* Good input raises neither invalid, nor division by zero, nor overflow, what is not
  * known included: a host that traps them is not stopped. */
@@ -231,8 +228,7 @@ START_TEST(rounding_and_the_note)
 }
 END_TEST
 
-/* --- signals --------------------------------------------------------------------------
- */
+/* --- signals ----------------------------------------------------------------- */
 
 static volatile sig_atomic_t alarms;
 
@@ -320,11 +316,11 @@ START_TEST(signals_while_reading)
 }
 END_TEST
 
-/* --- little memory --------------------------------------------------------------------
- */
+/* --- little memory ------------------------------------------------------------------ */
 
-/* Address space enough for what there is and 8 MB more. */
-static void limit_memory(void)
+/* Address space enough for what there is and 8 MB more; false where nobody is held to it,
+ * as by qemu. */
+static int limit_memory(void)
 {
     long pages = 0;
     FILE *file = fopen("/proc/self/statm", "r");
@@ -335,6 +331,9 @@ static void limit_memory(void)
     rlim_t most = (rlim_t)pages * (rlim_t)sysconf(_SC_PAGESIZE) + ((rlim_t)8 << 20);
     const struct rlimit limit = {most, RLIM_INFINITY};
     ck_assert_int_eq(setrlimit(RLIMIT_AS, &limit), 0);
+    void *volatile more = malloc((size_t)64 << 20);
+    free(more);
+    return !more;
 }
 
 /* What needs more memory than there is says so; what needs little still works. */
@@ -355,15 +354,17 @@ START_TEST(little_memory)
     dialarc_timing t = {.lift_mm = -7.0};
     dialarc_pluck p = {.frequency_hz = -7.0};
     hostile_do(0, &plain);
-    limit_memory();
+    int held = limit_memory();
     dialarc_workspace *w = dialarc_workspace_new();
     ck_assert_ptr_nonnull(w);
-    ck_assert_int_eq(dialarc_timing_estimate(w, &setup, &large, NULL, &t),
-                     DIALARC_ERR_NO_MEMORY);
-    ck_assert_double_eq(t.lift_mm, -7.0);
-    ck_assert_int_eq(dialarc_pluck_frequency(20 * n, sound, 8000.0, 20.0, 600.0, &p),
-                     DIALARC_ERR_NO_MEMORY);
-    ck_assert_double_eq(p.frequency_hz, -7.0);
+    if (held) {
+        ck_assert_int_eq(dialarc_timing_estimate(w, &setup, &large, NULL, &t),
+                         DIALARC_ERR_NO_MEMORY);
+        ck_assert_double_eq(t.lift_mm, -7.0);
+        ck_assert_int_eq(dialarc_pluck_frequency(20 * n, sound, 8000.0, 20.0, 600.0, &p),
+                         DIALARC_ERR_NO_MEMORY);
+        ck_assert_double_eq(p.frequency_hz, -7.0);
+    }
     dialarc_workspace_free(w);
     hostile_do(0, &hostile);
     hostile_check_same(&plain, &hostile, "little memory");
