@@ -39,7 +39,7 @@ def allowed():
 
 
 def row(name, reached, lines, taken, branches):
-    of = lambda n, m: f"{100 * n / m:6.1f} % of {m:5}" if m else f"{'-':>6}   of {0:5}"
+    of = lambda n, m: f"{n:5} of {m:5}, {100 * n / m if m else 100:6.2f} %"
     print(f"{name:24} lines {of(reached, lines)}   branches {of(taken, branches)}")
 
 
