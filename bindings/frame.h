@@ -13,7 +13,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum darc_kind { DARC_NUMBER, DARC_WHOLE, DARC_NUMBERS, DARC_WHOLES, DARC_OBJECT, DARC_TEXT };
+enum darc_kind {
+    DARC_NUMBER,
+    DARC_WHOLE,
+    DARC_NUMBERS,
+    DARC_WHOLES,
+    DARC_OBJECT,
+    DARC_TEXT
+};
 
 enum { DARC_LISTED_MAX = 64, DARC_RESULTS_MAX = 4 };
 
@@ -30,15 +37,15 @@ typedef struct darc_result {
 } darc_result;
 
 typedef struct darc_frame {
-    size_t count;             /* length of the arrays, when there are any */
-    int counted;              /* their length is known */
-    int arrays;               /* arrays of numbers went in: results are arrays too */
-    const char *bad;          /* name of an argument that cannot be used */
-    const char *reason;       /* what is wrong with it */
-    dialarc_error *place;     /* what is wrong with a table, and where */
-    int rooms;                /* memory for results, freed with the frame */
+    size_t count;         /* length of the arrays, when there are any */
+    int counted;          /* their length is known */
+    int arrays;           /* arrays of numbers went in: results are arrays too */
+    const char *bad;      /* name of an argument that cannot be used */
+    const char *reason;   /* what is wrong with it */
+    dialarc_error *place; /* what is wrong with a table, and where */
+    int rooms;            /* memory for results, freed with the frame */
     double *room[DARC_RESULTS_MAX];
-    int failed;               /* an error has been raised: results are of no use */
+    int failed; /* an error has been raised: results are of no use */
     int results;
     darc_result result[DARC_RESULTS_MAX];
 } darc_frame;

@@ -20,7 +20,8 @@ static inline dialarc_status dialarc_assess(const dialarc_setup *setup,
     made.status = dialarc_timing_estimate(workspace, setup, sweep, NULL, &made.timing);
     dialarc_workspace_free(workspace);
     if (made.status >= DIALARC_OK) {
-        dialarc_status judged = dialarc_decision_judge(setup, &made.timing, &made.decision);
+        dialarc_status judged =
+            dialarc_decision_judge(setup, &made.timing, &made.decision);
         made.status = judged < DIALARC_OK ? judged : made.status;
     }
     if (made.status >= DIALARC_OK)
@@ -47,12 +48,10 @@ static inline dialarc_status darc_lobes_residuals(dialarc_workspace *workspace,
     return dialarc_lobes_estimate(workspace, setup, sweep, residuals, &lobes);
 }
 
-static inline dialarc_status darc_reuse_residuals(dialarc_workspace *workspace,
-                                                  const dialarc_setup *setup,
-                                                  const dialarc_camtable *cam,
-                                                  double cam_sd_mm,
-                                                  const dialarc_sweep *sweep,
-                                                  double *residuals)
+static inline dialarc_status
+darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
+                     const dialarc_camtable *cam, double cam_sd_mm,
+                     const dialarc_sweep *sweep, double *residuals)
 {
     dialarc_timing timing;
     return dialarc_reuse_estimate(workspace, setup, cam, cam_sd_mm, sweep, residuals,
@@ -108,15 +107,18 @@ static inline dialarc_status darc_setups_read(const char *text, dialarc_setups *
                 : DIALARC_ERR_NULL;
 }
 
-static inline dialarc_status darc_sweeps_read(const char *text, const dialarc_setups *setups,
-                                              dialarc_sweeps **sweeps, dialarc_error *error)
+static inline dialarc_status darc_sweeps_read(const char *text,
+                                              const dialarc_setups *setups,
+                                              dialarc_sweeps **sweeps,
+                                              dialarc_error *error)
 {
     dialarc_memory memory = darc_memory(text);
     return text ? dialarc_sweeps_read(dialarc_read_memory, &memory, setups, sweeps, error)
                 : DIALARC_ERR_NULL;
 }
 
-static inline dialarc_status darc_jobs_read(const char *text, const dialarc_setups *setups,
+static inline dialarc_status darc_jobs_read(const char *text,
+                                            const dialarc_setups *setups,
                                             dialarc_jobs **jobs, dialarc_error *error)
 {
     dialarc_memory memory = darc_memory(text);

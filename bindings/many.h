@@ -58,7 +58,8 @@ static inline dialarc_status darc_batch(const dialarc_setups *setups,
 
 static inline dialarc_status dialarc_assess_all(const dialarc_setups *setups,
                                                 const dialarc_sweeps *sweeps,
-                                                size_t threads, dialarc_assessments **made)
+                                                size_t threads,
+                                                dialarc_assessments **made)
 {
     dialarc_batch batch = {0};
     dialarc_assessments *all = (dialarc_assessments *)calloc(1, sizeof *all);
@@ -77,7 +78,8 @@ static inline dialarc_status dialarc_assess_all(const dialarc_setups *setups,
                   batch.setups * sizeof(dialarc_setup));
     if (all && room) {
         all->n = batch.sweeps;
-        all->assessment = (dialarc_batch_result *)calloc(all->n + 1, sizeof *all->assessment);
+        all->assessment =
+            (dialarc_batch_result *)calloc(all->n + 1, sizeof *all->assessment);
         if (all->assessment)
             status = darc_batch(setups, sweeps, threads, room, &batch, all);
     }
@@ -94,9 +96,9 @@ static inline size_t dialarc_assessments_count(const dialarc_assessments *assess
     return assessments ? assessments->n : 0;
 }
 
-static inline dialarc_status dialarc_assessments_get(const dialarc_assessments *assessments,
-                                                     size_t which,
-                                                     dialarc_batch_result *assessment)
+static inline dialarc_status
+dialarc_assessments_get(const dialarc_assessments *assessments, size_t which,
+                        dialarc_batch_result *assessment)
 {
     if (!assessments)
         return DIALARC_ERR_NULL;

@@ -61,11 +61,13 @@ static inline void darc_record_pieces(darc_block *block, const dialarc_sweep_rec
                                       dialarc_sweep_record *record)
 {
     record->name = (char *)darc_piece(block, from->name, strlen(from->name) + 1);
-    record->line = (size_t *)darc_piece(block, from->line, from->sweep.n * sizeof(size_t));
+    record->line =
+        (size_t *)darc_piece(block, from->line, from->sweep.n * sizeof(size_t));
     darc_sweep_pieces(block, &from->sweep, &record->sweep);
 }
 
-static inline dialarc_sweep_record *darc_copy_sweep_record(const dialarc_sweep_record *from)
+static inline dialarc_sweep_record *
+darc_copy_sweep_record(const dialarc_sweep_record *from)
 {
     darc_block block = {NULL, 0};
     dialarc_sweep_record parts, *record;
@@ -84,8 +86,8 @@ static inline void darc_job_pieces(darc_block *block, const dialarc_job *from,
                                    dialarc_job *job)
 {
     job->name = (char *)darc_piece(block, from->name, strlen(from->name) + 1);
-    job->round = (dialarc_round *)darc_piece(block, from->round,
-                                             from->n * sizeof *from->round);
+    job->round =
+        (dialarc_round *)darc_piece(block, from->round, from->n * sizeof *from->round);
     job->line = (size_t *)darc_piece(block, from->line, from->n * sizeof *from->line);
 }
 
@@ -127,7 +129,7 @@ static inline dialarc_cam_record *darc_copy_cam_record(const dialarc_cam_record 
     return cam;
 }
 
-/* ---- made from arrays ---------------------------------------------------------------- */
+/* ---- made from arrays ------------------------------------------------------- */
 
 static inline dialarc_status dialarc_make_sweep(size_t n, const double *crank_deg,
                                                 const double *dial_mm,
@@ -186,7 +188,8 @@ static inline dialarc_status dialarc_make_injection(size_t n, const double *cran
         return DIALARC_ERR_NO_MEMORY;
     *injection = (dialarc_injection *)darc_piece(&block, &from, sizeof from);
     (*injection)->crank_rpm = (double *)darc_piece(&block, crank_rpm, size);
-    (*injection)->advance_crank_deg = (double *)darc_piece(&block, advance_crank_deg, size);
+    (*injection)->advance_crank_deg =
+        (double *)darc_piece(&block, advance_crank_deg, size);
     return DIALARC_OK;
 }
 

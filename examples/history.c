@@ -67,8 +67,7 @@ static int fail_store(const history *h)
     return program_fail(program, h->path, h->store.fault);
 }
 
-/* ---- adding --------------------------------------------------------------------------
- */
+/* ---- adding ----------------------------------------------------------------- */
 
 static int keep(void *context, const dialarc_streamed *it)
 {
@@ -125,8 +124,7 @@ static int add(history *h, int count, char **word)
     return h->unusable ? SOME_UNUSABLE : DONE;
 }
 
-/* ---- settings of one engine ----------------------------------------------------------
- */
+/* ---- settings of one engine ------------------------------------------------- */
 
 /* The array, which holds n things, with room for one more; NULL: no memory. */
 static void *grown(void *array, size_t n, size_t *room, size_t size)
@@ -197,8 +195,7 @@ static int engine(history *h, int count, char **word)
     return DONE;
 }
 
-/* ---- all engines ---------------------------------------------------------------------
- */
+/* ---- all engines ------------------------------------------------------------ */
 
 /* The points gathered so far are those of one engine. */
 static int close_engine(history *h)
@@ -299,8 +296,7 @@ static int near(history *h, int count, char **word)
     return DONE;
 }
 
-/* ---- the program ---------------------------------------------------------------------
- */
+/* ---- the program ------------------------------------------------------------ */
 
 /* Takes the options out of the words; how many words are left, or -1. */
 static int take_options(history *h, int count, char **word)

@@ -70,8 +70,7 @@ static int fail_output(const char *path)
     return program_fail(program, path ? path : "standard output", "cannot be written");
 }
 
-/* ---- learning ------------------------------------------------------------------------
- */
+/* ---- learning --------------------------------------------------------------- */
 
 /* Why no cam can be learned from a sweep: one line on standard error. */
 static void refuse(bench *b, const char *name, const char *why)
@@ -225,8 +224,7 @@ static int learn(bench *b)
     return result;
 }
 
-/* ---- checking ------------------------------------------------------------------------
- */
+/* ---- checking --------------------------------------------------------------- */
 
 /* The cam that was asked for, or that of the sweep's engine; NULL after a complaint. */
 static const dialarc_cam_record *choose(const bench *b,
@@ -325,8 +323,7 @@ static int check(bench *b)
     return output_finish(&out) ? fail_output(o->out) : DONE;
 }
 
-/* ---- the command line ----------------------------------------------------------------
- */
+/* ---- the command line ------------------------------------------------------- */
 
 static int is_stream(const char *path)
 {

@@ -66,8 +66,7 @@ static void note_all(hostile_notes *notes, size_t n, const double *x)
         note(notes, x[i]);
 }
 
-/* --- from table to verdict ------------------------------------------------------------
- */
+/* --- from table to verdict --------------------------------------------------- */
 
 static void note_timing(hostile_notes *notes, const dialarc_setup *setup,
                         dialarc_status status, const dialarc_timing *t)
@@ -202,8 +201,7 @@ static void tables(hostile_notes *notes)
     dialarc_setups_free(setups);
 }
 
-/* --- sums and geometry ----------------------------------------------------------------
- */
+/* --- sums and geometry ------------------------------------------------------- */
 
 static void cams(hostile_notes *notes)
 {

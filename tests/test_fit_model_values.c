@@ -185,8 +185,7 @@ START_TEST(readings_of_many_passes)
 }
 END_TEST
 
-/* --- errors of the angles ------------------------------------------------------------
- */
+/* --- errors of the angles ---------------------------------------------------- */
 
 typedef struct smear {
     const scene *s;

@@ -16,8 +16,7 @@
 
 #define MOST_ROWS 300
 
-/* --- factorisation -------------------------------------------------------------------
- */
+/* --- factorisation ----------------------------------------------------------- */
 
 /* A random positive definite matrix, in the upper triangle; below it stands NaN, because
  * nobody may look there. Condition up to 10^8. */
@@ -109,8 +108,7 @@ START_TEST(singular_is_told)
 }
 END_TEST
 
-/* --- certified nonlinear problems ------------------------------------------------------
- */
+/* --- certified nonlinear problems -------------------------------------------- */
 
 typedef double curve(const double *b, double x, double *by);
 

@@ -8,8 +8,7 @@
 
 static sim_sweep sweep;
 
-/* --- what is refused, and what stops a result ----------------------------------------
- */
+/* --- what is refused, and what stops a result -------------------------------- */
 
 static void stops(const dialarc_lobes *got, dialarc_finding why)
 {
@@ -197,8 +196,7 @@ START_TEST(bad_arguments_are_refused)
 }
 END_TEST
 
-/* --- firing order --------------------------------------------------------------------
- */
+/* --- firing order ------------------------------------------------------------ */
 
 START_TEST(lobes_get_their_cylinders)
 {

@@ -42,8 +42,7 @@ static void prepare(int known)
     readings = good_sweep(&job);
 }
 
-/* --- the estimate --------------------------------------------------------------------
- */
+/* --- the estimate ------------------------------------------------------------ */
 
 static dialarc_status estimating(void *timing)
 {
@@ -103,8 +102,7 @@ START_TEST(whole_turns)
 }
 END_TEST
 
-/* --- cams, plucks, what if -----------------------------------------------------------
- */
+/* --- cams, plucks, what if --------------------------------------------------- */
 
 static dialarc_status comparing(void *wear)
 {
@@ -172,8 +170,7 @@ START_TEST(calculations)
 }
 END_TEST
 
-/* --- tables --------------------------------------------------------------------------
- */
+/* --- tables ------------------------------------------------------------------ */
 
 static char setups_file[64], sweeps_file[64], rounds_file[64];
 
@@ -253,8 +250,7 @@ START_TEST(tables)
 }
 END_TEST
 
-/* --- many sweeps ---------------------------------------------------------------------
- */
+/* --- many sweeps ------------------------------------------------------------- */
 
 #define MANY 3
 

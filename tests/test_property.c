@@ -90,8 +90,7 @@ static void check_same(const dialarc_timing *a, const dialarc_timing *b)
     ck_assert_uint_eq(a->readings_rejected, b->readings_rejected);
 }
 
-/* --- the wheel -----------------------------------------------------------------------
- */
+/* --- the wheel --------------------------------------------------------------- */
 
 /* All lobes are alike: one pitch further on, or a whole pump turn, nothing is different.
  */
@@ -113,8 +112,7 @@ START_TEST(another_lobe_gives_the_same_lift)
 }
 END_TEST
 
-/* --- the dial ------------------------------------------------------------------------
- */
+/* --- the dial ---------------------------------------------------------------- */
 
 START_TEST(a_constant_moves_the_minimum_alone)
 {
@@ -204,8 +202,7 @@ START_TEST(inches_are_millimetres)
 }
 END_TEST
 
-/* --- the engine seen from the other side ---------------------------------------------
- */
+/* --- the engine seen from the other side ------------------------------------- */
 
 static dialarc_decision judged(const scene *s, dialarc_rotation rotation,
                                const dialarc_timing *t)
@@ -240,8 +237,7 @@ START_TEST(rotation_mirrors_the_way_to_turn)
 }
 END_TEST
 
-/* --- the record ----------------------------------------------------------------------
- */
+/* --- the record -------------------------------------------------------------- */
 
 /* Readings i and j change places, with their directions. */
 static void exchange(scene *s, size_t i, size_t j)

@@ -13,8 +13,7 @@
 #include "sweep_kit.h"
 #include "timing_kit.h"
 
-/* --- statuses -------------------------------------------------------------------------
- */
+/* --- statuses ---------------------------------------------------------------- */
 
 static void refused(const dialarc_setup *setup, const dialarc_sweep *s,
                     dialarc_status expected)
@@ -183,8 +182,7 @@ START_TEST(nonsense_is_survived)
 }
 END_TEST
 
-/* --- residuals, defaults, bits ---------------------------------------------------------
- */
+/* --- residuals, defaults, bits ----------------------------------------------- */
 
 /* Each residual stands beside its reading: a planted misread shows as what it is. */
 START_TEST(residuals_stand_beside_their_readings)

@@ -97,8 +97,7 @@ static void over_all(void (*change)(record *a, double tolerance), int known, int
     }
 }
 
-/* --- where things were set to zero ---------------------------------------------------
- */
+/* --- where things were set to zero ------------------------------------------- */
 
 static void shift_by_a_pitch(record *a, double tolerance)
 {
@@ -201,8 +200,7 @@ START_TEST(wheel_of_360_degrees)
 }
 END_TEST
 
-/* --- how they were written down --------------------------------------------------------
- */
+/* --- how they were written down ---------------------------------------------- */
 
 static void in_inches(record *a, double tolerance)
 {

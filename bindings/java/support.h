@@ -69,8 +69,8 @@ static jobjectArray darj_arrays(JNIEnv *env, const darc_frame *frame)
 
 static jobjectArray darj_whole_arrays(JNIEnv *env, const darc_frame *frame)
 {
-    jobjectArray outer = (*env)->NewObjectArray(env, frame->results,
-                                                (*env)->FindClass(env, "[I"), NULL);
+    jobjectArray outer =
+        (*env)->NewObjectArray(env, frame->results, (*env)->FindClass(env, "[I"), NULL);
     for (int i = 0; outer && i < frame->results; i++) {
         const darc_result *result = &frame->result[i];
         jintArray one = (*env)->NewIntArray(env, (jsize)result->n);
@@ -95,7 +95,8 @@ static void darj_raise(JNIEnv *env, darc_frame *frame, dialarc_status status,
         (*env)->ExceptionCheck(env))
         return;
     class = (*env)->FindClass(env, "dialarc/DialarcException");
-    make = class ? (*env)->GetMethodID(env, class, "<init>", "(ILjava/lang/String;)V") : NULL;
+    make = class ? (*env)->GetMethodID(env, class, "<init>", "(ILjava/lang/String;)V")
+                 : NULL;
     message = make ? (*env)->NewStringUTF(env, text) : NULL;
     exception = message ? (*env)->NewObject(env, class, make,
                                             (jint)darc_status(frame, status), message)

@@ -17,8 +17,8 @@ static size_t darlua_length(lua_State *L, int index, darc_frame *frame, const ch
 }
 
 /* A copy of a table of numbers, in memory of Lua. */
-static double *darlua_numbers(lua_State *L, int index, darc_frame *frame, const char *name,
-                              int counted)
+static double *darlua_numbers(lua_State *L, int index, darc_frame *frame,
+                              const char *name, int counted)
 {
     size_t length = darlua_length(L, index, frame, name);
     double *data = (double *)lua_newuserdatauv(L, (length + 1) * sizeof *data, 0);
@@ -76,10 +76,18 @@ static int darlua_results(lua_State *L, darc_frame *frame)
     for (int i = 0; i < results; i++) {
         const darc_result *result = &frame->result[i];
         switch (result->kind) {
-        case DARC_NUMBER: lua_pushnumber(L, result->number); break;
-        case DARC_WHOLE: lua_pushinteger(L, result->whole); break;
-        case DARC_NUMBERS: darlua_table(L, result->n, result->data); break;
-        case DARC_TEXT: lua_pushstring(L, result->text); break;
+        case DARC_NUMBER:
+            lua_pushnumber(L, result->number);
+            break;
+        case DARC_WHOLE:
+            lua_pushinteger(L, result->whole);
+            break;
+        case DARC_NUMBERS:
+            darlua_table(L, result->n, result->data);
+            break;
+        case DARC_TEXT:
+            lua_pushstring(L, result->text);
+            break;
         case DARC_OBJECT:
             darlua_object(L, result->object, (swig_type_info *)result->type);
             break;

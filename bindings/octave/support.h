@@ -75,10 +75,18 @@ static void daroct_results(octave_value_list *list, darc_frame *frame)
     for (int i = 0; i < frame->results; i++) {
         const darc_result *result = &frame->result[i];
         switch (result->kind) {
-        case DARC_NUMBER: list->append(octave_value(result->number)); break;
-        case DARC_WHOLE: list->append(octave_value((double)result->whole)); break;
-        case DARC_NUMBERS: list->append(daroct_array(frame, result)); break;
-        case DARC_TEXT: list->append(octave_value(result->text ? result->text : "")); break;
+        case DARC_NUMBER:
+            list->append(octave_value(result->number));
+            break;
+        case DARC_WHOLE:
+            list->append(octave_value((double)result->whole));
+            break;
+        case DARC_NUMBERS:
+            list->append(daroct_array(frame, result));
+            break;
+        case DARC_TEXT:
+            list->append(octave_value(result->text ? result->text : ""));
+            break;
         case DARC_OBJECT:
             list->append(daroct_object(result->object, (swig_type_info *)result->type));
             break;

@@ -33,8 +33,14 @@ typedef struct {
     PyObject *source; /* where a table comes from, for a reader that outlives the call */
 } darpy_frame;
 
-#define DARPY_FRAME {.count = -1}
-#define DARPY_VIEW  {.argument = NULL}
+#define DARPY_FRAME                                                                      \
+    {                                                                                    \
+        .count = -1                                                                      \
+    }
+#define DARPY_VIEW                                                                       \
+    {                                                                                    \
+        .argument = NULL                                                                 \
+    }
 
 static void darpy_release(darpy_view *view)
 {

@@ -126,8 +126,8 @@ static int darpy_two_columns(PyObject *object, const char *function, const char 
         return -1;
     if (a->count == b->count)
         return 0;
-    PyErr_Format(PyExc_ValueError, "%s(): %s: %zd values, but %s has %zd", function, name_b,
-                 b->count, name_a, a->count);
+    PyErr_Format(PyExc_ValueError, "%s(): %s: %zd values, but %s has %zd", function,
+                 name_b, b->count, name_a, a->count);
     return -1;
 }
 

@@ -57,8 +57,8 @@ static void darpy_fail(const darpy_frame *frame, int status, const char *functio
                               (unsigned long long)frame->place->column,
                               frame->place->column_name);
     }
-    error = place ? PyObject_CallFunction(make, "issOO", status, function, culprit, subjects,
-                                          place)
+    error = place ? PyObject_CallFunction(make, "issOO", status, function, culprit,
+                                          subjects, place)
                   : NULL;
     if (error)
         PyErr_SetObject((PyObject *)Py_TYPE(error), error);
@@ -71,8 +71,8 @@ static void darpy_fail(const darpy_frame *frame, int status, const char *functio
 /* One number that is not finite. */
 static void darpy_not_finite(const char *function, const char *argument)
 {
-    darpy_view view = {.argument = argument, .data = &view.one, .count = 1, .scalar = 1,
-                       .one = NAN};
+    darpy_view view = {
+        .argument = argument, .data = &view.one, .count = 1, .scalar = 1, .one = NAN};
     darpy_frame frame = {.count = 1, .views = 1, .view = {&view}};
     darpy_fail(&frame, DIALARC_ERR_NOT_FINITE, function);
 }

@@ -11,8 +11,7 @@
 enum { DARPY_ARGUMENTS = 16 };
 
 typedef struct {
-    PyObject_HEAD
-    vectorcallfunc vectorcall;
+    PyObject_HEAD vectorcallfunc vectorcall;
     PyObject *name, *scalar, *array; /* one of the forms may be NULL */
     PyObject *names;                 /* of the arguments */
     PyObject *signature, *doc, *module;
@@ -58,7 +57,8 @@ static int darpy_place(const darpy_function *self, PyObject *keyword, PyObject *
     for (Py_ssize_t i = 0; i < PyTuple_GET_SIZE(self->names); i++)
         if (PyUnicode_Compare(keyword, PyTuple_GET_ITEM(self->names, i)) == 0) {
             if (place[i]) {
-                PyErr_Format(PyExc_TypeError, "%U(): %U is given twice", self->name, keyword);
+                PyErr_Format(PyExc_TypeError, "%U(): %U is given twice", self->name,
+                             keyword);
                 return -1;
             }
             place[i] = value;
@@ -69,15 +69,16 @@ static int darpy_place(const darpy_function *self, PyObject *keyword, PyObject *
         return 0;
     }
     known = PyObject_Str(self->signature);
-    PyErr_Format(PyExc_TypeError, "%U(): no argument is called %R; it is %U%V", self->name,
-                 keyword, self->name, known, "");
+    PyErr_Format(PyExc_TypeError, "%U(): no argument is called %R; it is %U%V",
+                 self->name, keyword, self->name, known, "");
     Py_XDECREF(known);
     return -1;
 }
 
 /* Arguments by position and keyword in the order of the names; -1 after an error. */
-static int darpy_arrange(const darpy_function *self, PyObject *const *args, Py_ssize_t given,
-                         PyObject *keywords, PyObject **place, PyObject **out)
+static int darpy_arrange(const darpy_function *self, PyObject *const *args,
+                         Py_ssize_t given, PyObject *keywords, PyObject **place,
+                         PyObject **out)
 {
     Py_ssize_t all = PyTuple_GET_SIZE(self->names);
     if (given > all) {
@@ -88,7 +89,8 @@ static int darpy_arrange(const darpy_function *self, PyObject *const *args, Py_s
     for (Py_ssize_t i = 0; i < all; i++)
         place[i] = i < given ? args[i] : NULL;
     for (Py_ssize_t i = 0; keywords && i < PyTuple_GET_SIZE(keywords); i++)
-        if (darpy_place(self, PyTuple_GET_ITEM(keywords, i), args[given + i], place, out) < 0)
+        if (darpy_place(self, PyTuple_GET_ITEM(keywords, i), args[given + i], place,
+                        out) < 0)
             return -1;
     for (Py_ssize_t i = 0; i < all; i++)
         if (!place[i] && i < self->required) {
@@ -115,8 +117,8 @@ static PyObject *darpy_out_tuple(const darpy_function *self, PyObject *out)
     return tuple;
 }
 
-static PyObject *darpy_function_call(PyObject *object, PyObject *const *args, size_t count,
-                                     PyObject *keywords)
+static PyObject *darpy_function_call(PyObject *object, PyObject *const *args,
+                                     size_t count, PyObject *keywords)
 {
     const darpy_function *self = (darpy_function *)object;
     Py_ssize_t given = PyVectorcall_NARGS(count);

@@ -24,7 +24,8 @@ static void darpy_function_free(PyObject *object)
 
 static PyObject *darpy_function_repr(PyObject *object)
 {
-    return PyUnicode_FromFormat("<function dialarc.%U>", ((darpy_function *)object)->name);
+    return PyUnicode_FromFormat("<function dialarc.%U>",
+                                ((darpy_function *)object)->name);
 }
 
 static PyObject *darpy_function_bind(PyObject *object, PyObject *instance, PyObject *type)
@@ -57,7 +58,8 @@ static PyMemberDef darpy_function_members[] = {
 static PyTypeObject darpy_function_type = {
     PyVarObject_HEAD_INIT(NULL, 0).tp_name = "dialarc.function",
     .tp_basicsize = sizeof(darpy_function),
-    .tp_flags = Py_TPFLAGS_DEFAULT | Py_TPFLAGS_HAVE_VECTORCALL | Py_TPFLAGS_METHOD_DESCRIPTOR,
+    .tp_flags =
+        Py_TPFLAGS_DEFAULT | Py_TPFLAGS_HAVE_VECTORCALL | Py_TPFLAGS_METHOD_DESCRIPTOR,
     .tp_vectorcall_offset = offsetof(darpy_function, vectorcall),
     .tp_call = PyVectorcall_Call,
     .tp_dealloc = darpy_function_free,

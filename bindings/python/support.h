@@ -38,7 +38,9 @@ static void darpy_complain(PyObject *type, const char *function, const char *arg
                            const char *text, PyObject *culprit)
 {
     const char *is = culprit ? ", not " : "";
-    const char *kind = !culprit ? "" : culprit == Py_None ? "None" : Py_TYPE(culprit)->tp_name;
+    const char *kind = !culprit             ? ""
+                       : culprit == Py_None ? "None"
+                                            : Py_TYPE(culprit)->tp_name;
     if (darpy_is_field(function))
         PyErr_Format(type, "%s: %s%s%s", argument, text, is, kind);
     else

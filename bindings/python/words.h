@@ -14,13 +14,14 @@ static int darpy_word(PyObject *object, const char *class_name, const char *func
     long long number = 0;
     if (PyUnicode_Check(object)) {
         PyObject *make = darpy_hook("make_word");
-        PyObject *word = make ? PyObject_CallFunction(make, "sO", class_name, object) : NULL;
+        PyObject *word =
+            make ? PyObject_CallFunction(make, "sO", class_name, object) : NULL;
         if (!word) {
             if (PyErr_ExceptionMatches(PyExc_KeyError)) {
                 PyErr_Clear();
                 if (darpy_is_field(function))
-                    PyErr_Format(PyExc_ValueError, "%s: %R is none of dialarc.%s", argument,
-                                 object, class_name);
+                    PyErr_Format(PyExc_ValueError, "%s: %R is none of dialarc.%s",
+                                 argument, object, class_name);
                 else
                     PyErr_Format(PyExc_ValueError, "%s(): %s: %R is none of dialarc.%s",
                                  function, argument, object, class_name);

@@ -11,6 +11,8 @@
 #define DIALARC_API
 #endif
 
+/* A brace opens in one macro and closes in the other. */
+/* clang-format off */
 #ifdef __cplusplus
 #define DIALARC_BEGIN_DECLS extern "C" {
 #define DIALARC_END_DECLS }
@@ -18,6 +20,7 @@
 #define DIALARC_BEGIN_DECLS
 #define DIALARC_END_DECLS
 #endif
+/* clang-format on */
 
 DIALARC_BEGIN_DECLS
 

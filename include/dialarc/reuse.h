@@ -105,13 +105,10 @@ DIALARC_API dialarc_status dialarc_reuse_sd(const dialarc_timing *timing,
  * @par Source
  * This project.
  */
-DIALARC_API dialarc_status dialarc_reuse_estimate(dialarc_workspace *workspace,
-                                                  const dialarc_setup *setup,
-                                                  const dialarc_camtable *cam,
-                                                  double cam_sd_mm,
-                                                  const dialarc_sweep *sweep,
-                                                  double *residual_mm,
-                                                  dialarc_timing *timing);
+DIALARC_API dialarc_status dialarc_reuse_estimate(
+    dialarc_workspace *workspace, const dialarc_setup *setup, const dialarc_camtable *cam,
+    double cam_sd_mm, const dialarc_sweep *sweep, double *residual_mm,
+    dialarc_timing *timing);
 
 DIALARC_END_DECLS
 #endif
