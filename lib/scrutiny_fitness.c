@@ -8,6 +8,8 @@
 #define LEAST_DOF   4.0
 #define CLIP        3.0 /* sds beyond which an error counts no more */
 #define SERIAL_SDS  3.5 /* of the correlation between neighbours, to look further */
+#define APART       2.0 /* graduations between readings that count as neighbours */
+#define ABOUT       8   /* readings either side that tell how closely they stand */
 
 /* Number of quantities that the readings determined rather than the prior. */
 static double learned_from_readings(darc_fit *fit)
@@ -50,20 +52,36 @@ static double clipped(const darc_scratch *s, size_t i)
     return copysign(size, s->record.lift_mm[i] - s->rows[i].mean);
 }
 
-/* Correlation between the errors of neighbours on the flanks, in sds of what chance
- * brings. Where the lift stands still, rounding alone makes neighbours err alike. */
+/* Crank degrees from reading to reading about one of a pass; from so many of them that
+ * the errors of single angles do not matter. */
+static double spacing(const darc_record *r, const darc_pass *pass, size_t i)
+{
+    size_t low = i - pass->begin < ABOUT ? pass->begin : i - ABOUT;
+    size_t high = pass->end - i <= ABOUT ? pass->end - 1 : i + ABOUT;
+    return fabs(r->crank_deg[high] - r->crank_deg[low]) / (double)(high - low);
+}
+
+/* Correlation between the errors of readings on the flanks and those shortly before, in
+ * sds of what chance brings. Closer than some graduations rounding alone makes them err
+ * alike. How far they are apart must not be judged by their own angles: those that seem
+ * far apart have errors of opposite sense. */
 static double serial_correlation(const darc_scratch *s)
 {
-    double sum = 0.0, square = 0.0;
+    double sum = 0.0, square = 0.0, apart_mm = fmax(APART * s->fit.noise.step_mm, 1e-9);
     const darc_record *r = &s->record;
-    for (int k = 0; k < r->passes; k++)
-        for (size_t i = r->pass[k].begin + 1; i < r->pass[k].end; i++) {
-            if (fabs(s->rows[i].mean - s->rows[i - 1].mean) < 2.0 * s->fit.noise.step_mm)
+    for (int k = 0; k < r->passes; k++) {
+        const darc_pass *pass = &r->pass[k];
+        for (size_t i = pass->begin + 1; i < pass->end; i++) {
+            double way_mm = fabs(s->rows[i].slope) * spacing(r, pass, i);
+            double most = (double)(i - pass->begin);
+            if (!(way_mm * most >= apart_mm))
                 continue;
-            double product = clipped(s, i) * clipped(s, i - 1);
+            size_t back = (size_t)fmin(ceil(apart_mm / way_mm), most);
+            double product = clipped(s, i) * clipped(s, i - back);
             sum += product;
             square += product * product;
         }
+    }
     return square > 0.0 ? sum / sqrt(square) : 0.0;
 }
 

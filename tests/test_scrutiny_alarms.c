@@ -157,6 +157,21 @@ START_TEST(more_than_one_lobe)
 }
 END_TEST
 
+/* Readings closer than the error of their angles, as recorders take them. */
+START_TEST(closely_read)
+{
+    alarms a = {0};
+    sim_random r;
+    sim_seed(&r, 88);
+    for (int k = 0; k < kit_count(200); k++) {
+        sim_job job = some_job(&r, 0);
+        job.step_deg = sim_uniform(&r, 0.15, 0.3);
+        count(&a, &job, GIVEN, &r);
+    }
+    expect_few(&a);
+}
+END_TEST
+
 START_TEST(cam_learned)
 {
     alarms a = {0};
@@ -217,6 +232,7 @@ int main(void)
     tcase_add_test(tc, short_sweeps);
     tcase_add_test(tc, begun_in_the_slack);
     tcase_add_test(tc, more_than_one_lobe);
+    tcase_add_test(tc, closely_read);
     tcase_add_test(tc, cam_learned);
     tcase_add_test(tc, cam_learned_one_way);
     tcase_add_test(tc, cam_of_no_law_learned);
