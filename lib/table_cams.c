@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "camtable.h"
-#include "grow.h"
 #include "table_field.h"
 #include "table_format.h"
 #include "table_group.h"
@@ -35,22 +34,31 @@ struct dialarc_cams {
 
 static bool room_for_cam(dialarc_cams *cams)
 {
-    void *array[] = {cams->entry};
-    const size_t size[] = {sizeof *cams->entry};
-    bool enough =
-        cams->count < cams->entries || darc_grow(&cams->entries, 8, 1, array, size);
-    cams->entry = array[0];
-    return enough;
+    if (cams->count < cams->entries)
+        return true;
+    size_t entries = cams->entries ? 2 * cams->entries : 8;
+    entry *more = realloc(cams->entry, entries * sizeof *more);
+    if (!more)
+        return false;
+    cams->entry = more;
+    cams->entries = entries;
+    return true;
 }
 
 static bool room_for_point(dialarc_cams *cams)
 {
-    void *array[] = {cams->pump_deg, cams->lift_mm};
-    const size_t size[] = {sizeof *cams->pump_deg, sizeof *cams->lift_mm};
-    bool enough = cams->n < cams->points || darc_grow(&cams->points, 256, 2, array, size);
-    cams->pump_deg = array[0];
-    cams->lift_mm = array[1];
-    return enough;
+    if (cams->n < cams->points)
+        return true;
+    size_t points = cams->points ? 2 * cams->points : 256;
+    double *angles = realloc(cams->pump_deg, points * sizeof *angles);
+    if (angles)
+        cams->pump_deg = angles;
+    double *lifts = angles ? realloc(cams->lift_mm, points * sizeof *lifts) : NULL;
+    if (!lifts)
+        return false;
+    cams->lift_mm = lifts;
+    cams->points = points;
+    return true;
 }
 
 /* The period and the uncertainty, which the first row of a cam settles. */

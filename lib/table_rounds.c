@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "grow.h"
 #include "table_field.h"
 #include "table_group.h"
 
@@ -32,22 +31,31 @@ struct dialarc_jobs {
 
 static bool room_for_job(dialarc_jobs *jobs)
 {
-    void *array[] = {jobs->entry};
-    const size_t size[] = {sizeof *jobs->entry};
-    bool enough =
-        jobs->count < jobs->entries || darc_grow(&jobs->entries, 8, 1, array, size);
-    jobs->entry = array[0];
-    return enough;
+    if (jobs->count < jobs->entries)
+        return true;
+    size_t entries = jobs->entries ? 2 * jobs->entries : 8;
+    entry *more = realloc(jobs->entry, entries * sizeof *more);
+    if (!more)
+        return false;
+    jobs->entry = more;
+    jobs->entries = entries;
+    return true;
 }
 
 static bool room_for_round(dialarc_jobs *jobs)
 {
-    void *array[] = {jobs->round, jobs->line};
-    const size_t size[] = {sizeof *jobs->round, sizeof *jobs->line};
-    bool enough = jobs->n < jobs->rounds || darc_grow(&jobs->rounds, 32, 2, array, size);
-    jobs->round = array[0];
-    jobs->line = array[1];
-    return enough;
+    if (jobs->n < jobs->rounds)
+        return true;
+    size_t rounds = jobs->rounds ? 2 * jobs->rounds : 32;
+    dialarc_round *more = realloc(jobs->round, rounds * sizeof *more);
+    if (more)
+        jobs->round = more;
+    size_t *lines = more ? realloc(jobs->line, rounds * sizeof *lines) : NULL;
+    if (!lines)
+        return false;
+    jobs->line = lines;
+    jobs->rounds = rounds;
+    return true;
 }
 
 static dialarc_status read_state(const darc_csv *csv, int *tight, dialarc_error *error)

@@ -8,7 +8,6 @@
 #include <dialarc/units.h>
 
 #include "assumed.h"
-#include "grow.h"
 #include "table_field.h"
 #include "table_group.h"
 #include "table_sweeps.h"
@@ -39,18 +38,30 @@ void dialarc_sweep_buffer_free(dialarc_sweep_buffer *buffer)
     free(buffer);
 }
 
+static bool resize(void **array, size_t count, size_t size)
+{
+    void *more = realloc(*array, count * size);
+    if (more)
+        *array = more;
+    return more != NULL;
+}
+
 static bool make_room(dialarc_sweep_buffer *b)
 {
     if (b->n < b->capacity)
         return true;
+    size_t capacity = b->capacity ? 2 * b->capacity : 256;
     void *array[] = {b->crank_deg, b->dial_mm, b->direction, b->line};
-    const size_t size[] = {sizeof *b->crank_deg, sizeof *b->dial_mm, sizeof *b->direction,
-                           sizeof *b->line};
-    bool enough = darc_grow(&b->capacity, 256, 4, array, size);
+    bool enough = resize(&array[0], capacity, sizeof *b->crank_deg) &&
+                  resize(&array[1], capacity, sizeof *b->dial_mm) &&
+                  resize(&array[2], capacity, sizeof *b->direction) &&
+                  resize(&array[3], capacity, sizeof *b->line);
     b->crank_deg = array[0]; /* those that grew have moved, whether all did or not */
     b->dial_mm = array[1];
     b->direction = array[2];
     b->line = array[3];
+    if (enough)
+        b->capacity = capacity;
     return enough;
 }
 
@@ -279,16 +290,6 @@ static bool keep(const dialarc_sweep_record *from, kept *copy)
     return true;
 }
 
-static bool room_for_sweep(dialarc_sweeps *all)
-{
-    void *array[] = {all->kept};
-    const size_t size[] = {sizeof *all->kept};
-    bool enough =
-        all->count < all->capacity || darc_grow(&all->capacity, 16, 1, array, size);
-    all->kept = array[0];
-    return enough;
-}
-
 static dialarc_status read_all(dialarc_sweep_reader *reader, dialarc_sweep_buffer *buffer,
                                dialarc_sweeps *all, dialarc_error *error)
 {
@@ -297,7 +298,15 @@ static dialarc_status read_all(dialarc_sweep_reader *reader, dialarc_sweep_buffe
         dialarc_status status = dialarc_sweep_reader_next(reader, buffer, &record, error);
         if (status != DIALARC_OK || !record.name)
             return status;
-        if (!room_for_sweep(all) || !keep(&record, &all->kept[all->count]))
+        if (all->count == all->capacity) {
+            size_t capacity = all->capacity ? 2 * all->capacity : 16;
+            void *array = all->kept;
+            if (!resize(&array, capacity, sizeof *all->kept))
+                break;
+            all->kept = array;
+            all->capacity = capacity;
+        }
+        if (!keep(&record, &all->kept[all->count]))
             break;
         all->count++;
     }
