@@ -9,8 +9,8 @@ trap 'rm -rf "$work"' EXIT
 # As the library of this machine gives them, where the program that prints them has been
 # built; else as they are kept.
 export VECTORS=$work/vectors.csv
-if [ -x tests/vectors ]; then
-    tests/vectors >"$VECTORS" || [ $? -eq 3 ]
+if [ -x tests/whole/vectors ]; then
+    tests/whole/vectors >"$VECTORS" || [ $? -eq 3 ]
 else
     cp "$srcdir/refdata/vectors.csv" "$VECTORS"
 fi

@@ -12,7 +12,7 @@
 
 #include <dialarc.h>
 
-#include "../sweep_kit.h"
+#include "kit/sweep_kit.h"
 
 #define ENGINES 8
 #define POOL    400

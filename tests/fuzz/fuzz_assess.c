@@ -4,8 +4,8 @@
 #include <dialarc/lobes.h>
 #include <dialarc/reuse.h>
 
-#include "../simulate.h"
 #include "fuzz_kit.h"
+#include "kit/simulate.h"
 
 const char fuzz_name[] = "assess";
 

@@ -2,8 +2,8 @@
 /* Any recording: raw numbers, 16-bit samples, or a simulated pluck with faults. */
 #include <dialarc/pluck.h>
 
-#include "../pluck_sim.h"
 #include "fuzz_kit.h"
+#include "kit/pluck_sim.h"
 
 const char fuzz_name[] = "pluck";
 

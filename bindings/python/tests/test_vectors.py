@@ -22,7 +22,7 @@ def bits(number):
 
 def vectors():
     """As the library of this machine gives them, where that has been built; else as kept."""
-    program = Path(os.environ.get("builddir", ".")) / "tests/vectors"
+    program = Path(os.environ.get("builddir", ".")) / "tests/whole/vectors"
     if program.exists():
         return subprocess.run([program.resolve()], capture_output=True, text=True).stdout
     return (TOP / "refdata/vectors.csv").read_text()

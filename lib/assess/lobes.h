@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Whole-turn sweeps: the path model with a timing and a lift of its own for every lobe,
+ * and run-out once per pump turn. Private.
+ *
+ * Parameters: those of the common cam (darc_model), then run-out by cosine and sine, then
+ * the timing and the lift of the second and further lobes relative to the first.
+ */
+#ifndef DARC_LOBES_H
+#define DARC_LOBES_H
+
+#include <dialarc/lobes.h>
+
+#include "estimate/fit.h"
+#include "model/pump_side.h"
+
+#define DARC_LOBES_PARAM (DARC_MAX_PARAM + 2 + 2 * (DIALARC_LOBES_MAX - 1))
+
+/* Turns of the lift of each lobe, pump degrees from the foot of the first. */
+typedef struct darc_lobes_turn {
+    double minimum_deg; /* before its rise */
+    double maximum_deg;
+} darc_lobes_turn;
+
+typedef struct darc_lobes_model {
+    const darc_model *cam;
+    const double *common; /* parameters of the cam */
+    const double *own;    /* the others: run-out, timings, lifts */
+    int lobes;
+    darc_lobes_turn turn[DIALARC_LOBES_MAX];
+} darc_lobes_model;
+
+/* Expected reading with its derivatives; those by timing and lift are of one lobe. */
+typedef struct darc_lobes_row {
+    double mean;  /* mm */
+    double slope; /* by the recorded crank angle, mm per degree */
+    double common[DARC_MAX_PARAM];
+    double by_cos, by_sin, by_timing, by_lift;
+    int lobe;
+} darc_lobes_row;
+
+/* Reads a record through the model, reading by reading. */
+typedef struct darc_lobes_walk {
+    const darc_lobes_model *model;
+    const darc_record *record;
+    double angle_sd_deg;
+    int pass;
+    int next;              /* parameter of the turning point after the pass, or -1 */
+    int fresh;             /* whether the pass before it says nothing of this one */
+    int begun_known;       /* whether the pump's place at the begin of the pass is */
+    darc_pump_side begun;  /* that place ... */
+    darc_pump_side turned; /* ... and where the pass before it ended */
+    long region;           /* monotone stretch of the lift */
+    darc_lobes_row held;   /* the dial where that stretch began */
+} darc_lobes_walk;
+
+typedef struct darc_lobes_fit {
+    darc_lobes_model model;
+    darc_fit *common; /* cam, noise, priors and parameters of the common part */
+    int n_common, n_param;
+    double own[DARC_LOBES_PARAM];        /* run-out, timings, lifts */
+    double own_weight[DARC_LOBES_PARAM]; /* their priors, about 0 */
+    double normal[DARC_LOBES_PARAM][DARC_LOBES_PARAM];
+    double factor[DARC_LOBES_PARAM][DARC_LOBES_PARAM];
+    double pull[DARC_LOBES_PARAM];
+    double sound[DIALARC_LOBES_MAX]; /* readings of each lobe that carry the result */
+    double score2;                   /* sum of their squared standardised residuals */
+    int converged;
+} darc_lobes_fit;
+
+/* Index among the own parameters of lobe 1..lobes-1. */
+static inline int darc_lobes_timing(int lobe)
+{
+    return 2 + lobe - 1;
+}
+
+static inline int darc_lobes_lift(int lobes, int lobe)
+{
+    return 2 + lobes - 1 + lobe - 1;
+}
+
+/* Finds the turns of the lift; needed after every change of a parameter. */
+void darc_lobes_find_turns(darc_lobes_model *model);
+
+void darc_lobes_begin(const darc_lobes_model *model, const darc_record *record,
+                      double angle_sd_deg, darc_lobes_walk *walk);
+
+/* Rows for i = 0, 1, ... in this order. */
+void darc_lobes_next(darc_lobes_walk *walk, size_t i, darc_lobes_row *row);
+
+/* Fits all lobes, from the common cam left in s->fit; pulls and the expected readings
+ * (mean0) describe the solution. */
+void darc_lobes_solve(darc_scratch *s, int lobes, darc_lobes_fit *fit);
+
+/* Covariance of two of the own parameters' combinations: solves for one, in place. */
+void darc_lobes_backsolve(const darc_lobes_fit *fit, double *v);
+
+/* Lobes per pump turn as the record shows them, 1..16; 0 when it shows none. */
+int darc_lobes_seen(const darc_record *record, double crank_per_pump);
+
+#endif

@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/camtable.h>
+
+#include <gsl/gsl_poly.h>
+#include <math.h>
+#include <stdlib.h>
+
+#include "cam/camtable.h"
+#include "core/finite.h"
+#include "numeric/periodic_spline.h"
+#include "numeric/root.h"
+
+struct dialarc_camtable {
+    size_t n;
+    double origin_deg; /* pump angle of the first point */
+    double period_deg;
+    double low_mm, high_mm;
+    double *x;      /* n angles from the first point */
+    double *y;      /* n lifts */
+    double *second; /* n second derivatives */
+};
+
+/* One interval of the curve. */
+typedef struct piece {
+    double from, width, y0, y1, m0, m1;
+} piece;
+
+static piece piece_of(const dialarc_camtable *t, size_t i)
+{
+    size_t next = i + 1 < t->n ? i + 1 : 0;
+    double end = next ? t->x[next] : t->period_deg;
+    return (piece){t->x[i],    end - t->x[i], t->y[i],
+                   t->y[next], t->second[i],  t->second[next]};
+}
+
+/* Motion at a distance z from the beginning of a piece. */
+static dialarc_cam_motion motion_in(const piece *p, double z)
+{
+    double h = p->width, b = z / h, a = 1.0 - b;
+    double bend = (a * a * a - a) * p->m0 + (b * b * b - b) * p->m1;
+    double turn = (3.0 * b * b - 1.0) * p->m1 - (3.0 * a * a - 1.0) * p->m0;
+    return (dialarc_cam_motion){a * p->y0 + b * p->y1 + bend * h * h / 6.0,
+                                (p->y1 - p->y0) / h + turn * h / 6.0,
+                                a * p->m0 + b * p->m1};
+}
+
+/*
+ * Cuts a piece where its slope is 0: `cut` receives 2 to 4 distances from its beginning,
+ * between which the curve only rises or only falls. Returns how many.
+ */
+static int cut_monotone(const piece *p, double *cut)
+{
+    double h = p->width, a = 0.5 * (p->m1 - p->m0) / h, b = p->m0;
+    double c = motion_in(p, 0.0).rate_mm_per_pump_deg, root[2];
+    int found = gsl_poly_solve_quadratic(a, b, c, &root[0], &root[1]), count = 0;
+    cut[count++] = 0.0;
+    for (int i = 0; i < found; i++)
+        if (root[i] > cut[count - 1] && root[i] < h)
+            cut[count++] = root[i];
+    cut[count++] = h;
+    return count;
+}
+
+static void find_range(dialarc_camtable *t)
+{
+    t->low_mm = t->high_mm = t->y[0];
+    for (size_t i = 0; i < t->n; i++) {
+        piece p = piece_of(t, i);
+        double cut[4];
+        int count = cut_monotone(&p, cut);
+        for (int k = 0; k < count; k++) {
+            double lift = motion_in(&p, cut[k]).lift_mm;
+            t->low_mm = fmin(t->low_mm, lift);
+            t->high_mm = fmax(t->high_mm, lift);
+        }
+    }
+}
+
+static dialarc_status check_points(size_t n, const double *pump_deg,
+                                   const double *lift_mm, double period_deg)
+{
+    if (!pump_deg || !lift_mm)
+        return DIALARC_ERR_NULL;
+    if (n < 3 || n > DIALARC_CAMTABLE_MAX)
+        return DIALARC_ERR_SIZE;
+    if (!isfinite(period_deg) || !darc_all_finite(n, pump_deg) ||
+        !darc_all_finite(n, lift_mm))
+        return DIALARC_ERR_NOT_FINITE;
+    if (!(period_deg > 0.0 && period_deg <= 360.0))
+        return DIALARC_ERR_ANGLE;
+    for (size_t i = 1; i < n; i++)
+        if (!darc_camtable_follows(pump_deg[0], pump_deg[i - 1], pump_deg[i], period_deg))
+            return DIALARC_ERR_ORDER;
+    return DIALARC_OK;
+}
+
+/* A table with room for n points; x, y and second lie behind it in one block. */
+static dialarc_camtable *allocate(size_t n)
+{
+    dialarc_camtable *t = malloc(sizeof *t);
+    double *room = malloc(3 * n * sizeof *room);
+    if (!t || !room) {
+        free(t);
+        free(room);
+        return NULL;
+    }
+    *t = (dialarc_camtable){.n = n, .x = room, .y = room + n, .second = room + 2 * n};
+    return t;
+}
+
+dialarc_status dialarc_camtable_new(size_t n, const double *pump_deg,
+                                    const double *lift_mm, double period_deg,
+                                    dialarc_camtable **table)
+{
+    dialarc_status status =
+        table ? check_points(n, pump_deg, lift_mm, period_deg) : DIALARC_ERR_NULL;
+    if (status != DIALARC_OK)
+        return status;
+    dialarc_camtable *t = allocate(n);
+    double *work = malloc(2 * n * sizeof *work);
+    if (!t || !work) {
+        dialarc_camtable_free(t);
+        free(work);
+        return DIALARC_ERR_NO_MEMORY;
+    }
+    t->origin_deg = pump_deg[0];
+    t->period_deg = period_deg;
+    for (size_t i = 0; i < n; i++) {
+        t->x[i] = pump_deg[i] - pump_deg[0];
+        t->y[i] = lift_mm[i];
+    }
+    darc_camspline(n, t->x, t->y, period_deg, t->second, work);
+    free(work);
+    if (!darc_all_finite(n, t->second)) { /* lifts too large to be lifts */
+        dialarc_camtable_free(t);
+        return DIALARC_ERR_NOT_FINITE;
+    }
+    find_range(t);
+    *table = t;
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_camtable_from_cam(const dialarc_cam *cam, size_t n,
+                                         dialarc_camtable **table)
+{
+    dialarc_status status = table ? dialarc_cam_check(cam) : DIALARC_ERR_NULL;
+    if (status != DIALARC_OK)
+        return status;
+    if (n < 3 || n > DIALARC_CAMTABLE_MAX)
+        return DIALARC_ERR_SIZE;
+    double *x = malloc(2 * n * sizeof *x), period = 360.0 / cam->lobes;
+    if (!x)
+        return DIALARC_ERR_NO_MEMORY;
+    double *y = x + n;
+    for (size_t i = 0; i < n; i++)
+        x[i] = period * (double)i / (double)n;
+    status = dialarc_cam_lift_array(cam, n, x, y);
+    if (status == DIALARC_OK)
+        status = dialarc_camtable_new(n, x, y, period, table);
+    free(x);
+    return status;
+}
+
+void dialarc_camtable_free(dialarc_camtable *table)
+{
+    if (!table)
+        return;
+    free(table->x);
+    free(table);
+}
+
+dialarc_status dialarc_camtable_range(const dialarc_camtable *table, double *period_deg,
+                                      double *low_mm, double *high_mm)
+{
+    if (!table || !period_deg || !low_mm || !high_mm)
+        return DIALARC_ERR_NULL;
+    *period_deg = table->period_deg;
+    *low_mm = table->low_mm;
+    *high_mm = table->high_mm;
+    return DIALARC_OK;
+}
+
+/* Distance from the first point, 0 to below the period. */
+static double place_of(const dialarc_camtable *t, double pump_deg)
+{
+    double r = fmod(fmod(pump_deg, t->period_deg) - fmod(t->origin_deg, t->period_deg),
+                    t->period_deg);
+    r = r < 0.0 ? r + t->period_deg : r;
+    return r < t->period_deg ? r : 0.0;
+}
+
+static dialarc_cam_motion motion_at(const dialarc_camtable *t, double pump_deg)
+{
+    double r = place_of(t, pump_deg);
+    size_t low = 0, high = t->n;
+    while (high - low > 1) {
+        size_t middle = low + (high - low) / 2;
+        if (r < t->x[middle])
+            high = middle;
+        else
+            low = middle;
+    }
+    piece p = piece_of(t, low);
+    return motion_in(&p, r - p.from);
+}
+
+dialarc_status dialarc_camtable_motion(const dialarc_camtable *table, double pump_deg,
+                                       dialarc_cam_motion *motion)
+{
+    if (!table || !motion)
+        return DIALARC_ERR_NULL;
+    if (!isfinite(pump_deg))
+        return DIALARC_ERR_NOT_FINITE;
+    *motion = motion_at(table, pump_deg);
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_camtable_lift_array(const dialarc_camtable *table, size_t n,
+                                           const double *pump_deg, double *lift_mm)
+{
+    if (!table || (n > 0 && (!pump_deg || !lift_mm)))
+        return DIALARC_ERR_NULL;
+    if (!darc_all_finite(n, pump_deg))
+        return DIALARC_ERR_NOT_FINITE;
+    for (size_t i = 0; i < n; i++)
+        lift_mm[i] = motion_at(table, pump_deg[i]).lift_mm;
+    return DIALARC_OK;
+}
+
+typedef struct target {
+    piece piece;
+    double lift_mm;
+    double sign; /* 1 where the curve rises, -1 where it falls */
+} target;
+
+static void excess(double z, const void *context, double *value, double *slope)
+{
+    const target *t = context;
+    dialarc_cam_motion m = motion_in(&t->piece, z);
+    *value = t->sign * (m.lift_mm - t->lift_mm);
+    *slope = t->sign * m.rate_mm_per_pump_deg;
+}
+
+/* The signed distance to `angle` from `near`, within half a period. */
+static double distance(const dialarc_camtable *t, double near, double angle)
+{
+    return remainder(angle - near, t->period_deg);
+}
+
+/* Keeps in *best the passage nearest to `near`, if this stretch holds one. */
+static void try_stretch(const dialarc_camtable *t, const target *aim, double from,
+                        double to, double near, double *best)
+{
+    double start = motion_in(&aim->piece, from).lift_mm - aim->lift_mm;
+    double end = motion_in(&aim->piece, to).lift_mm - aim->lift_mm;
+    if (!(aim->sign * start <= 0.0 && aim->sign * end >= 0.0 && start != end))
+        return;
+    double z = start == 0.0 ? from
+               : end == 0.0 ? to
+                            : darc_root(excess, aim, from, to,
+                                        from + (to - from) * (start / (start - end)));
+    double away = distance(t, near, aim->piece.from + z);
+    if (!isgreaterequal(fabs(away), fabs(*best))) /* no exception where best is NaN */
+        *best = away;
+}
+
+dialarc_status dialarc_camtable_angle_at_lift(const dialarc_camtable *table,
+                                              double lift_mm, dialarc_flank flank,
+                                              double near_deg, double *pump_deg)
+{
+    if (!table || !pump_deg)
+        return DIALARC_ERR_NULL;
+    if (!isfinite(lift_mm) || !isfinite(near_deg))
+        return DIALARC_ERR_NOT_FINITE;
+    if (flank != DIALARC_FLANK_RISING && flank != DIALARC_FLANK_FALLING)
+        return DIALARC_ERR_FLANK;
+    if (!(lift_mm >= table->low_mm && lift_mm <= table->high_mm))
+        return DIALARC_ERR_LIFT;
+    double best = (double)NAN, near = place_of(table, near_deg);
+    for (size_t i = 0; i < table->n; i++) {
+        target aim = {piece_of(table, i), lift_mm,
+                      flank == DIALARC_FLANK_RISING ? 1.0 : -1.0};
+        double cut[4];
+        int count = cut_monotone(&aim.piece, cut);
+        for (int k = 1; k < count; k++)
+            try_stretch(table, &aim, cut[k - 1], cut[k], near, &best);
+    }
+    if (!isfinite(best))
+        return DIALARC_ERR_NO_SOLUTION;
+    *pump_deg = near_deg + best;
+    return DIALARC_OK;
+}

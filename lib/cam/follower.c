@@ -1,0 +1,190 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/follower.h>
+
+#include <math.h>
+
+#include "cam/motion.h"
+#include "core/finite.h"
+
+#define DEG_PER_RAD (180.0 / DARC_PI)
+
+/* Places of a flank at which its crest is looked at first, and steps of the refinement.
+ */
+#define PLACES       2000
+#define GOLDEN_STEPS 60
+
+static dialarc_status check(const dialarc_follower *follower)
+{
+    if (!follower)
+        return DIALARC_ERR_NULL;
+    if (!isfinite(follower->radius_mm) || !isfinite(follower->roller_mm))
+        return DIALARC_ERR_NOT_FINITE;
+    return follower->radius_mm > 0.0 && follower->roller_mm > 0.0 ? DIALARC_OK
+                                                                  : DIALARC_ERR_LENGTH;
+}
+
+/* Slope of the developed curve, its tangent. */
+static double tangent(const dialarc_follower *follower, double rate_mm_per_deg)
+{
+    return rate_mm_per_deg * DEG_PER_RAD / follower->radius_mm;
+}
+
+dialarc_status dialarc_follower_pressure(const dialarc_follower *follower,
+                                         double rate_mm_per_pump_deg,
+                                         double *pressure_deg)
+{
+    dialarc_status status = pressure_deg ? check(follower) : DIALARC_ERR_NULL;
+    if (status != DIALARC_OK)
+        return status;
+    if (!isfinite(rate_mm_per_pump_deg))
+        return DIALARC_ERR_NOT_FINITE;
+    *pressure_deg = atan(tangent(follower, rate_mm_per_pump_deg)) * DEG_PER_RAD;
+    return DIALARC_OK;
+}
+
+/* Moves points along their normals, down (sign 1) or up (-1) by the roller radius. */
+static dialarc_status offset(const dialarc_follower *follower, double sign, size_t n,
+                             const double *deg, const double *mm, const double *rate,
+                             double *out_deg, double *out_mm)
+{
+    dialarc_status status = check(follower);
+    if (status != DIALARC_OK)
+        return status;
+    if (n > 0 && (!deg || !mm || !rate || !out_deg || !out_mm))
+        return DIALARC_ERR_NULL;
+    if (!darc_all_finite(n, deg) || !darc_all_finite(n, mm) || !darc_all_finite(n, rate))
+        return DIALARC_ERR_NOT_FINITE;
+    double r = sign * follower->roller_mm;
+    for (size_t i = 0; i < n; i++) {
+        double t = tangent(follower, rate[i]), secant = hypot(1.0, t);
+        /* r sin and r (1 - cos) of the pressure angle, the latter without cancellation */
+        double aside = r * t / secant, down = aside * t / (1.0 + secant);
+        out_deg[i] = deg[i] + aside / follower->radius_mm * DEG_PER_RAD;
+        out_mm[i] = mm[i] + down;
+    }
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_follower_surface(const dialarc_follower *follower, size_t n,
+                                        const double *pump_deg, const double *lift_mm,
+                                        const double *rate_mm_per_pump_deg,
+                                        double *surface_deg, double *surface_mm)
+{
+    return offset(follower, 1.0, n, pump_deg, lift_mm, rate_mm_per_pump_deg, surface_deg,
+                  surface_mm);
+}
+
+dialarc_status dialarc_follower_pitch(const dialarc_follower *follower, size_t n,
+                                      const double *surface_deg, const double *surface_mm,
+                                      const double *slope_mm_per_pump_deg,
+                                      double *pump_deg, double *lift_mm)
+{
+    return offset(follower, -1.0, n, surface_deg, surface_mm, slope_mm_per_pump_deg,
+                  pump_deg, lift_mm);
+}
+
+/* Curvature of the pitch curve. */
+static double bend(const dialarc_follower *follower, double rate, double acceleration)
+{
+    double secant = hypot(1.0, tangent(follower, rate));
+    double second = acceleration * DEG_PER_RAD / follower->radius_mm * DEG_PER_RAD;
+    return second / follower->radius_mm / secant / secant / secant;
+}
+
+dialarc_status dialarc_follower_curvature(const dialarc_follower *follower,
+                                          double rate_mm_per_pump_deg,
+                                          double acceleration_mm_per_pump_deg2,
+                                          dialarc_curvature *curvature)
+{
+    dialarc_status status = curvature ? check(follower) : DIALARC_ERR_NULL;
+    if (status != DIALARC_OK)
+        return status;
+    if (!isfinite(rate_mm_per_pump_deg) || !isfinite(acceleration_mm_per_pump_deg2))
+        return DIALARC_ERR_NOT_FINITE;
+    double k = bend(follower, rate_mm_per_pump_deg, acceleration_mm_per_pump_deg2);
+    double share = 1.0 + follower->roller_mm * k;
+    if (!(share > 0.0))
+        return DIALARC_ERR_UNDERCUT;
+    *curvature = (dialarc_curvature){k, k / share};
+    return DIALARC_OK;
+}
+
+/* One flank as the roller meets it. */
+typedef struct flank {
+    const dialarc_follower *follower;
+    dialarc_law law;
+    double blend, lift_mm, length_deg;
+} flank;
+
+static double bend_at(const flank *f, double u)
+{
+    darc_motion m = darc_flank_motion(f->law, f->blend, u);
+    double scale = f->lift_mm / f->length_deg;
+    return bend(f->follower, scale * m.v, scale / f->length_deg * m.a);
+}
+
+/* Place of the least value of bend_at() between two places, by golden section. */
+static double refine(const flank *f, double low, double high)
+{
+    const double golden = 0.5 * (sqrt(5.0) - 1.0);
+    for (int i = 0; i < GOLDEN_STEPS; i++) {
+        double a = high - golden * (high - low), b = low + golden * (high - low);
+        if (bend_at(f, a) < bend_at(f, b))
+            high = b;
+        else
+            low = a;
+    }
+    return 0.5 * (low + high);
+}
+
+/*
+ * Place on the flank where its crest, the upper half, is sharpest. Some laws end in a
+ * step of acceleration, so the last places before the top are looked at too.
+ */
+static double sharpest(const flank *f)
+{
+    const double step = 0.5 / PLACES, least = 1e-9;
+    double best = 1.0 - least;
+    for (int i = 0; i < PLACES; i++) {
+        double u = 0.5 + (i + 0.5) * step;
+        if (bend_at(f, u) < bend_at(f, best))
+            best = u;
+    }
+    double low = fmax(best - step, 0.5), high = fmin(best + step, 1.0 - least);
+    double refined = refine(f, low, high);
+    return bend_at(f, refined) < bend_at(f, best) ? refined : best;
+}
+
+/* Greatest pressure angle of a flank: at half-way, where every law is steepest. */
+static double steepest_deg(const flank *f)
+{
+    double rate = f->lift_mm / f->length_deg * darc_flank_motion(f->law, f->blend, 0.5).v;
+    return atan(tangent(f->follower, rate)) * DEG_PER_RAD;
+}
+
+dialarc_status dialarc_follower_survey_cam(const dialarc_follower *follower,
+                                           const dialarc_cam *cam,
+                                           dialarc_follower_survey *survey)
+{
+    double fall_deg = 0.0;
+    dialarc_status status = survey ? check(follower) : DIALARC_ERR_NULL;
+    if (status == DIALARC_OK)
+        status = dialarc_cam_fall_deg(cam, &fall_deg);
+    if (status != DIALARC_OK)
+        return status;
+    double blend = darc_blend(cam->blend);
+    flank rise = {follower, cam->law, blend, cam->lift_mm, cam->rise_deg};
+    flank fall = {follower, cam->fall_law ? cam->fall_law : cam->law, blend, cam->lift_mm,
+                  fall_deg};
+    double up = sharpest(&rise), down = sharpest(&fall);
+    int on_rise = bend_at(&rise, up) <= bend_at(&fall, down);
+    double k = on_rise ? bend_at(&rise, up) : bend_at(&fall, down);
+    double end = 360.0 / cam->lobes - cam->base_dwell_deg;
+    *survey = (dialarc_follower_survey){.rising_pressure_deg = steepest_deg(&rise),
+                                        .falling_pressure_deg = steepest_deg(&fall),
+                                        .crest_radius_mm = -1.0 / k,
+                                        .crest_pump_deg = on_rise ? up * cam->rise_deg
+                                                                  : end - down * fall_deg,
+                                        .undercut = !(-1.0 / k > follower->roller_mm)};
+    return DIALARC_OK;
+}

@@ -1,0 +1,237 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "decision/decision.h"
+
+#include <math.h>
+
+#include "core/assumed.h"
+#include "core/normal.h"
+#include "decision/tightening.h"
+
+#define SURE 0.975 /* least probability of a verdict */
+
+const char *dialarc_verdict_name(dialarc_verdict verdict)
+{
+    switch (verdict) {
+    case DIALARC_VERDICT_NONE:
+        return "";
+    case DIALARC_VERDICT_IN:
+        return "in";
+    case DIALARC_VERDICT_LOW:
+        return "low";
+    case DIALARC_VERDICT_HIGH:
+        return "high";
+    case DIALARC_VERDICT_UNDECIDED:
+        return "undecided";
+    case DIALARC_VERDICT_UNUSABLE:
+        return "unusable";
+    }
+    return "unknown";
+}
+
+const char *dialarc_verdict_text(dialarc_verdict verdict)
+{
+    switch (verdict) {
+    case DIALARC_VERDICT_NONE:
+        return "No window was given, so there is nothing to hold the setting against.";
+    case DIALARC_VERDICT_IN:
+        return "The setting lies in the window.";
+    case DIALARC_VERDICT_LOW:
+        return "The setting is too low: delivery starts too late.";
+    case DIALARC_VERDICT_HIGH:
+        return "The setting is too high: delivery starts too early.";
+    case DIALARC_VERDICT_UNDECIDED:
+        return "The setting may or may not lie in the window: the measurement is not "
+               "sure "
+               "enough to say.";
+    case DIALARC_VERDICT_UNUSABLE:
+        return "These readings cannot be used: see the findings and measure again.";
+    }
+    return "Unknown verdict: library and program do not belong together.";
+}
+
+void darc_decision_clear(dialarc_decision *decision, dialarc_verdict verdict)
+{
+    *decision = (dialarc_decision){
+        .verdict = verdict,
+        .probability_in = DIALARC_UNKNOWN,
+        .probability_low = DIALARC_UNKNOWN,
+        .probability_high = DIALARC_UNKNOWN,
+        .advance_error_crank_deg = DIALARC_UNKNOWN,
+        .turn_pump_deg = DIALARC_UNKNOWN,
+        .turn_rim_mm = DIALARC_UNKNOWN,
+        .turn_teeth = DIALARC_UNKNOWN,
+        .turn_rotation = DIALARC_ROTATION_UNKNOWN,
+        .aim_mm = DIALARC_UNKNOWN,
+        .aim_probability_in = DIALARC_UNKNOWN,
+    };
+}
+
+int darc_decision_has_window(const dialarc_setup *setup)
+{
+    return !isnan(setup->lift_low_mm) && !isnan(setup->lift_high_mm);
+}
+
+void darc_decision_weigh(const dialarc_conformity *where, dialarc_decision *decision)
+{
+    decision->probability_in = where->inside;
+    decision->probability_low = where->below;
+    decision->probability_high = where->above;
+    decision->verdict = where->inside >= SURE  ? DIALARC_VERDICT_IN
+                        : where->below >= SURE ? DIALARC_VERDICT_LOW
+                        : where->above >= SURE ? DIALARC_VERDICT_HIGH
+                                               : DIALARC_VERDICT_UNDECIDED;
+}
+
+void darc_decision_turn(const dialarc_setup *setup, double from_pump_deg,
+                        double to_pump_deg, dialarc_decision *decision)
+{
+    double turn = to_pump_deg - from_pump_deg;
+    if (isnan(turn))
+        return;
+    decision->turn_pump_deg = turn;
+    decision->advance_error_crank_deg =
+        -turn * darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
+    /* stays unknown with the radius */
+    decision->turn_rim_mm =
+        turn * (3.14159265358979323846 / 180.0) * setup->sprocket_radius_mm;
+    if (setup->sprocket_teeth > 0)
+        decision->turn_teeth = turn * setup->sprocket_teeth / 360.0;
+    if (turn != 0.0)
+        decision->turn_rotation =
+            (dialarc_rotation)(turn > 0.0 ? (int)setup->rotation : -(int)setup->rotation);
+}
+
+double darc_decision_reading_variance(const dialarc_setup *setup)
+{
+    double sd = fmax(darc_known_or(setup->dial_sd_mm, DARC_ASSUMED_DIAL_SD_MM), 1e-5);
+    double step = darc_known_or(setup->dial_step_mm, DARC_ASSUMED_DIAL_STEP_MM);
+    return 2.0 * (sd * sd + step * step / 12.0);
+}
+
+/* Lift at a node of the rise; foot and top go on as dwells. */
+static double node(const double *y, int k)
+{
+    return y[k < 0 ? 0 : k > DIALARC_RISE_INTERVALS ? DIALARC_RISE_INTERVALS : k];
+}
+
+/* Slope per interval at a node: of fourth order, held to what keeps a cubic monotone. */
+static double node_slope(const double *y, int k)
+{
+    double before = node(y, k) - node(y, k - 1), after = node(y, k + 1) - node(y, k);
+    double slope = (node(y, k - 2) - node(y, k + 2)) / 12.0 +
+                   (node(y, k + 1) - node(y, k - 1)) * (2.0 / 3.0);
+    if (!(before > 0.0 && after > 0.0)) /* foot and top of a cam are flat */
+        return 0.0;
+    return fmin(fmax(slope, 0.0), 3.0 * fmin(before, after));
+}
+
+/* Share of the interval after node k where the curve through the nodes reaches `lift`. */
+static double share_of_interval(const double *y, int k, double lift)
+{
+    double m0 = node_slope(y, k), m1 = node_slope(y, k + 1), rise = y[k + 1] - y[k];
+    double a = m0 + m1 - 2.0 * rise, b = 3.0 * rise - 2.0 * m0 - m1;
+    double low = 0.0, high = 1.0, t = rise > 0.0 ? (lift - y[k]) / rise : 0.0;
+    for (int turn = 0; turn < 60; turn++) { /* Newton, kept inside its bracket */
+        double miss = y[k] + t * (m0 + t * (b + t * a)) - lift;
+        double slope = m0 + t * (2.0 * b + 3.0 * t * a);
+        if (miss > 0.0)
+            high = t;
+        else
+            low = t;
+        double next = t - miss / slope;
+        if (!(next > low && next < high))
+            next = 0.5 * (low + high);
+        if (fabs(next - t) < 1e-13)
+            return next;
+        t = next;
+    }
+    return t;
+}
+
+/* Pump angle from the foot at which the fitted rise has a lift; NaN outside it. */
+static double angle_on_rise(const dialarc_timing *timing, double lift)
+{
+    const double *y = timing->rise_mm;
+    int low = 0, high = DIALARC_RISE_INTERVALS;
+    if (!(lift >= y[low] && lift <= y[high]))
+        return DIALARC_UNKNOWN;
+    while (high - low > 1) {
+        int middle = (low + high) / 2;
+        if (y[middle] <= lift)
+            low = middle;
+        else
+            high = middle;
+    }
+    return timing->rise_pump_deg * (low + share_of_interval(y, low, lift)) /
+           DIALARC_RISE_INTERVALS;
+}
+
+/* True lift at TDC minus what the dial will show there, from the minimum. */
+static darc_belief reading_error(const dialarc_setup *setup, const dialarc_timing *timing)
+{
+    double variance = darc_decision_reading_variance(setup);
+    double tdc = isfinite(timing->budget.tdc_mm) ? timing->budget.tdc_mm : 0.0;
+    darc_belief error = {0.0, 0.0, 0.0};
+    if (isfinite(timing->dial_hysteresis_mm) && isfinite(timing->dial_hysteresis_u_mm)) {
+        double sd = timing->dial_hysteresis_u_mm / DARC_NORMAL_975;
+        error.mean_mm = timing->dial_hysteresis_mm;
+        variance += sd * sd;
+    } else {
+        error.width_mm =
+            darc_known_or(setup->dial_hysteresis_mm, DARC_ASSUMED_HYSTERESIS_MM);
+        error.mean_mm = 0.5 * error.width_mm;
+    }
+    error.sd_mm = sqrt(variance + tdc * tdc);
+    return error;
+}
+
+static void add_aim(const dialarc_setup *setup, const dialarc_timing *timing,
+                    dialarc_decision *decision)
+{
+    darc_shift shift;
+    darc_forecast forecast;
+    const darc_belief error = reading_error(setup, timing);
+    darc_shift_begin(&shift);
+    darc_shift_forecast(&shift, &forecast);
+    darc_forecast_aim(&forecast, &error, setup->lift_low_mm, setup->lift_high_mm,
+                      &decision->aim_mm, &decision->aim_probability_in);
+}
+
+static dialarc_status check_lift(const dialarc_timing *timing)
+{
+    if (isinf(timing->lift_mm) ||
+        (isfinite(timing->lift_mm) && !isfinite(timing->lift_u_mm)))
+        return DIALARC_ERR_NOT_FINITE;
+    return isless(timing->lift_u_mm, 0.0) ? DIALARC_ERR_SD : DIALARC_OK; /* NaN: none */
+}
+
+dialarc_status dialarc_decision_judge(const dialarc_setup *setup,
+                                      const dialarc_timing *timing,
+                                      dialarc_decision *decision)
+{
+    dialarc_conformity where;
+    dialarc_decision d;
+    if (!setup || !timing || !decision)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = dialarc_setup_check(setup);
+    if (status == DIALARC_OK)
+        status = check_lift(timing);
+    if (status != DIALARC_OK)
+        return status;
+
+    darc_decision_clear(&d, DIALARC_VERDICT_NONE);
+    if (isnan(timing->lift_mm) ||
+        dialarc_findings_worst(&timing->findings) == DIALARC_SEVERITY_STOP) {
+        d.verdict = DIALARC_VERDICT_UNUSABLE;
+    } else if (darc_decision_has_window(setup)) {
+        double low = setup->lift_low_mm, high = setup->lift_high_mm;
+        dialarc_conformity_split(timing->lift_mm, timing->lift_u_mm / DARC_NORMAL_975,
+                                 low, high, &where);
+        darc_decision_weigh(&where, &d);
+        darc_decision_turn(setup, angle_on_rise(timing, timing->lift_mm),
+                           angle_on_rise(timing, 0.5 * (low + high)), &d);
+        add_aim(setup, timing, &d);
+    }
+    *decision = d;
+    return DIALARC_OK;
+}

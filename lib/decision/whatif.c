@@ -1,0 +1,264 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/whatif.h>
+
+#include <math.h>
+
+#include "core/assumed.h"
+#include "decision/decision.h"
+#include "decision/tightening.h"
+
+#define DEG_PER_RAD 57.295779513082320877
+
+const char *dialarc_whatif_name(dialarc_whatif_input input)
+{
+    static const char *const names[DIALARC_WHATIF_COUNT] = {
+        [DIALARC_WHATIF_READING] = "reading_mm",
+        [DIALARC_WHATIF_TDC_MARK] = "tdc_mark_crank_deg",
+        [DIALARC_WHATIF_SLACK] = "slack_left_crank_deg",
+        [DIALARC_WHATIF_SHIFT] = "shift_mm",
+        [DIALARC_WHATIF_TILT] = "tilt_deg",
+        [DIALARC_WHATIF_SCALE] = "dial_scale",
+        [DIALARC_WHATIF_HYSTERESIS] = "hysteresis_mm",
+        [DIALARC_WHATIF_STRETCH] = "stretch_crank_deg",
+        [DIALARC_WHATIF_TEETH] = "teeth",
+        [DIALARC_WHATIF_RATIO] = "crank_per_pump",
+    };
+    return (int)input >= 0 && (int)input < DIALARC_WHATIF_COUNT ? names[input]
+                                                                : "unknown";
+}
+
+/* Inputs of a setup: what its decision assumes, everything else fixed. */
+static void fill_inputs(const dialarc_setup *s, dialarc_whatif *w)
+{
+    double lag = darc_known_or(s->dial_hysteresis_mm, DARC_ASSUMED_HYSTERESIS_MM);
+    darc_shift shift;
+    darc_forecast forecast;
+    darc_shift_begin(&shift);
+    darc_shift_forecast(&shift, &forecast);
+    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++)
+        w->input[i] = (dialarc_input){.shape = DIALARC_SHAPE_NORMAL};
+    w->input[DIALARC_WHATIF_READING].centre = w->target_lift_mm - 0.5 * lag;
+    w->input[DIALARC_WHATIF_READING].spread = sqrt(darc_decision_reading_variance(s));
+    w->input[DIALARC_WHATIF_TDC_MARK].spread =
+        darc_known_or(s->tdc_sd_deg, DARC_ASSUMED_TDC_SD_DEG);
+    w->input[DIALARC_WHATIF_SHIFT].spread = forecast.shift_sd_mm;
+    w->input[DIALARC_WHATIF_HYSTERESIS] = (dialarc_input){
+        .shape = DIALARC_SHAPE_RECTANGULAR, .centre = 0.5 * lag, .spread = 0.5 * lag};
+    w->input[DIALARC_WHATIF_RATIO].centre =
+        darc_known_or(s->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
+}
+
+dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
+                                         dialarc_whatif *whatif)
+{
+    dialarc_whatif w = {.contact = DIALARC_CONTACT_FLAT};
+    if (!setup || !whatif)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = dialarc_setup_check(setup);
+    if (status != DIALARC_OK)
+        return status;
+    if (!dialarc_setup_cam_known(setup))
+        return DIALARC_ERR_LAW;
+    if (isnan(setup->cam_lift_mm))
+        return DIALARC_ERR_LIFT;
+    if (!darc_decision_has_window(setup))
+        return DIALARC_ERR_WINDOW;
+    w.cam = (dialarc_cam){.lobes = setup->lobes,
+                          .lift_mm = setup->cam_lift_mm,
+                          .rise_deg = setup->rise_deg,
+                          .top_dwell_deg = setup->top_dwell_deg,
+                          .base_dwell_deg = setup->base_dwell_deg,
+                          .law = setup->cam_law};
+    status = dialarc_cam_check(&w.cam);
+    if (status != DIALARC_OK)
+        return status;
+    w.target_lift_mm = 0.5 * (setup->lift_low_mm + setup->lift_high_mm);
+    w.pump_teeth = setup->sprocket_teeth;
+    fill_inputs(setup, &w);
+    *whatif = w;
+    return DIALARC_OK;
+}
+
+/* The chain at one set of inputs. */
+typedef struct chain {
+    double travel_per_mm; /* of reading: scale and cosine */
+    double mark_pump_deg; /* pump at the mark ... */
+    double tdc_pump_deg;  /* ... and at true TDC */
+    double target_pump_deg;
+} chain;
+
+static dialarc_status check_inputs(const dialarc_whatif *w, const double *x)
+{
+    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++)
+        if (!isfinite(x[i]))
+            return DIALARC_ERR_NOT_FINITE;
+    if (!(x[DIALARC_WHATIF_RATIO] > 0.0))
+        return DIALARC_ERR_RATIO;
+    if (fabs(x[DIALARC_WHATIF_TILT]) > 89.0)
+        return DIALARC_ERR_ANGLE;
+    if (w->pump_teeth < 0 || (w->pump_teeth == 0 && x[DIALARC_WHATIF_TEETH] != 0.0))
+        return DIALARC_ERR_TEETH;
+    if (w->contact != DIALARC_CONTACT_FLAT && w->contact != DIALARC_CONTACT_POINT)
+        return DIALARC_ERR_DIAL;
+    return DIALARC_OK;
+}
+
+static double tooth_pump_deg(const dialarc_whatif *w)
+{
+    return w->pump_teeth > 0 ? 360.0 / w->pump_teeth : 0.0;
+}
+
+static dialarc_status follow(const dialarc_whatif *w, const double *x, chain *c)
+{
+    dialarc_status status = check_inputs(w, x);
+    if (status != DIALARC_OK)
+        return status;
+    double cosine = cos(x[DIALARC_WHATIF_TILT] / DEG_PER_RAD);
+    double behind =
+        x[DIALARC_WHATIF_TDC_MARK] + x[DIALARC_WHATIF_SLACK] + x[DIALARC_WHATIF_STRETCH];
+    c->travel_per_mm = (1.0 + x[DIALARC_WHATIF_SCALE]) *
+                       (w->contact == DIALARC_CONTACT_FLAT ? cosine : 1.0 / cosine);
+    double lift = x[DIALARC_WHATIF_READING] * c->travel_per_mm +
+                  x[DIALARC_WHATIF_HYSTERESIS] + x[DIALARC_WHATIF_SHIFT];
+    status =
+        dialarc_cam_angle_at_lift(&w->cam, lift, DIALARC_FLANK_RISING, &c->mark_pump_deg);
+    if (status != DIALARC_OK)
+        return status;
+    c->tdc_pump_deg = c->mark_pump_deg - behind / x[DIALARC_WHATIF_RATIO] +
+                      x[DIALARC_WHATIF_TEETH] * tooth_pump_deg(w);
+    return dialarc_cam_angle_at_lift(&w->cam, w->target_lift_mm, DIALARC_FLANK_RISING,
+                                     &c->target_pump_deg);
+}
+
+static dialarc_status outcome_of(const dialarc_whatif *w, const double *x,
+                                 dialarc_outcome *outcome)
+{
+    chain c;
+    double lift;
+    dialarc_status status = follow(w, x, &c);
+    if (status == DIALARC_OK)
+        status = dialarc_cam_lift(&w->cam, c.tdc_pump_deg, &lift);
+    if (status != DIALARC_OK)
+        return status;
+    outcome->lift_mm = lift;
+    outcome->advance_crank_deg =
+        (c.tdc_pump_deg - c.target_pump_deg) * x[DIALARC_WHATIF_RATIO];
+    return DIALARC_OK;
+}
+
+static void centres_of(const dialarc_whatif *w, double *x)
+{
+    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++)
+        x[i] = w->input[i].centre;
+}
+
+dialarc_status dialarc_whatif_evaluate(const dialarc_whatif *whatif,
+                                       dialarc_outcome *outcome)
+{
+    double x[DIALARC_WHATIF_COUNT];
+    if (!whatif || !outcome)
+        return DIALARC_ERR_NULL;
+    centres_of(whatif, x);
+    return outcome_of(whatif, x, outcome);
+}
+
+/* Pump degrees at true TDC per unit of each input; `rate` that of the cam at the mark. */
+static void pump_slopes(const dialarc_whatif *w, const double *x, const chain *c,
+                        double rate, double *by)
+{
+    double reading = x[DIALARC_WHATIF_READING], ratio = x[DIALARC_WHATIF_RATIO];
+    double bend = tan(x[DIALARC_WHATIF_TILT] / DEG_PER_RAD) / DEG_PER_RAD;
+    if (w->contact == DIALARC_CONTACT_FLAT)
+        bend = -bend;
+    by[DIALARC_WHATIF_READING] = c->travel_per_mm / rate;
+    by[DIALARC_WHATIF_SCALE] =
+        reading * c->travel_per_mm / (1.0 + x[DIALARC_WHATIF_SCALE]) / rate;
+    by[DIALARC_WHATIF_TILT] = reading * c->travel_per_mm * bend / rate;
+    by[DIALARC_WHATIF_HYSTERESIS] = by[DIALARC_WHATIF_SHIFT] = 1.0 / rate;
+    by[DIALARC_WHATIF_TDC_MARK] = by[DIALARC_WHATIF_SLACK] = by[DIALARC_WHATIF_STRETCH] =
+        -1.0 / ratio;
+    by[DIALARC_WHATIF_TEETH] = tooth_pump_deg(w);
+    by[DIALARC_WHATIF_RATIO] = (x[DIALARC_WHATIF_TDC_MARK] + x[DIALARC_WHATIF_SLACK] +
+                                x[DIALARC_WHATIF_STRETCH]) /
+                               (ratio * ratio);
+}
+
+dialarc_status dialarc_whatif_sensitivity(const dialarc_whatif *whatif,
+                                          dialarc_outcome *slope)
+{
+    double x[DIALARC_WHATIF_COUNT], by[DIALARC_WHATIF_COUNT], at_mark, at_tdc;
+    chain c;
+    if (!whatif || !slope)
+        return DIALARC_ERR_NULL;
+    centres_of(whatif, x);
+    dialarc_status status = follow(whatif, x, &c);
+    if (status == DIALARC_OK)
+        status = dialarc_cam_rate(&whatif->cam, c.mark_pump_deg, &at_mark);
+    if (status == DIALARC_OK)
+        status = dialarc_cam_rate(&whatif->cam, c.tdc_pump_deg, &at_tdc);
+    if (status != DIALARC_OK)
+        return status;
+    if (!(at_mark > 0.0) || x[DIALARC_WHATIF_SCALE] == -1.0)
+        return DIALARC_ERR_NO_SOLUTION;
+    pump_slopes(whatif, x, &c, at_mark, by);
+    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++) {
+        slope[i].lift_mm = at_tdc * by[i];
+        slope[i].advance_crank_deg = x[DIALARC_WHATIF_RATIO] * by[i];
+    }
+    slope[DIALARC_WHATIF_RATIO].advance_crank_deg += c.tdc_pump_deg - c.target_pump_deg;
+    return DIALARC_OK;
+}
+
+static double lift_model(const double *x, void *context)
+{
+    dialarc_outcome outcome;
+    return outcome_of(context, x, &outcome) == DIALARC_OK ? outcome.lift_mm
+                                                          : DIALARC_UNKNOWN;
+}
+
+static double advance_model(const double *x, void *context)
+{
+    dialarc_outcome outcome;
+    return outcome_of(context, x, &outcome) == DIALARC_OK ? outcome.advance_crank_deg
+                                                          : DIALARC_UNKNOWN;
+}
+
+/* Standard uncertainties to first order. */
+static dialarc_status first_order(const dialarc_whatif *w, dialarc_outcome *sd)
+{
+    dialarc_outcome slope[DIALARC_WHATIF_COUNT];
+    double lift = 0.0, advance = 0.0, u;
+    dialarc_status status = dialarc_whatif_sensitivity(w, slope);
+    for (int i = 0; i < DIALARC_WHATIF_COUNT && status == DIALARC_OK; i++) {
+        status = dialarc_input_sd(&w->input[i], &u);
+        if (status != DIALARC_OK)
+            return status;
+        lift += pow(slope[i].lift_mm * u, 2.0);
+        advance += pow(slope[i].advance_crank_deg * u, 2.0);
+    }
+    *sd = (dialarc_outcome){sqrt(lift), sqrt(advance)};
+    return status;
+}
+
+dialarc_status dialarc_whatif_propagate(const dialarc_whatif *whatif, size_t trials,
+                                        uint32_t seed, dialarc_whatif_result *result)
+{
+    dialarc_whatif_result r;
+    if (!whatif || !result)
+        return DIALARC_ERR_NULL;
+    dialarc_whatif copy = *whatif; /* the models want it writable */
+    dialarc_status status = dialarc_whatif_evaluate(whatif, &r.value);
+    if (status == DIALARC_OK)
+        status = first_order(whatif, &r.sd);
+    if (status == DIALARC_OK)
+        status =
+            dialarc_propagate_monte_carlo(DIALARC_WHATIF_COUNT, copy.input, lift_model,
+                                          &copy, trials, seed, 0.95, &r.lift_mm);
+    if (status == DIALARC_OK)
+        status = dialarc_propagate_monte_carlo(DIALARC_WHATIF_COUNT, copy.input,
+                                               advance_model, &copy, trials, seed, 0.95,
+                                               &r.advance_crank_deg);
+    if (status == DIALARC_OK)
+        *result = r;
+    return status;
+}

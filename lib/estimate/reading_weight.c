@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What one dial reading says, when it may be misread and is rounded to a graduation.
+ *
+ * A misread is off by anything from one graduation to one turn of the needle, with equal
+ * probability per octave. A reading much sharper than the graduation is an interval, not
+ * a number: its likelihood is the normal probability of that interval.
+ */
+#include <math.h>
+
+#include "core/normal.h"
+#include "estimate/fit.h"
+
+/* Below this ratio of sd to graduation a reading is treated as an interval; above it the
+ * first harmonic of the rounding error is less than 0.03 % of the graduation. */
+#define INTERVAL_RATIO 0.6
+
+static double normal_cdf_between(double a, double b)
+{
+    const double r = 0.70710678118654752440;
+    if (a > 0.0)
+        return 0.5 * (erfc(a * r) - erfc(b * r));
+    return 0.5 * (erfc(-b * r) - erfc(-a * r));
+}
+
+/* Interval likelihood; returns the mean density over the interval. */
+static double pull_interval(double r, double sd, double step, darc_pull *p)
+{
+    double a = (r - 0.5 * step) / sd, b = (r + 0.5 * step) / sd;
+    double mass = normal_cdf_between(a, b);
+    if (!(mass > 1e-12)) { /* far off: as good as a point */
+        double var = sd * sd + step * step / 12.0;
+        p->g = r / var;
+        p->w = 1.0 / var;
+        return 0.0;
+    }
+    double fa = darc_normal_density(a), fb = darc_normal_density(b);
+    double shift = (fa - fb) / mass;
+    double var = 1.0 + (a * fa - b * fb) / mass - shift * shift;
+    p->g = shift / sd;
+    p->w = fmax(1.0 - var, 1e-6) / (sd * sd);
+    return mass / step;
+}
+
+double darc_reading_sd(const darc_noise *noise)
+{
+    return sqrt(noise->dial_sd_mm * noise->dial_sd_mm +
+                noise->step_mm * noise->step_mm / 12.0);
+}
+
+darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
+                            double turn, double share)
+{
+    darc_pull p;
+    double r = reading - mean, density;
+    double full = sqrt(sd * sd + step * step / 12.0);
+    p.sd = sd;
+    p.score2 = (r / full) * (r / full);
+    if (step > 0.0 && sd < INTERVAL_RATIO * step) {
+        density = pull_interval(r, sd, step, &p);
+    } else {
+        p.w = 1.0 / (full * full);
+        p.g = r * p.w;
+        density = darc_normal_density(r / full) / full;
+    }
+    double least = fmax(step, full);
+    double octaves = log(fmax(turn / least, 1.0)) + 1.0;
+    double misread = 0.5 / (octaves * fmax(fabs(r), least));
+    double both = (1.0 - share) * density + share * misread;
+    p.sound = (1.0 - share) * density / both;
+    p.density = both;
+    p.g *= p.sound;
+    p.w *= p.sound;
+    return p;
+}
+
+darc_pull darc_row_pull(const darc_noise *e, double share, double reading,
+                        const darc_row *row)
+{
+    double turned = row->slope * e->angle_sd_deg;
+    double sd = sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned);
+    return darc_reading_pull(reading, row->mean, sd, e->step_mm, e->turn_mm, share);
+}

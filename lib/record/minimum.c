@@ -1,0 +1,238 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/minimum.h>
+
+#include <float.h>
+#include <math.h>
+
+#include "core/finite.h"
+#include "numeric/leastsq.h"
+
+/* Readings as handed over, and the scale on which polynomials are fitted. */
+typedef struct curve {
+    size_t n;
+    const double *angle, *dial, *sd;
+    double centre, half; /* t = (angle - centre) / half, -1..1 or nearly so */
+    double weight_sum;
+    double largest; /* magnitude among the readings, mm */
+} curve;
+
+static double weight(const curve *c, size_t i)
+{
+    return c->sd ? 1.0 / c->sd[i] : 1.0;
+}
+
+static dialarc_status check(size_t n, size_t least, const double *angle,
+                            const double *dial, const double *sd)
+{
+    if (n && (!angle || !dial))
+        return DIALARC_ERR_NULL;
+    if (n < least + (sd == NULL))
+        return DIALARC_ERR_SIZE;
+    if (!darc_all_finite(n, angle) || !darc_all_finite(n, dial))
+        return DIALARC_ERR_NOT_FINITE;
+    if (sd && !darc_all_finite(n, sd))
+        return DIALARC_ERR_NOT_FINITE;
+    for (size_t i = 0; sd && i < n; i++)
+        if (!(sd[i] > 0.0))
+            return DIALARC_ERR_SD;
+    return DIALARC_OK;
+}
+
+static curve curve_of(size_t n, const double *angle, const double *dial, const double *sd)
+{
+    curve c = {.n = n, .angle = angle, .dial = dial, .sd = sd};
+    double mean = 0.0;
+    for (size_t i = 0; i < n; i++) {
+        double w = weight(&c, i) * weight(&c, i);
+        c.weight_sum += w;
+        mean += w / c.weight_sum * (angle[i] - mean);
+    }
+    c.centre = mean;
+    for (size_t i = 0; i < n; i++) {
+        c.half = fmax(c.half, fabs(angle[i] - mean));
+        c.largest = fmax(c.largest, fabs(dial[i]));
+    }
+    return c;
+}
+
+/* Polynomial of p terms in t; covariance for the sd given, or for unit sd. */
+static dialarc_status fit(const curve *c, size_t p, darc_lsq_result *result)
+{
+    darc_lsq problem;
+    double power[DARC_LSQ_PARAM] = {1.0};
+    if (!(c->half > 0.0))
+        return DIALARC_ERR_NO_SOLUTION;
+    darc_lsq_begin(&problem, p);
+    for (size_t i = 0; i < c->n; i++) {
+        double t = (c->angle[i] - c->centre) / c->half;
+        for (size_t k = 1; k < p; k++)
+            power[k] = power[k - 1] * t;
+        darc_lsq_add(&problem, power, c->dial[i], weight(c, i));
+    }
+    return darc_lsq_solve(&problem, result);
+}
+
+/* Coefficients per degree, and their covariance times `scale`. */
+static void unscale(const curve *c, const darc_lsq_result *result, double scale,
+                    dialarc_minimum *m)
+{
+    const double unit[] = {1.0, c->half, c->half * c->half};
+    for (size_t i = 0; i < 3; i++) {
+        m->coefficient[i] = result->param[i] / unit[i];
+        for (size_t j = 0; j < 3; j++)
+            m->covariance[i][j] = scale * result->covariance[i][j] / (unit[i] * unit[j]);
+    }
+}
+
+static double sd_along(const dialarc_minimum *m, const double *g)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < 3; i++)
+        for (size_t j = 0; j < 3; j++)
+            sum += g[i] * g[j] * m->covariance[i][j];
+    return sum > 0.0 ? sqrt(sum) : 0.0;
+}
+
+static int on_both_sides(const curve *c, double angle)
+{
+    int before = 0, after = 0;
+    for (size_t i = 0; i < c->n; i++) {
+        before |= c->angle[i] < angle;
+        after |= c->angle[i] > angle;
+    }
+    return before && after;
+}
+
+dialarc_status dialarc_minimum_fit(size_t n, const double *angle_deg,
+                                   const double *dial_mm, const double *sd_mm,
+                                   dialarc_minimum *minimum)
+{
+    darc_lsq_result result;
+    if (!minimum)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = check(n, 3, angle_deg, dial_mm, sd_mm);
+    if (status != DIALARC_OK)
+        return status;
+    curve c = curve_of(n, angle_deg, dial_mm, sd_mm);
+    status = fit(&c, 3, &result);
+    if (status != DIALARC_OK)
+        return status;
+    /* Readings all alike leave a curvature that is nothing but rounding. */
+    if (!(result.param[2] > 16.0 * DBL_EPSILON * c.largest))
+        return DIALARC_ERR_NO_SOLUTION;
+
+    dialarc_minimum m;
+    double variance = n > 3 ? result.rss / (double)(n - 3) : 0.0;
+    unscale(&c, &result, sd_mm ? 1.0 : variance, &m);
+    m.residual_sd_mm = sqrt(variance * (double)n / c.weight_sum);
+    m.centre_deg = c.centre;
+    double b = m.coefficient[1], k = m.coefficient[2], x = -b / (2.0 * k);
+    const double by_angle[] = {0.0, -1.0 / (2.0 * k), b / (2.0 * k * k)};
+    const double by_value[] = {1.0, x, x * x};
+    m.angle_deg = c.centre + x;
+    m.angle_sd_deg = sd_along(&m, by_angle);
+    m.value_mm = m.coefficient[0] + 0.5 * b * x;
+    m.value_sd_mm = sd_along(&m, by_value);
+    m.bracketed = on_both_sides(&c, m.angle_deg);
+    *minimum = m;
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_minimum_predict(const dialarc_minimum *minimum, double angle_deg,
+                                       double *value_mm, double *sd_mm)
+{
+    if (!minimum || !value_mm || !sd_mm)
+        return DIALARC_ERR_NULL;
+    if (!isfinite(angle_deg) || !isfinite(minimum->centre_deg) ||
+        !darc_all_finite(3, minimum->coefficient) ||
+        !darc_all_finite(9, &minimum->covariance[0][0]))
+        return DIALARC_ERR_NOT_FINITE;
+    double t = angle_deg - minimum->centre_deg;
+    const double g[] = {1.0, t, t * t};
+    const double *k = minimum->coefficient;
+    *value_mm = k[0] + t * (k[1] + t * k[2]);
+    *sd_mm = sd_along(minimum, g);
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_minimum_shape(size_t n, const double *angle_deg,
+                                     const double *dial_mm, const double *sd_mm,
+                                     double *probability)
+{
+    darc_lsq_result parabola, quartic;
+    if (!probability)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = check(n, 5, angle_deg, dial_mm, sd_mm);
+    if (status != DIALARC_OK)
+        return status;
+    curve c = curve_of(n, angle_deg, dial_mm, sd_mm);
+    status = fit(&c, 3, &parabola);
+    if (status == DIALARC_OK)
+        status = fit(&c, 5, &quartic);
+    if (status != DIALARC_OK)
+        return status;
+    double gain = fmax(parabola.rss - quartic.rss, 0.0);
+    if (sd_mm) /* with two degrees of freedom both tails have a closed form */
+        *probability = exp(-0.5 * gain);
+    else if (gain > 0.0)
+        *probability = pow(1.0 + gain / quartic.rss, -0.5 * (double)(n - 5));
+    else
+        *probability = 1.0;
+    return DIALARC_OK;
+}
+
+static dialarc_status check_pairs(size_t n, const double *falling, const double *rising,
+                                  const double *height, double angle_sd)
+{
+    if (n && (!falling || !rising))
+        return DIALARC_ERR_NULL;
+    if (!isfinite(angle_sd))
+        return DIALARC_ERR_NOT_FINITE;
+    if (angle_sd < 0.0)
+        return DIALARC_ERR_SD;
+    if (n < (size_t)1 + (height != NULL) + (angle_sd == 0.0))
+        return DIALARC_ERR_SIZE;
+    for (size_t i = 0; i < n; i++) {
+        if (!isfinite(falling[i]) || !isfinite(rising[i]) ||
+            (height && !isfinite(height[i])))
+            return DIALARC_ERR_NOT_FINITE;
+        if (!(falling[i] < rising[i]))
+            return DIALARC_ERR_ORDER;
+        if (height && height[i] < 0.0)
+            return DIALARC_ERR_LIFT;
+    }
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_minimum_midpoints(size_t n, const double *falling_deg,
+                                         const double *rising_deg,
+                                         const double *height_mm, double angle_sd_deg,
+                                         dialarc_midpoints *midpoints)
+{
+    darc_lsq problem;
+    darc_lsq_result result;
+    size_t p = height_mm ? 2 : 1;
+    if (!midpoints)
+        return DIALARC_ERR_NULL;
+    dialarc_status status =
+        check_pairs(n, falling_deg, rising_deg, height_mm, angle_sd_deg);
+    if (status != DIALARC_OK)
+        return status;
+    double origin = falling_deg[0]; /* keeps the digits of angles far from 0 */
+    darc_lsq_begin(&problem, p);
+    for (size_t i = 0; i < n; i++) {
+        const double row[] = {1.0, height_mm ? height_mm[i] : 0.0};
+        double middle = 0.5 * (falling_deg[i] - origin) + 0.5 * (rising_deg[i] - origin);
+        darc_lsq_add(&problem, row, middle, 1.0);
+    }
+    status = darc_lsq_solve(&problem, &result);
+    if (status != DIALARC_OK)
+        return status;
+    double sd = angle_sd_deg > 0.0 ? angle_sd_deg / sqrt(2.0)
+                                   : sqrt(result.rss / (double)(n - p));
+    midpoints->angle_deg = origin + result.param[0];
+    midpoints->angle_sd_deg = sd * sqrt(result.covariance[0][0]);
+    midpoints->lean_deg_per_mm = height_mm ? result.param[1] : 0.0;
+    midpoints->lean_sd_deg_per_mm = height_mm ? sd * sqrt(result.covariance[1][1]) : 0.0;
+    return DIALARC_OK;
+}

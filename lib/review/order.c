@@ -1,0 +1,149 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Findings that the order of the readings shows before anything is fitted. */
+#include <math.h>
+
+#include "review/review.h"
+
+#define LEAST_READINGS    6
+#define LEAST_LEARNED     8
+#define LEAST_SPAN_MM     0.05 /* a plunger that moves less is not being driven */
+#define LEAST_SPAN_SDS    8.0
+#define TDC_SDS           2.0 /* tolerance on having reached TDC */
+#define STOPPED_AT_TDC    2.0 /* crank degrees */
+#define LEAST_STILL       4   /* equal readings that mean a dial off its spindle */
+#define MANY_JUMPS        8
+#define READINGS_A_JUMP   10
+#define WHOLE_NUMBER_SLIP 1e-6
+
+static void few_readings(const darc_record *r, int known, dialarc_timing *t)
+{
+    if (r->n < (known ? LEAST_READINGS : LEAST_LEARNED))
+        darc_findings_add(&t->findings, DIALARC_FINDING_TOO_FEW_READINGS,
+                          DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
+}
+
+/* Span of the readings; medians of three neighbours keep single misreads out of it. */
+static double span_mm(const darc_record *r)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (size_t i = 1; i + 1 < r->n; i++) {
+        double a = r->lift_mm[i - 1], b = r->lift_mm[i], c = r->lift_mm[i + 1];
+        double middle = fmax(fmin(a, b), fmin(fmax(a, b), c));
+        low = fmin(low, middle);
+        high = fmax(high, middle);
+    }
+    return r->n >= 3 ? high - low : 0.0;
+}
+
+static int all_equal(const darc_record *r)
+{
+    size_t i = 1;
+    while (i < r->n && r->lift_mm[i] == r->lift_mm[0])
+        i++;
+    return i >= r->n;
+}
+
+/* A dial that hardly moves has lost the plunger, or the engine was not turned. */
+static int dial_moves(const darc_record *r, const darc_noise *noise, dialarc_timing *t)
+{
+    if (span_mm(r) >= fmax(LEAST_SPAN_MM, LEAST_SPAN_SDS * darc_reading_sd(noise)))
+        return 1;
+    if (r->n >= LEAST_STILL && all_equal(r))
+        darc_findings_add(&t->findings, DIALARC_FINDING_DIAL_OFF_SPINDLE,
+                          DIALARC_SEVERITY_STOP, r->row[0]);
+    darc_findings_add(&t->findings, DIALARC_FINDING_MINIMUM_NOT_BRACKETED,
+                      DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
+    return 0;
+}
+
+typedef struct range {
+    double low, high;
+} range;
+
+static range pass_range(const darc_record *r, const darc_pass *pass)
+{
+    range x = {INFINITY, -INFINITY};
+    for (size_t i = pass->begin; i < pass->end; i++) {
+        x.low = fmin(x.low, r->crank_deg[i]);
+        x.high = fmax(x.high, r->crank_deg[i]);
+    }
+    return x;
+}
+
+/* TDC reached at all, and by a pass in running direction that comes from before it. */
+static void way_to_tdc(const darc_record *r, double tolerance, dialarc_timing *t)
+{
+    int reached = 0, with = 0, from_before = 0;
+    double before = INFINITY, after = -INFINITY;
+    for (int k = 0; k < r->passes; k++) {
+        range x = pass_range(r, &r->pass[k]);
+        int forward = r->pass[k].direction > 0;
+        before = fmin(before, x.low);
+        after = fmax(after, x.high);
+        with |= forward;
+        from_before |= forward && x.low < -tolerance && x.high >= -tolerance;
+    }
+    reached = before <= tolerance && after >= -tolerance;
+    if (!reached)
+        darc_findings_add(&t->findings, DIALARC_FINDING_TDC_NOT_REACHED,
+                          DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
+    if (!with || (reached && !from_before))
+        darc_findings_add(&t->findings, DIALARC_FINDING_APPROACH_AGAINST_ROTATION,
+                          with ? DIALARC_SEVERITY_CAUTION : DIALARC_SEVERITY_STOP,
+                          DIALARC_NO_ROW);
+}
+
+/* The record stops at TDC, to which the crank was turned back after having passed it in
+ * running direction. A sweep that goes back all the way does not stop there. */
+static void overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
+{
+    if (r->passes < 2 || r->sorted)
+        return;
+    const darc_pass *last = &r->pass[r->passes - 1];
+    const darc_pass *before = &r->pass[r->passes - 2];
+    double stopped = r->crank_deg[r->n - 1];
+    if (last->direction > 0 || before->direction < 0 ||
+        fabs(stopped) > fmax(tolerance, STOPPED_AT_TDC))
+        return;
+    range there = pass_range(r, before);
+    if (there.low < -tolerance && there.high > tolerance)
+        darc_findings_add(&t->findings, DIALARC_FINDING_OVERSHOT_TDC,
+                          DIALARC_SEVERITY_CAUTION, r->row[r->n - 1]);
+}
+
+/* One crank turn on, the pump of an even number of lobes stands just the same. */
+static void stroke(const dialarc_setup *setup, dialarc_timing *t)
+{
+    double ratio = isnan(setup->crank_per_pump) ? 2.0 : setup->crank_per_pump;
+    double lobes = setup->lobes / ratio; /* passed in a crank turn */
+    if (ratio > 1.0 + WHOLE_NUMBER_SLIP && fabs(lobes - round(lobes)) < WHOLE_NUMBER_SLIP)
+        darc_findings_add(&t->findings, DIALARC_FINDING_STROKE_NOT_DETERMINED,
+                          DIALARC_SEVERITY_NOTE, DIALARC_NO_ROW);
+}
+
+/* Readings that keep jumping back and forth do not stand in the order taken. */
+static void order(const darc_record *r, dialarc_timing *t)
+{
+    size_t jumps = 0;
+    for (int k = 1; k < r->passes; k++)
+        jumps += r->pass[k].start == DARC_START_FREE;
+    if (!r->sorted && jumps >= MANY_JUMPS && READINGS_A_JUMP * jumps > r->n)
+        darc_findings_add(&t->findings, DIALARC_FINDING_FIT_NOT_CONVERGED,
+                          DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
+}
+
+int darc_scrutinise_record(const darc_scratch *s, const dialarc_setup *setup,
+                           const darc_noise *noise, dialarc_timing *t)
+{
+    const darc_record *r = &s->record;
+    double tolerance = TDC_SDS * noise->angle_sd_deg;
+    stroke(setup, t);
+    few_readings(r, darc_cam_given(s, setup), t);
+    if (r->n == 0)
+        return 0;
+    way_to_tdc(r, tolerance, t);
+    overshoot(r, tolerance, t);
+    order(r, t);
+    int moves = r->n < 3 || dial_moves(r, noise, t);
+    return moves && !dialarc_findings_has(&t->findings, DIALARC_FINDING_TOO_FEW_READINGS);
+}

@@ -1,0 +1,383 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "table/table_csv.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "table/table_skip.h"
+
+#define NO_SLOT 0xff
+
+/* Where the scan of a field ended. */
+typedef enum ending {
+    TO_NEXT_FIELD,
+    TO_NEXT_ROW,
+    AT_LIMIT, /* of the buffer: read more, then scan the row again */
+    AT_FAULT
+} ending;
+
+static const char too_long[] =
+    "the field is longer than 1 MiB: is a quotation mark left open?";
+
+/* A fault in the row being scanned. */
+typedef struct fault {
+    const char *text;
+    char byte[48]; /* room for `text` when it names a byte */
+} fault;
+
+static dialarc_status fail_at(const darc_csv *csv, size_t line, size_t column,
+                              const char *name, dialarc_status status,
+                              dialarc_error *error, const char *format, va_list arguments)
+{
+    if (!error || error->status != DIALARC_OK)
+        return status;
+    memset(error, 0, sizeof *error);
+    error->status = status;
+    error->line = line;
+    error->row = csv->row;
+    error->column = column;
+    snprintf(error->column_name, sizeof error->column_name, "%s", name);
+    vsnprintf(error->text, sizeof error->text, format, arguments);
+    return status;
+}
+
+dialarc_status darc_csv_fail(const darc_csv *csv, int slot, dialarc_status status,
+                             dialarc_error *error, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    size_t column = slot < 0 ? 0 : csv->column[slot];
+    fail_at(csv, csv->line + (column ? csv->field[slot].newlines : 0), column,
+            slot < 0 ? "" : csv->name[slot], status, error, format, arguments);
+    va_end(arguments);
+    return status;
+}
+
+/* A row that cannot even be read; it is the one after the current row. */
+static dialarc_status malformed(darc_csv *csv, size_t newlines, size_t column,
+                                dialarc_error *error, const char *format, ...)
+    DARC_PRINTF(5, 6);
+
+static dialarc_status malformed(darc_csv *csv, size_t newlines, size_t column,
+                                dialarc_error *error, const char *format, ...)
+{
+    const char *name = "";
+    if (column && column <= csv->mapped && csv->slot[column - 1] != NO_SLOT)
+        name = csv->name[csv->slot[column - 1]];
+    csv->row += csv->columns > 0; /* the header is no row of data */
+    va_list arguments;
+    va_start(arguments, format);
+    fail_at(csv, csv->next_line + newlines, column, name, DIALARC_ERR_TABLE, error,
+            format, arguments);
+    va_end(arguments);
+    return DIALARC_ERR_TABLE;
+}
+
+/* From the byte after an opening quotation mark to the closing one, or to what stops it.
+ */
+static char *skip_quoted(char *p, const char *limit, darc_field *field,
+                         uint32_t *newlines)
+{
+    for (;; p++) {
+        p = darc_skip_plain(p);
+        if (*p == '"') {
+            if (p[1] != '"')
+                return p;
+            field->doubled = true;
+            p++;
+        } else if (*p == '\n') {
+            if (p == limit)
+                return p;
+            ++*newlines;
+        } else if (*p != ',' && *p != '\r') {
+            return p;
+        }
+    }
+}
+
+static ending stop_at(fault *f, const char *text, char byte)
+{
+    f->text = text;
+    if (!text) {
+        snprintf(f->byte, sizeof f->byte, "byte 0x%02x does not belong in a text file",
+                 (unsigned)(unsigned char)byte);
+        f->text = f->byte;
+    }
+    return AT_FAULT;
+}
+
+/* One field of any kind from *at on. */
+static ending scan_field(const darc_csv *csv, char **at, darc_field *field,
+                         uint32_t *newlines, fault *f)
+{
+    char *p = *at, *limit = csv->data + csv->end;
+    *field = (darc_field){.text = p, .newlines = *newlines};
+    if (*p == '"') {
+        field->quoted = true;
+        field->text = ++p;
+        p = skip_quoted(p, limit, field, newlines);
+        if (p == limit && csv->at_end)
+            return stop_at(f, "the quotation mark that opens this field is never closed",
+                           0);
+        if (p != limit && *p != '"')
+            return stop_at(f, NULL, *p);
+        field->length = (size_t)(p - field->text);
+        p += p != limit;
+        if (p != limit && *p != ',' && *p != '\n' && *p != '\r')
+            return stop_at(f, "text after a closing quotation mark", 0);
+    } else {
+        p = darc_skip_plain(p);
+        field->length = (size_t)(p - field->text);
+    }
+    if (field->length > DARC_CSV_FIELD_MAX)
+        return stop_at(f, too_long, 0);
+    *at = p + 1;
+    if (*p == ',')
+        return TO_NEXT_FIELD;
+    if (*p == '\r') {
+        if (p + 1 == limit && !csv->at_end)
+            return AT_LIMIT;
+        if (p[1] != '\n')
+            return stop_at(f, "a carriage return alone: save with LF or CRLF line ends",
+                           0);
+        *at = ++p + 1;
+    }
+    if (*p == '\n') {
+        if (p != limit)
+            return TO_NEXT_ROW;
+        *at = p;
+        return csv->at_end ? TO_NEXT_ROW : AT_LIMIT;
+    }
+    if (*p == '"')
+        return stop_at(f,
+                       "a quotation mark inside a field: enclose the field in quotation "
+                       "marks and double this one",
+                       0);
+    return stop_at(f, NULL, *p);
+}
+
+/* Makes room, growing when a row fills more than half the buffer, and reads on. */
+static dialarc_status refill(darc_csv *csv, dialarc_error *error)
+{
+    size_t kept = csv->end - csv->begin;
+    if (kept > csv->size / 2 && csv->size < DARC_CSV_ROW_MAX) {
+        char *larger = realloc(csv->data, 2 * csv->size + DARC_SKIP_STRIDE);
+        if (!larger)
+            return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
+        csv->data = larger;
+        csv->size *= 2;
+    }
+    if (kept == csv->size)
+        return malformed(csv, 0, 0, error, "the row is longer than 64 MiB");
+    memmove(csv->data, csv->data + csv->begin, kept);
+    csv->begin = 0;
+    csv->end = kept;
+    while (!csv->at_end && csv->end < csv->size) {
+        size_t room = csv->size - csv->end;
+        size_t got = csv->read(csv->context, csv->data + csv->end, room);
+        if (got > room) /* DIALARC_READ_FAILED too */
+            return darc_error_set(error, DIALARC_ERR_FILE, "reading failed");
+        csv->end += got;
+        csv->at_end = got == 0;
+    }
+    memset(csv->data + csv->end, '\n', DARC_SKIP_STRIDE);
+    return DIALARC_OK;
+}
+
+/* The same for what most fields are: short, plain, and not the last in the buffer. */
+static inline ending scan_plain(const darc_csv *csv, char **at, darc_field *field,
+                                uint32_t *newlines, fault *f)
+{
+    char *start = *at, *limit = csv->data + csv->end, *p = darc_skip_plain(start);
+    size_t length = (size_t)(p - start);
+    if (length > DARC_CSV_FIELD_MAX || (*p != ',' && (*p != '\n' || p == limit)))
+        return scan_field(csv, at, field, newlines, f);
+    *field = (darc_field){.text = start, .length = length, .newlines = *newlines};
+    *at = p + 1;
+    return *p == ',' ? TO_NEXT_FIELD : TO_NEXT_ROW;
+}
+
+/* "" inside quotation marks stands for ". */
+static void undouble(darc_field *field)
+{
+    char *to = field->text;
+    const char *from = field->text, *end = field->text + field->length;
+    for (; from < end; from++) {
+        *to++ = *from;
+        from += *from == '"';
+    }
+    field->length = (size_t)(to - field->text);
+    field->doubled = false;
+}
+
+/* Scans the row that begins the buffer, reading on as needed. */
+static dialarc_status scan_row(darc_csv *csv, size_t *columns, bool *blank, bool *more,
+                               dialarc_error *error)
+{
+    for (;;) {
+        char *row = csv->data + csv->begin, *p = row;
+        *more = !(csv->at_end && csv->begin == csv->end);
+        if (!*more)
+            return DIALARC_OK;
+        size_t column = 0;
+        uint32_t newlines = 0;
+        bool doubled = false;
+        darc_field unwanted = {0}, *field;
+        fault f;
+        ending e;
+        do {
+            bool wanted = column < csv->mapped && csv->slot[column] != NO_SLOT;
+            field = wanted ? &csv->field[csv->slot[column]] : &unwanted;
+            e = scan_plain(csv, &p, field, &newlines, &f);
+            doubled = doubled || (wanted && field->doubled);
+            column++;
+        } while (e == TO_NEXT_FIELD);
+        if (e == AT_FAULT)
+            return malformed(csv, field->newlines, column, error, "%s", f.text);
+        if (e == AT_LIMIT) {
+            dialarc_status status = refill(csv, error);
+            if (status != DIALARC_OK)
+                return status;
+            continue;
+        }
+        for (int slot = 0; doubled && slot < csv->slots; slot++)
+            if (csv->field[slot].doubled)
+                undouble(&csv->field[slot]);
+        *columns = column;
+        *blank = (size_t)(field->text - row) == column - 1 && field->length == 0 &&
+                 !field->quoted;
+        csv->current = csv->begin;
+        csv->begin = (size_t)(p - csv->data);
+        csv->line = csv->next_line;
+        csv->next_line += newlines + 1;
+        return DIALARC_OK;
+    }
+}
+
+dialarc_status darc_csv_next(darc_csv *csv, bool *more, dialarc_error *error)
+{
+    size_t columns;
+    bool blank;
+    do {
+        dialarc_status status = scan_row(csv, &columns, &blank, more, error);
+        if (status != DIALARC_OK || !*more)
+            return status;
+    } while (blank);
+    csv->row++;
+    if (columns > csv->columns)
+        return darc_csv_fail(csv, -1, DIALARC_ERR_TABLE, error,
+                             "%zu fields, but the header has %zu: is there a comma in a "
+                             "field that is not in quotation marks, or a decimal comma?",
+                             columns, csv->columns);
+    if (columns < csv->columns)
+        return darc_csv_fail(csv, -1, DIALARC_ERR_TABLE, error,
+                             "%zu fields, but the header has %zu", columns, csv->columns);
+    return DIALARC_OK;
+}
+
+/* Whether a header field says `name`, capitals aside. */
+static bool is_named(const darc_field *field, const char *name)
+{
+    const char *p = field->text, *end = p + field->length;
+    while (p < end && (*p == ' ' || *p == '\t'))
+        p++;
+    while (p < end && (end[-1] == ' ' || end[-1] == '\t'))
+        end--;
+    for (; p < end && *name; p++, name++) {
+        char c = *p >= 'A' && *p <= 'Z' ? (char)(*p + ('a' - 'A')) : *p;
+        if (c != *name)
+            return false;
+    }
+    return p == end && !*name;
+}
+
+/* Finds the wanted columns in the header, the current row. */
+static dialarc_status map_columns(darc_csv *csv, dialarc_error *error)
+{
+    char *p = csv->data + csv->current;
+    uint32_t newlines = 0;
+    fault f;
+    for (size_t column = 0; column < csv->columns; column++) {
+        darc_field field;
+        scan_field(csv, &p, &field, &newlines, &f);
+        for (const char *other = ";\t"; *other && column == 0; other++)
+            if (memchr(field.text, *other, field.length))
+                csv->other_separator = *other;
+        csv->slot[column] = NO_SLOT;
+        for (int slot = 0; slot < csv->slots; slot++) {
+            if (!is_named(&field, csv->name[slot]))
+                continue;
+            csv->slot[column] = (unsigned char)slot;
+            csv->mapped = column + 1;
+            if (csv->column[slot])
+                return darc_csv_fail(
+                    csv, slot, DIALARC_ERR_TABLE, error,
+                    "this column stands twice, as column %zu and column %zu",
+                    csv->column[slot], column + 1);
+            csv->column[slot] = column + 1;
+        }
+    }
+    return DIALARC_OK;
+}
+
+dialarc_status darc_csv_open(darc_csv *csv, dialarc_read read, void *context,
+                             const char *const *name, int slots, dialarc_error *error)
+{
+    memset(csv, 0, sizeof *csv);
+    csv->read = read;
+    csv->context = context;
+    csv->name = name;
+    csv->slots = slots;
+    csv->next_line = 1;
+    for (int slot = 0; slot < slots; slot++)
+        csv->field[slot].text = csv->nothing;
+    csv->size = DARC_CSV_BUFFER;
+    csv->data = malloc(csv->size + DARC_SKIP_STRIDE);
+    if (!csv->data)
+        return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
+    dialarc_status status = refill(csv, error);
+    if (status != DIALARC_OK)
+        return status;
+    if (csv->end >= 3 && memcmp(csv->data, "\xef\xbb\xbf", 3) == 0)
+        csv->begin = 3;
+    if (csv->end >= 2 &&
+        (memcmp(csv->data, "\xff\xfe", 2) == 0 || memcmp(csv->data, "\xfe\xff", 2) == 0))
+        return malformed(csv, 0, 0, error, "the file is in UTF-16: save it as UTF-8");
+    bool blank = true, more = true;
+    while (blank) {
+        size_t columns;
+        status = scan_row(csv, &columns, &blank, &more, error);
+        if (status != DIALARC_OK)
+            return status;
+        if (!more)
+            return darc_error_set(error, DIALARC_ERR_TABLE,
+                                  "the file is empty: it needs a header row");
+        csv->columns = columns;
+    }
+    csv->slot = malloc(csv->columns);
+    if (!csv->slot)
+        return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
+    return map_columns(csv, error);
+}
+
+void darc_csv_close(darc_csv *csv)
+{
+    free(csv->data);
+    free(csv->slot);
+    memset(csv, 0, sizeof *csv);
+}
+
+dialarc_status darc_csv_require(const darc_csv *csv, int slot, dialarc_error *error)
+{
+    if (csv->column[slot])
+        return DIALARC_OK;
+    if (csv->other_separator)
+        return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
+                             "this column is missing: the columns are separated by %s; "
+                             "save the file with commas",
+                             csv->other_separator == ';' ? "semicolons" : "tabs");
+    return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
+                         "this column is missing from the header");
+}

@@ -1,0 +1,317 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/table_setups.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <dialarc/law.h>
+
+#include "table/table_field.h"
+#include "table/table_names.h"
+
+typedef struct entry {
+    char name[DIALARC_NAME_SIZE];
+    dialarc_setup setup;
+} entry;
+
+struct dialarc_setups {
+    entry *entry;
+    size_t count, capacity;
+    size_t *place; /* hash table of entry numbers from 1; twice `capacity` places */
+};
+
+typedef enum kind {
+    NAME,
+    LOBES,
+    TEETH,
+    SENSE,
+    LAW,
+    ROTATION,
+    POSITIVE,
+    NOT_NEGATIVE
+} kind;
+
+enum { SETUP_COLUMN, LOBES_COLUMN }; /* the needed ones come first */
+
+/* A column: what it may hold, where it goes, and the code of a value out of range. */
+typedef struct column {
+    const char *name;
+    kind kind;
+    size_t offset;
+    dialarc_status status;
+} column;
+
+#define REAL(field, kind, status)                                                        \
+    {                                                                                    \
+#field, kind, offsetof(dialarc_setup, field), status                             \
+    }
+
+static const column columns[] = {
+    {"setup", NAME, 0, DIALARC_ERR_TABLE},
+    {"lobes", LOBES, 0, DIALARC_ERR_LOBES},
+    {"cam_law", LAW, 0, DIALARC_ERR_LAW},
+    {"dial_sense", SENSE, 0, DIALARC_ERR_DIAL},
+    {"sprocket_teeth", TEETH, 0, DIALARC_ERR_TEETH},
+    {"rotation", ROTATION, 0, DIALARC_ERR_DIRECTION},
+    REAL(crank_per_pump, POSITIVE, DIALARC_ERR_RATIO),
+    REAL(lift_low_mm, NOT_NEGATIVE, DIALARC_ERR_WINDOW),
+    REAL(lift_high_mm, NOT_NEGATIVE, DIALARC_ERR_WINDOW),
+    REAL(cam_lift_mm, POSITIVE, DIALARC_ERR_LIFT),
+    REAL(rise_deg, POSITIVE, DIALARC_ERR_SEGMENTS),
+    REAL(top_dwell_deg, NOT_NEGATIVE, DIALARC_ERR_SEGMENTS),
+    REAL(base_dwell_deg, NOT_NEGATIVE, DIALARC_ERR_SEGMENTS),
+    REAL(angle_sd_deg, NOT_NEGATIVE, DIALARC_ERR_SD),
+    REAL(tdc_sd_deg, NOT_NEGATIVE, DIALARC_ERR_SD),
+    REAL(dial_sd_mm, NOT_NEGATIVE, DIALARC_ERR_SD),
+    REAL(dial_step_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
+    REAL(dial_turn_mm, POSITIVE, DIALARC_ERR_DIAL),
+    REAL(dial_hysteresis_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
+    REAL(sprocket_radius_mm, POSITIVE, DIALARC_ERR_LENGTH),
+};
+#define COLUMNS ((int)(sizeof columns / sizeof columns[0]))
+
+static dialarc_status read_lobes(const darc_csv *csv, int slot, int *lobes,
+                                 dialarc_error *error)
+{
+    double number; /* must be there, so that 0 can stand for blank nowhere */
+    dialarc_status status = darc_field_needed(csv, slot, &number, error);
+    if (status != DIALARC_OK)
+        return status;
+    return darc_field_whole(csv, slot, 1, 16, 0, DIALARC_ERR_LOBES, lobes, error);
+}
+
+static dialarc_status read_law(const darc_csv *csv, int slot, dialarc_law *law,
+                               dialarc_error *error)
+{
+    const char *words[DIALARC_LAW_COUNT];
+    int count = DIALARC_LAW_COUNT - DIALARC_LAW_HARMONIC, which = -1;
+    for (int i = 0; i < count; i++)
+        words[i] = dialarc_law_name((dialarc_law)(DIALARC_LAW_HARMONIC + i));
+    dialarc_status status =
+        darc_field_word(csv, slot, words, count, DIALARC_ERR_LAW, &which, error);
+    *law = (dialarc_law)(DIALARC_LAW_HARMONIC + which); /* blank: DIALARC_LAW_UNKNOWN */
+    return status;
+}
+
+static dialarc_status read_rotation(const darc_csv *csv, int slot,
+                                    dialarc_rotation *rotation, dialarc_error *error)
+{
+    static const char *const words[] = {"cw", "ccw"};
+    static const dialarc_rotation values[] = {DIALARC_ROTATION_UNKNOWN,
+                                              DIALARC_ROTATION_CW, DIALARC_ROTATION_CCW};
+    int which = -1;
+    dialarc_status status =
+        darc_field_word(csv, slot, words, 2, DIALARC_ERR_DIRECTION, &which, error);
+    *rotation = values[which + 1];
+    return status;
+}
+
+static dialarc_status read_sense(const darc_csv *csv, int slot, int *sense,
+                                 dialarc_error *error)
+{
+    static const char *const words[] = {"1", "-1"};
+    int which = -1;
+    dialarc_status status =
+        darc_field_word(csv, slot, words, 2, DIALARC_ERR_DIAL, &which, error);
+    *sense = which < 0 ? 0 : which == 0 ? 1 : -1;
+    return status;
+}
+
+static dialarc_status read_real(const darc_csv *csv, int slot, dialarc_setup *setup,
+                                dialarc_error *error)
+{
+    const column *c = &columns[slot];
+    double value;
+    dialarc_status status = darc_field_number(csv, slot, &value, error);
+    if (status != DIALARC_OK)
+        return status;
+    if (isless(value, 0.0) || (value == 0.0 && c->kind == POSITIVE))
+        return darc_csv_fail(csv, slot, c->status, error, "must %s",
+                             c->kind == POSITIVE ? "be above 0" : "not be below 0");
+    memcpy((char *)setup + c->offset, &value, sizeof value);
+    return DIALARC_OK;
+}
+
+static dialarc_status read_field(const darc_csv *csv, int slot, entry *e,
+                                 dialarc_error *error)
+{
+    switch (columns[slot].kind) {
+    case NAME:
+        return darc_field_name(csv, slot, e->name, error);
+    case LOBES:
+        return read_lobes(csv, slot, &e->setup.lobes, error);
+    case TEETH:
+        return darc_field_whole(csv, slot, 1, 100000, 0, DIALARC_ERR_TEETH,
+                                &e->setup.sprocket_teeth, error);
+    case SENSE:
+        return read_sense(csv, slot, &e->setup.dial_sense, error);
+    case LAW:
+        return read_law(csv, slot, &e->setup.cam_law, error);
+    case ROTATION:
+        return read_rotation(csv, slot, &e->setup.rotation, error);
+    case POSITIVE:
+    case NOT_NEGATIVE:
+        break;
+    }
+    return read_real(csv, slot, &e->setup, error);
+}
+
+/* What only several fields together show; the message points at the first of them. */
+static dialarc_status check(const darc_csv *csv, const dialarc_setup *setup,
+                            dialarc_error *error)
+{
+    dialarc_status status = dialarc_setup_check(setup);
+    if (status == DIALARC_OK)
+        return status;
+    int slot = 0;
+    while (slot < COLUMNS - 1 && columns[slot].status != status)
+        slot++;
+    if (status == DIALARC_ERR_WINDOW && setup->lift_low_mm >= setup->lift_high_mm)
+        return darc_csv_fail(csv, slot, status, error,
+                             "the window is upside down: lift_low_mm must be below "
+                             "lift_high_mm");
+    return darc_csv_fail(csv, slot, status, error, "%s", dialarc_status_text(status));
+}
+
+static size_t *find_place(const dialarc_setups *setups, const char *name)
+{
+    size_t mask = 2 * setups->capacity - 1, i = (size_t)darc_name_hash(name) & mask;
+    while (setups->place[i] &&
+           strcmp(setups->entry[setups->place[i] - 1].name, name) != 0)
+        i = (i + 1) & mask;
+    return &setups->place[i];
+}
+
+/* Room for one more; both arrays stay valid when memory is short. */
+static dialarc_status make_room(dialarc_setups *setups)
+{
+    if (setups->count < setups->capacity)
+        return DIALARC_OK;
+    size_t capacity = setups->capacity ? 2 * setups->capacity : 8;
+    entry *more = realloc(setups->entry, capacity * sizeof *more);
+    if (!more)
+        return DIALARC_ERR_NO_MEMORY;
+    setups->entry = more;
+    size_t *place = calloc(2 * capacity, sizeof *place);
+    if (!place)
+        return DIALARC_ERR_NO_MEMORY;
+    free(setups->place);
+    setups->place = place;
+    setups->capacity = capacity;
+    for (size_t i = 0; i < setups->count; i++)
+        *find_place(setups, setups->entry[i].name) = i + 1;
+    return DIALARC_OK;
+}
+
+static dialarc_status read_row(const darc_csv *csv, dialarc_setups *setups,
+                               dialarc_error *error)
+{
+    if (make_room(setups) != DIALARC_OK)
+        return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
+    entry *e = &setups->entry[setups->count];
+    e->setup = dialarc_setup_unknown(0);
+    for (int slot = 0; slot < COLUMNS; slot++) {
+        dialarc_status status = read_field(csv, slot, e, error);
+        if (status != DIALARC_OK)
+            return status;
+    }
+    dialarc_status status = check(csv, &e->setup, error);
+    if (status != DIALARC_OK)
+        return status;
+    size_t *place = find_place(setups, e->name);
+    if (*place)
+        return darc_csv_fail(csv, SETUP_COLUMN, DIALARC_ERR_TABLE, error,
+                             "a setup of this name stands further up");
+    *place = ++setups->count;
+    return DIALARC_OK;
+}
+
+static dialarc_status read_all(darc_csv *csv, dialarc_read read, void *context,
+                               dialarc_setups *setups, dialarc_error *error)
+{
+    const char *names[COLUMNS];
+    for (int slot = 0; slot < COLUMNS; slot++)
+        names[slot] = columns[slot].name;
+    dialarc_status status = darc_csv_open(csv, read, context, names, COLUMNS, error);
+    for (int slot = 0; slot <= LOBES_COLUMN && status == DIALARC_OK; slot++)
+        status = darc_csv_require(csv, slot, error);
+    bool more = true;
+    while (status == DIALARC_OK) {
+        status = darc_csv_next(csv, &more, error);
+        if (status != DIALARC_OK || !more)
+            break;
+        status = read_row(csv, setups, error);
+    }
+    if (status == DIALARC_OK && setups->count == 0)
+        status = darc_error_set(error, DIALARC_ERR_TABLE,
+                                "the table holds no setup, only a header");
+    darc_csv_close(csv);
+    return status;
+}
+
+dialarc_status dialarc_setups_read(dialarc_read read, void *context,
+                                   dialarc_setups **setups, dialarc_error *error)
+{
+    if (!read || !setups)
+        return DIALARC_ERR_NULL;
+    dialarc_setups *made = calloc(1, sizeof *made);
+    if (!made)
+        return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
+    darc_csv csv;
+    dialarc_status status = read_all(&csv, read, context, made, error);
+    if (status == DIALARC_OK)
+        *setups = made;
+    else
+        dialarc_setups_free(made);
+    return status;
+}
+
+static dialarc_status use_file(void *file, void *job, dialarc_error *error)
+{
+    return dialarc_setups_read(dialarc_read_file, file, job, error);
+}
+
+dialarc_status dialarc_setups_load(const char *path, dialarc_setups **setups,
+                                   dialarc_error *error)
+{
+    if (!path || !setups)
+        return DIALARC_ERR_NULL;
+    return darc_load(path, use_file, setups, error);
+}
+
+void dialarc_setups_free(dialarc_setups *setups)
+{
+    if (!setups)
+        return;
+    free(setups->entry);
+    free(setups->place);
+    free(setups);
+}
+
+size_t dialarc_setups_count(const dialarc_setups *setups)
+{
+    return setups ? setups->count : 0;
+}
+
+const char *dialarc_setups_name(const dialarc_setups *setups, size_t index)
+{
+    return index < dialarc_setups_count(setups) ? setups->entry[index].name : NULL;
+}
+
+const dialarc_setup *dialarc_setups_get(const dialarc_setups *setups, size_t index)
+{
+    return index < dialarc_setups_count(setups) ? &setups->entry[index].setup : NULL;
+}
+
+dialarc_status dialarc_setups_find(const dialarc_setups *setups, const char *name,
+                                   size_t *index)
+{
+    if (!setups || !name || !index)
+        return DIALARC_ERR_NULL;
+    size_t place = *find_place(setups, name);
+    if (place == 0)
+        return DIALARC_ERR_NO_SOLUTION;
+    *index = place - 1;
+    return DIALARC_OK;
+}

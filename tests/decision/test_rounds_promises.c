@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Probabilities and uncertainties that a plan states are kept, in a simulated shop that
+ * shares nothing with the library, and its aim wins against aiming at mid-window.
+ */
+#include <dialarc/rounds.h>
+#include <math.h>
+
+#include "kit/check_main.h"
+#include "kit/rounds_kit.h"
+#include "kit/simulate.h"
+
+/* A shop as the mathematics assume it: what is drawn once per job, and readings in it. */
+typedef struct world {
+    double mean_shift, scatter, hysteresis, tdc_mm, dial_sd, step;
+} world;
+
+static world draw_world(sim_random *r, const dialarc_setup *s)
+{
+    double chi = 0.0;
+    for (int k = 0; k < 6; k++)
+        chi += pow(sim_normal(r), 2);
+    return (world){.mean_shift = 0.014 * sim_normal(r),
+                   .scatter = 0.005 * sqrt(6.0 / chi),
+                   .hysteresis = sim_uniform(r, 0.0, s->dial_hysteresis_mm),
+                   .tdc_mm = 0.04 * s->tdc_sd_deg * sim_normal(r),
+                   .dial_sd = s->dial_sd_mm,
+                   .step = s->dial_step_mm};
+}
+
+/* Reading minus true lift. */
+static double error_of(sim_random *r, const world *w)
+{
+    return -w->hysteresis - w->tdc_mm + w->dial_sd * (sim_normal(r) + sim_normal(r));
+}
+
+static dialarc_round read_pair(sim_random *r, const world *w, int round, int tight,
+                               double lift, double zero)
+{
+    double minimum = zero + w->dial_sd * sim_normal(r);
+    double tdc = zero + lift - w->hysteresis - w->tdc_mm + w->dial_sd * sim_normal(r);
+    return (dialarc_round){round, w->step * round_half(minimum / w->step),
+                           w->step * round_half(tdc / w->step), tight};
+}
+
+typedef struct score {
+    int n, covered, in, false_in, out, false_out;
+    double promised, kept, naive, findings;
+} score;
+
+/* One job of `pairs` loose-tight pairs; then the aim is tried, and mid-window beside it.
+ */
+static void one_job(sim_random *r, const dialarc_setup *s, int pairs, score *sum)
+{
+    dialarc_round rows[12];
+    int n = 0;
+    world w = draw_world(r, s);
+    double lift = 0.0, zero = sim_uniform(r, 0.0, 0.01);
+    for (int k = 1; k <= pairs; k++) {
+        lift = sim_uniform(r, 0.80, 0.95);
+        rows[n++] = read_pair(r, &w, k, 0, lift, zero);
+        lift += w.mean_shift + w.scatter * sim_normal(r);
+        rows[n++] = read_pair(r, &w, k, 1, lift, zero);
+    }
+    if (pairs == 0) {
+        lift = sim_uniform(r, 0.80, 0.95);
+        rows[n++] = read_pair(r, &w, 1, 1, lift, zero);
+    }
+    dialarc_plan p = plan_of(*s, (size_t)n, rows);
+    int good = lift >= LOW && lift <= HIGH;
+    dialarc_verdict v = p.decision.verdict;
+    sum->n++;
+    sum->covered += fabs(p.lift_mm - lift) <= p.lift_u_mm;
+    sum->in += v == DIALARC_VERDICT_IN;
+    sum->false_in += v == DIALARC_VERDICT_IN && !good;
+    sum->out += v == DIALARC_VERDICT_LOW || v == DIALARC_VERDICT_HIGH;
+    sum->false_out += (v == DIALARC_VERDICT_LOW && lift >= LOW) ||
+                      (v == DIALARC_VERDICT_HIGH && lift <= HIGH);
+    sum->findings += p.findings.present != 0;
+
+    /* He turns until the dial shows the reading, then tightens. */
+    double off = -error_of(r, &w) + w.mean_shift + w.scatter * sim_normal(r);
+    off += w.step * (sim_uniform(r, -0.5, 0.5) + sim_uniform(r, -0.5, 0.5));
+    double aimed = p.decision.aim_mm + off, middle = 0.5 * (LOW + HIGH) + off;
+    sum->promised += p.decision.aim_probability_in;
+    sum->kept += aimed >= LOW && aimed <= HIGH;
+    sum->naive += middle >= LOW && middle <= HIGH;
+}
+
+static score many_jobs(const dialarc_setup *s, int pairs, int n)
+{
+    score sum = {0};
+    sim_random r;
+    sim_seed(&r, 100 + (uint64_t)pairs);
+    for (int i = 0; i < n; i++)
+        one_job(&r, s, pairs, &sum);
+    return sum;
+}
+
+static void check_promises(const dialarc_setup *s, int pairs, int n)
+{
+    score sum = many_jobs(s, pairs, n);
+    double p = sum.promised / n;
+    ck_assert_double_eq_tol(sum.kept / n, p, 4.0 * sqrt(p * (1.0 - p) / n));
+    ck_assert_double_eq_tol((double)sum.covered / n, 0.95, 4.0 * sqrt(0.95 * 0.05 / n));
+    ck_assert_int_gt(sum.in, n / 50);
+    ck_assert_double_le(sum.false_in, 0.025 * sum.in);
+    ck_assert_double_le(sum.false_out, 0.025 * sum.out);
+    ck_assert_double_le(sum.findings, 0.01 * n); /* nothing is wrong, so no alarms */
+    if (pairs) /* the aim halves the failures at least */
+        ck_assert_double_lt(n - sum.kept, 0.5 * (n - sum.naive));
+    else
+        ck_assert_double_gt(sum.kept, sum.naive - 4.0 * sqrt(n));
+}
+
+START_TEST(promises_with_a_common_dial)
+{
+    dialarc_setup s = shop();
+    check_promises(&s, _i, 4000);
+}
+END_TEST
+
+START_TEST(promises_with_a_fine_dial)
+{
+    dialarc_setup s = shop();
+    s.dial_sd_mm = 0.002;
+    s.dial_step_mm = 0.002;
+    check_promises(&s, _i, 2000);
+}
+END_TEST
+
+START_TEST(promises_with_much_hysteresis)
+{
+    dialarc_setup s = shop();
+    s.dial_sd_mm = 0.001;
+    s.dial_step_mm = 0.001;
+    s.dial_hysteresis_mm = 0.02;
+    check_promises(&s, _i, 2000);
+}
+END_TEST
+
+/* Shifts of 0.01 to 0.02 mm, always the same way in one shop: not drawn from the prior.
+ */
+START_TEST(aim_wins_outside_its_prior_too)
+{
+    dialarc_setup s = shop();
+    sim_random r;
+    const int n = 3000;
+    int aimed = 0, naive = 0;
+    double promised = 0.0;
+    sim_seed(&r, 55);
+    for (int i = 0; i < n; i++) {
+        world w = draw_world(&r, &s);
+        w.mean_shift =
+            sim_uniform(&r, 0.01, 0.02) * (sim_uniform(&r, 0, 1) < 0.5 ? -1 : 1);
+        w.scatter = 0.003;
+        dialarc_round rows[4];
+        for (int k = 0; k < 2; k++) {
+            double lift = sim_uniform(&r, 0.82, 0.92);
+            rows[2 * k] = read_pair(&r, &w, k + 1, 0, lift, 0.0);
+            lift += w.mean_shift + w.scatter * sim_normal(&r);
+            rows[2 * k + 1] = read_pair(&r, &w, k + 1, 1, lift, 0.0);
+        }
+        dialarc_plan p = plan_of(s, 4, rows);
+        double off = -error_of(&r, &w) + w.mean_shift + w.scatter * sim_normal(&r);
+        off += w.step * (sim_uniform(&r, -0.5, 0.5) + sim_uniform(&r, -0.5, 0.5));
+        promised += p.decision.aim_probability_in;
+        aimed += fabs(p.decision.aim_mm + off - 0.875) <= 0.025;
+        naive += fabs(0.875 + off - 0.875) <= 0.025;
+    }
+    ck_assert_int_lt(n - aimed, (n - naive) / 2);
+    ck_assert_double_ge((double)aimed / n, promised / n - 0.01);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("rounds_promises");
+    TCase *tc = tcase_create("promises");
+    tcase_set_timeout(tc, 120.0);
+    tcase_add_loop_test(tc, promises_with_a_common_dial, 0, 4);
+    tcase_add_loop_test(tc, promises_with_a_fine_dial, 0, 4);
+    tcase_add_loop_test(tc, promises_with_much_hysteresis, 0, 3);
+    tcase_add_test(tc, aim_wins_outside_its_prior_too);
+    suite_add_tcase(suite, tc);
+    return darc_run(suite);
+}

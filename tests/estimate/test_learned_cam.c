@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * How freely each flank of a learned cam is bent away from a law: seen at the last law of
+ * the list, a constant rate with a blend of 0.44, at which a learned cam leaves s->trial.
+ */
+#include <math.h>
+
+#include "assess/workspace.h"
+#include "estimate/fit.h"
+#include "kit/check_main.h"
+#include "kit/sweep_kit.h"
+
+#define SWEEPS 40
+#define BLEND  0.44
+/* Free terms of the third level of six, a share of the total lift. A cam of another law
+ * needs the fifth, 2e-2, or the sixth. */
+#define LITTLE 2.5e-3
+
+enum { POLY4567 = 3, CONSTANT_RATE = 6 }; /* of the simulator */
+
+/* A sweep over a whole lobe of a cam with these laws. */
+static sim_job lobe(sim_random *r, int rise_law, int fall_law)
+{
+    sim_job j = kit_job(r);
+    double pitch = 2.0 * 360.0 / j.cam.lobes; /* crank degrees */
+    j.cam.rise_law = rise_law;
+    j.cam.fall_law = fall_law;
+    j.cam.blend = BLEND;
+    j.start_deg = j.foot_crank_deg - 0.3 * pitch;
+    j.end_deg = j.start_deg + 1.2 * pitch;
+    j.step_deg = 1.0;
+    return j;
+}
+
+/* Whether the law of s->trial came to a solution and was not given up. */
+static int settled(const darc_scratch *s)
+{
+    const darc_explanation *last = &s->learned[s->explanations - 1];
+    return last->law == DIALARC_LAW_CONSTANT_RATE && last->blend == BLEND;
+}
+
+static double size_of_terms(const darc_fit *fit, int first)
+{
+    double sum = 0.0;
+    for (int k = 0; k < fit->model.terms; k++)
+        sum += fit->param[first + k] * fit->param[first + k];
+    return sqrt(sum) / fit->param[DARC_LIFT];
+}
+
+/* In how many of the sweeps in which the law is settled each flank is bent little. */
+static void bent(int rise_law, int fall_law, int *count, int little[2])
+{
+    static sim_sweep sweep;
+    dialarc_workspace *workspace = dialarc_workspace_new();
+    const darc_scratch *s = &workspace->scratch;
+    sim_random r;
+    sim_seed(&r, 1);
+    *count = little[0] = little[1] = 0;
+    for (int k = 0; k < kit_count(SWEEPS); k++) {
+        sim_job job = lobe(&r, rise_law, fall_law);
+        sim_run(&job, &r, &sweep);
+        dialarc_setup setup = kit_setup(&job, 0);
+        dialarc_sweep given = kit_sweep(&sweep);
+        dialarc_timing t;
+        ck_assert_int_eq(dialarc_timing_estimate(workspace, &setup, &given, NULL, &t),
+                         DIALARC_OK);
+        if (!settled(s))
+            continue;
+        ++*count;
+        little[0] += size_of_terms(&s->trial, DARC_TERMS) < LITTLE;
+        little[1] += size_of_terms(&s->trial, DARC_TERMS + s->trial.model.terms) < LITTLE;
+    }
+    dialarc_workspace_free(workspace);
+}
+
+static void check_bent(int rise_law, int fall_law, int rise_is_law, int fall_is_law)
+{
+    const int is_law[2] = {rise_is_law, fall_is_law};
+    int count, little[2];
+    bent(rise_law, fall_law, &count, little);
+    ck_assert_int_ge(count, kit_count(SWEEPS) / 8);
+    for (int flank = 0; flank < 2; flank++)
+        if (is_law[flank])
+            ck_assert_int_ge(2 * little[flank], count);
+        else
+            ck_assert_int_le(10 * little[flank], count);
+}
+
+START_TEST(both_flanks_follow_the_law)
+{
+    check_bent(CONSTANT_RATE, CONSTANT_RATE, 1, 1);
+}
+END_TEST
+
+START_TEST(only_the_fall_follows_the_law)
+{
+    check_bent(POLY4567, CONSTANT_RATE, 0, 1);
+}
+END_TEST
+
+START_TEST(only_the_rise_follows_the_law)
+{
+    check_bent(CONSTANT_RATE, POLY4567, 1, 0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("fit_learn");
+    TCase *tc = tcase_create("freedom of the flanks");
+    tcase_set_timeout(tc, 120);
+    tcase_add_test(tc, both_flanks_follow_the_law);
+    tcase_add_test(tc, only_the_fall_follows_the_law);
+    tcase_add_test(tc, only_the_rise_follows_the_law);
+    suite_add_tcase(suite, tc);
+    return darc_run(suite);
+}

@@ -1,0 +1,350 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "kit/hostile_kit.h"
+
+#include <dialarc.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "kit/lobes_kit.h"
+#include "kit/pluck_sim.h"
+#include "kit/table_kit.h"
+
+int hostile_plain_machine(void)
+{
+    const char *preloaded = getenv("LD_PRELOAD");
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+    return 0;
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+    return 0;
+#endif
+#endif
+    return !preloaded || !strstr(preloaded, "vgpreload");
+}
+
+static sim_sweep sweep, few, turn;
+static sim_job job, few_job, turn_job;
+static double recording[PLUCK_CLEAR_N];
+static char sweeps_text[40000];
+
+static const dialarc_cam cam = {.lobes = 4,
+                                .lift_mm = 2.2,
+                                .rise_deg = 38.0,
+                                .top_dwell_deg = 4.0,
+                                .base_dwell_deg = 12.0,
+                                .law = DIALARC_LAW_MODIFIED_SINE};
+
+void hostile_prepare(void)
+{
+    sim_random r;
+    sim_seed(&r, 11);
+    job = few_job = kit_job(&r);
+    sim_run(&job, &r, &sweep);
+    kit_few(&few_job, &r);
+    sim_run(&few_job, &r, &few);
+    turn_job = kit_pump(1.0);
+    sim_run(&turn_job, &r, &turn);
+    pluck_simulate(&pluck_clear, PLUCK_CLEAR_N, recording);
+    char *end = sweeps_text + sprintf(sweeps_text, "sweep,crank_deg,dial_mm\n");
+    locale_t before = kit_point();
+    for (size_t i = 0; i < sweep.n; i++)
+        end += sprintf(end, "\"s, 1\",%.3f,%.3f\n", sweep.crank_deg[i], sweep.dial_mm[i]);
+    kit_no_point(before);
+}
+
+static void note(hostile_notes *notes, double x)
+{
+    if (notes->n < HOSTILE_MOST)
+        notes->number[notes->n++] = x;
+}
+
+static void note_all(hostile_notes *notes, size_t n, const double *x)
+{
+    for (size_t i = 0; i < n; i++)
+        note(notes, x[i]);
+}
+
+/* --- from table to verdict --------------------------------------------------- */
+
+static void note_timing(hostile_notes *notes, const dialarc_setup *setup,
+                        dialarc_status status, const dialarc_timing *t)
+{
+    dialarc_decision d;
+    note(notes, status);
+    note_all(notes, offsetof(dialarc_timing, law) / sizeof(double), &t->lift_mm);
+    note(notes, t->findings.present);
+    note(notes, dialarc_decision_judge(setup, t, &d));
+    note(notes, d.probability_in);
+    note(notes, d.turn_pump_deg);
+    note(notes, d.aim_mm);
+    char row[DIALARC_RESULT_SIZE];
+    note(notes, dialarc_result_format("a name", t, &d, row, sizeof row, NULL));
+    size_t used = strlen(notes->text);
+    snprintf(notes->text + used, sizeof notes->text - used, "%s", row);
+}
+
+static void estimate(hostile_notes *notes, const dialarc_setup *setup,
+                     const dialarc_sweep *s)
+{
+    dialarc_timing t = {0};
+    dialarc_workspace *w = dialarc_workspace_new();
+    dialarc_status status = dialarc_timing_estimate(w, setup, s, NULL, &t);
+    note_timing(notes, setup, status, &t);
+    dialarc_workspace_free(w);
+}
+
+static dialarc_setup setup_of(const sim_job *j, int known)
+{
+    dialarc_setup setup = kit_setup(j, known);
+    setup.lift_low_mm = 0.85;
+    setup.lift_high_mm = 0.95;
+    setup.sprocket_radius_mm = 50.0;
+    return setup;
+}
+
+static void known(hostile_notes *notes)
+{
+    dialarc_setup setup = setup_of(&job, 1);
+    dialarc_sweep s = kit_sweep(&sweep);
+    estimate(notes, &setup, &s);
+    setup = setup_of(&few_job, 1);
+    s = kit_sweep(&few);
+    estimate(notes, &setup, &s);
+}
+
+static void learned(hostile_notes *notes)
+{
+    dialarc_setup setup = setup_of(&job, 0);
+    dialarc_sweep s = kit_sweep(&sweep);
+    estimate(notes, &setup, &s);
+}
+
+/* A setup that does not fit, so that causes are looked for. */
+static void mistaken(hostile_notes *notes)
+{
+    dialarc_setup setup = setup_of(&job, 1);
+    dialarc_sweep s = kit_sweep(&sweep);
+    setup.rise_deg *= 0.8;
+    estimate(notes, &setup, &s);
+    setup = dialarc_setup_unknown(job.cam.lobes + 1);
+    estimate(notes, &setup, &s);
+}
+
+static void whole_turn(hostile_notes *notes)
+{
+    for (int k = 0; k < 2; k++) {
+        dialarc_setup setup = kit_setup(&turn_job, k);
+        dialarc_sweep s = kit_sweep(&turn);
+        dialarc_workspace *w = dialarc_workspace_new();
+        dialarc_lobes l = {0};
+        note(notes, dialarc_lobes_estimate(w, &setup, &s, NULL, &l));
+        for (int i = 0; i < l.lobes; i++)
+            note_all(notes, 6, &l.lobe[i].lift_mm);
+        note(notes, l.run_out_mm);
+        note(notes, l.scatter_crank_deg);
+        dialarc_workspace_free(w);
+    }
+}
+
+/* A batch of sweeps from a table, by two threads. */
+static int take(void *context, const dialarc_streamed *s)
+{
+    note_timing(context, &s->record->setup, s->result->status, &s->result->timing);
+    return 0;
+}
+
+/* A cams table as it is read, and as it is written. */
+static void cams_table(hostile_notes *notes)
+{
+    kit_source source = kit_text("cam,pump_deg,lift_mm,period_deg,cam_sd_mm\n"
+                                 "a,0,0.0125,90,0.0021\na,30.1,2.2,90,2.1e-3\n"
+                                 "a,59.9,1.3e-1,90,0.0021\n");
+    dialarc_cams *read = NULL;
+    char rows[3 * DIALARC_CAM_ROW_SIZE];
+    size_t length = 0;
+    note(notes, dialarc_cams_read(kit_read, &source, &read, NULL));
+    const dialarc_cam_record *c = dialarc_cams_get(read, 0);
+    dialarc_cam_motion m = {0};
+    note_all(notes, c->n, c->lift_mm);
+    note(notes, dialarc_camtable_motion(c->table, 12.5, &m));
+    note_all(notes, 3, &m.lift_mm);
+    note(notes, dialarc_cam_format(c->name, c->n, c->pump_deg, c->lift_mm, c->period_deg,
+                                   c->cam_sd_mm, rows, sizeof rows, &length));
+    dialarc_cams_free(read);
+}
+
+static void tables(hostile_notes *notes)
+{
+    static const char setups_text[] =
+        "setup,lobes,lift_low_mm,lift_high_mm,cam_law,rise_deg,top_dwell_deg,"
+        "base_dwell_deg\ne1,4,0.85,0.9,harmonic,38.25,1e0,12.125\n";
+    kit_source source = kit_text(setups_text);
+    dialarc_setups *setups = NULL;
+    note(notes, dialarc_setups_read(kit_read, &source, &setups, NULL));
+    note_all(notes, 3, &dialarc_setups_get(setups, 0)->crank_per_pump);
+    source = kit_text(sweeps_text);
+    note(notes, dialarc_stream_assess(kit_read, &source, setups, 2, take, notes, NULL));
+    source = kit_text("job,round,minimum_mm,tdc_mm,state\nj,1,0.01,0.853,loose\n"
+                      "j,1,0,0.861,tight\nj,2,0,0.9,loose\n");
+    dialarc_jobs *jobs = NULL;
+    dialarc_plan plan = {0};
+    note(notes, dialarc_jobs_read(kit_read, &source, setups, &jobs, NULL));
+    cams_table(notes);
+    const dialarc_job *j = dialarc_jobs_get(jobs, 0);
+    note(notes, dialarc_plan_rounds(&j->setup, j->n, j->round, &plan));
+    note(notes, plan.lift_mm);
+    note(notes, plan.decision.probability_in);
+    note(notes, plan.decision.aim_mm);
+    dialarc_jobs_free(jobs);
+    dialarc_setups_free(setups);
+}
+
+/* --- sums and geometry ------------------------------------------------------- */
+
+static void cams(hostile_notes *notes)
+{
+    double angle[40], y[40], period, low, high;
+    for (int i = 0; i < 40; i++)
+        angle[i] = 9.7 * i - 60.0;
+    for (int law = 1; law < DIALARC_LAW_COUNT; law++) {
+        dialarc_cam c = cam;
+        dialarc_camtable *t = NULL;
+        c.law = (dialarc_law)law;
+        note(notes, dialarc_cam_lift_array(&c, 40, angle, y));
+        note_all(notes, 40, y);
+        note(notes, dialarc_cam_rate_array(&c, 40, angle, y));
+        note_all(notes, 10, y);
+        note(notes, dialarc_cam_angle_at_lift(&c, 0.87, DIALARC_FLANK_RISING, y));
+        note(notes, dialarc_cam_angle_at_lift(&c, 0.01, DIALARC_FLANK_FALLING, y + 1));
+        note(notes, dialarc_camtable_from_cam(&c, 90, &t));
+        note(notes, dialarc_camtable_range(t, &period, &low, &high));
+        note(notes,
+             dialarc_camtable_angle_at_lift(t, 1.0, DIALARC_FLANK_FALLING, 7.0, y + 2));
+        note_all(notes, 3, y);
+        note(notes, high);
+        dialarc_camtable_free(t);
+    }
+}
+
+static void trust(hostile_notes *notes)
+{
+    const double sensitivity[] = {1.0, 0.04}, sd[] = {0.003, 0.25};
+    double x;
+    note(notes, dialarc_conformity_probability(0.87, 0.01, 0.85, 0.9, &x));
+    note(notes, x);
+    note(notes, dialarc_conformity_probability(8.7, 0.001, 0.85, 0.9, &x));
+    note(notes, x);
+    note(notes, dialarc_conformity_z(0.975, &x));
+    note(notes, x);
+    note(notes, dialarc_uncertainty_combine(2, sensitivity, sd, NULL, &x));
+    note(notes, x);
+    note(notes, dialarc_uncertainty_t_quantile(0.95, 7.5, &x));
+    note(notes, x);
+    note(notes, dialarc_uncertainty_coverage_factor(0.95, 0.0, &x));
+    note(notes, x);
+}
+
+static void questions(hostile_notes *notes)
+{
+    dialarc_setup setup = setup_of(&job, 1);
+    dialarc_whatif w;
+    dialarc_whatif_result r = {0};
+    setup.cam_lift_mm = job.cam.lift_mm;
+    note(notes, dialarc_whatif_from_setup(&setup, &w));
+    note(notes, dialarc_whatif_propagate(&w, 2000, 1, &r));
+    note(notes, r.value.lift_mm);
+    note(notes, r.sd.advance_crank_deg);
+    note(notes, r.lift_mm.sd);
+    note(notes, r.advance_crank_deg.sd);
+}
+
+static void pluck(hostile_notes *notes)
+{
+    dialarc_pluck p = {0};
+    double x;
+    note(notes, dialarc_pluck_frequency(PLUCK_CLEAR_N, recording, PLUCK_CLEAR_N, 20.0,
+                                        600.0, &p));
+    note_all(notes, 7, &p.frequency_hz);
+    note(notes, dialarc_belt_span_length(300.0, 100.0, 60.0, 0, &x));
+    note(notes, x);
+}
+
+static void minima(hostile_notes *notes)
+{
+    double angle[9], dial[9];
+    dialarc_minimum m = {0};
+    for (int i = 0; i < 9; i++) {
+        angle[i] = 2.0 * i - 8.0;
+        dial[i] = 0.01 * floor(0.1 * angle[i] * angle[i] + 0.5);
+    }
+    note(notes, dialarc_minimum_fit(9, angle, dial, NULL, &m));
+    note_all(notes, 4, &m.angle_deg);
+}
+
+/* A dial reading of a spoilt sweep; `level` is the reading a quarter of the way. */
+static double spoilt_mm(int way, sim_random *r, size_t i, double mm, double level)
+{
+    switch (way) {
+    case 0: /* nothing but noise */
+        return sim_uniform(r, -1.0, 3.0);
+    case 1: /* a dial that is stuck */
+        return 0.5;
+    case 2: /* clipped from below */
+        return fmax(mm, level);
+    case 3: /* clipped from above */
+        return fmin(mm, level);
+    case 4: /* in nanometres */
+        return 1e6 * mm;
+    case 5: /* to and fro */
+        return (double)(i % 2);
+    case 6: /* hardly graduated */
+        return 0.5 * floor(2.0 * mm);
+    case 7: /* rising without end */
+        return 0.01 * (double)i;
+    case 8: /* turns of the pointer counted at random */
+        return mm + sim_integer(r, -2, 2);
+    default:
+        return mm;
+    }
+}
+
+void hostile_spoil(int way, sim_random *r, sim_sweep *s)
+{
+    const double level = s->dial_mm[s->n / 4];
+    for (size_t i = 0; i < s->n; i++) {
+        s->dial_mm[i] = spoilt_mm(way, r, i, s->dial_mm[i], level);
+        if (way == 9)
+            s->crank_deg[i] = sim_uniform(r, -90.0, 90.0);
+        else if (way == 10)
+            s->crank_deg[i] = 12.5;
+    }
+    if (way == 11)
+        s->n = 2;
+}
+
+const hostile_task hostile_task_list[] = {
+    {"known", known},           {"learned", learned},     {"mistaken", mistaken},
+    {"whole turn", whole_turn}, {"tables", tables},       {"cams", cams},
+    {"trust", trust},           {"questions", questions}, {"pluck", pluck},
+    {"minima", minima},
+};
+const int hostile_tasks = (int)(sizeof hostile_task_list / sizeof *hostile_task_list);
+
+void hostile_do(int task, hostile_notes *notes)
+{
+    notes->n = 0;
+    notes->text[0] = '\0';
+    hostile_task_list[task].work(notes);
+}
+
+void hostile_check_same(const hostile_notes *a, const hostile_notes *b, const char *task)
+{
+    ck_assert_uint_eq(a->n, b->n);
+    for (size_t i = 0; i < a->n; i++)
+        ck_assert_msg(memcmp(&a->number[i], &b->number[i], sizeof *a->number) == 0 ||
+                          (isnan(a->number[i]) && isnan(b->number[i])),
+                      "%s: number %zu: %a, then %a", task, i, a->number[i], b->number[i]);
+    ck_assert_str_eq(a->text, b->text);
+}

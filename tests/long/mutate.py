@@ -1,0 +1,197 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Plants small faults in the library, one at a time, and tells which the tests notice.
+
+    mutate.py BUILD [FILE...]
+
+BUILD is a folder in which all tests have been built without shared libraries. Faults are
+a sign, an off by one, a wrong constant, a dropped term or a comparison turned round, in
+the files below; which of the possible places is drawn by a generator with a fixed seed.
+A fault is found when one of the tests of its file fails, crashes or hangs. Faults that
+change nothing that matters stand in mutate.allow with the reason. The program fails when
+fewer than 95 % of the others are found, when fewer than 60 were planted, or when one in
+mutate.allow is no longer among them.
+"""
+import os
+import random
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+TOP = Path(os.environ.get("srcdir", Path(__file__).resolve().parent.parent.parent)).resolve()
+SEED, LEAST, SHARE, LIMIT_S = 1, 60, 0.95, 300
+UNCOMPILED = "the compiler"
+
+FIT = (
+    "answer gauss_newton reading_weight path_values path timing_budget timing_jumps lobes "
+    "review_record review_path review_readings timing reuse timing_moves review_cam "
+    "learned_cam oracle property timing_accuracy review_alarms"
+)
+LOBES = "turn_fit turn_path lobes lobes_refused lobes_pumps"
+# file: how many faults, and its tests, quick ones first
+FILES = {
+    "angle": (2, "angle"),
+    "play": (2, "play"),
+    "law": (2, "law cam"),
+    "scca": (2, "scca"),
+    "motion": (3, "law cam camlift"),
+    "cam": (3, "cam camlift"),
+    "camlift": (3, "camlift cam"),
+    "periodic_spline": (2, "camtable"),
+    "camtable": (3, "camtable camcompare reuse"),
+    "follower": (3, "follower"),
+    "crank": (3, "crank tdc"),
+    "tdc": (2, "tdc"),
+    "drive": (2, "drive"),
+    "tooth": (2, "tooth"),
+    "dial": (2, "dial"),
+    "delivery": (2, "delivery injection"),
+    "conformity": (3, "conformity decision"),
+    "decision": (4, "decision tightening rounds"),
+    "tightening": (4, "tightening decision rounds"),
+    "rounds": (4, "rounds rounds_findings rounds_promises"),
+    "sweep": (4, "sweep review_record timing_jumps property"),
+    "minimum": (4, "minimum"),
+    "path": (5, FIT),
+    "reading_weight": (4, FIT),
+    "gauss_newton": (4, FIT),
+    "known_cam": (4, FIT),
+    "learned_cam": (4, FIT),
+    "law_average": (3, FIT),
+    "answer": (2, FIT),
+    "start": (3, FIT),
+    "slack_start": (3, FIT),
+    "timing": (3, FIT),
+    "turn_path": (3, LOBES),
+    "turn_fit": (3, LOBES),
+}
+
+TERM = r"[A-Za-z_]\w*(?:(?:->|\.)\w+|\[\w+\])*"
+OPERATORS = [
+    ("sign", re.compile(r"(?<=[\w)\]]) \+ (?=[\w(])"), lambda m: " - "),
+    ("sign", re.compile(r"(?<=[\w)\]]) - (?=[\w(])"), lambda m: " + "),
+    ("off by one", re.compile(r"(?<=; )(\w+) < (?=[^;]+; \1\+\+)"), lambda m: m[1] + " + 1 < "),
+    ("off by one", re.compile(r"(?<=[\w\]]) \+ 1(?=[\])])"), lambda m: ""),
+    ("constant", re.compile(r"(?<![\w.])(?!0\.0)\d+\.\d+(?![\w.])"), lambda m: f"({m[0]} * 1.1)"),
+    ("dropped term", re.compile(rf"(?<![\w.>])({TERM}) \* {TERM}(?![\w(\[.-])"), lambda m: m[1]),
+    ("comparison", re.compile(r"(?<=[\w)\]]) < (?=[\w(-])(?![^;]*; \w+\+\+)"), lambda m: " > "),
+    ("comparison", re.compile(r"(?<=[\w)\]]) > (?=[\w(-])"), lambda m: " < "),
+]
+
+
+def places(text):
+    """All faults of a file: (kind, from, to, replacement)."""
+    found, at, comment = [], 0, False
+    for line in text.splitlines(keepends=True):
+        code = line.split("/*")[0] if not comment else ""
+        if "/*" in line or comment:
+            comment = "*/" not in line
+        if not line.startswith("#") and '"' not in code and line.startswith("    "):
+            for kind, pattern, made in OPERATORS:
+                found += [
+                    (kind, at + m.start(), at + m.end(), made(m))
+                    for m in pattern.finditer(code)
+                ]
+        at += len(line)
+    return found
+
+
+def chosen(stem, text):
+    """The faults drawn for a file, no two in one line."""
+    draw, lines, kept = random.Random(f"{SEED} {stem}"), set(), []
+    candidates = places(text)
+    kinds = sorted({c[0] for c in candidates})
+    while candidates and len(kept) < FILES[stem][0]:
+        kind = draw.choice(kinds)
+        some = [c for c in candidates if c[0] == kind] or candidates
+        pick = draw.choice(some)
+        candidates.remove(pick)
+        line = text.count("\n", 0, pick[1])
+        if line not in lines:
+            lines.add(line)
+            kept.append(pick)
+    return kept
+
+
+def flags(build):
+    makefile = (build / "Makefile").read_text()
+    value = lambda name: re.search(rf"^{name} = (.*)$", makefile, re.M)[1]
+    return (
+        value("CC").split() + ["-std=c11", "-O2", "-D_POSIX_C_SOURCE=200809L", "-w"]
+        + [f"-I{TOP}/include", f"-I{TOP}/lib", f"-I{TOP}/tests"] + value("GSL_CFLAGS").split(),
+        [f"{build}/.libs/libdarc_testkit.a", f"{build}/.libs/libdialarc_core.a"]
+        + value("CHECK_LIBS").split() + value("GSL_LIBS").split() + ["-lm", "-pthread"],
+    )
+
+
+def noticed(build, stem, text, folder):
+    """The test that notices, or None; a fault that does not compile is none at all."""
+    compiler, libraries = flags(build)
+    source, made = folder / f"{stem}.c", folder / "mutant.o"
+    source.write_text(text)
+    compiled = subprocess.run(
+        compiler + ["-c", str(source), "-o", str(made)], capture_output=True, check=False
+    )
+    if compiled.returncode != 0:
+        return UNCOMPILED
+    for test in FILES[stem][1].split():
+        program = folder / f"test_{test}"
+        subprocess.run(
+            compiler[:1] + [str(next(build.glob(f"tests/*/test_{test}.o"))), str(made)] + libraries
+            + ["-o", str(program)],
+            check=True,
+        )
+        try:
+            ran = subprocess.run(
+                [str(program)], cwd=folder, capture_output=True, timeout=LIMIT_S, check=False,
+                env={**os.environ, "srcdir": str(TOP), "CK_DEFAULT_TIMEOUT": "60"},
+            )
+        except subprocess.TimeoutExpired:
+            return test
+        if ran.returncode != 0:
+            return test
+    return None
+
+
+def allowed():
+    """Faults that change nothing that matters: 'file: line as it becomes' to the reason."""
+    reasons = {}
+    for line in (TOP / "tests/long/mutate.allow").read_text().splitlines():
+        if line and not line.startswith("#"):
+            fault, reason = line.split(" ## ")
+            reasons[fault] = reason
+    return reasons
+
+
+def main():
+    build, reasons = Path(sys.argv[1]).resolve(), allowed()
+    planted, found, met = 0, 0, set()
+    with tempfile.TemporaryDirectory() as folder:
+        for stem in sys.argv[2:] or FILES:
+            text = next(TOP.glob(f"lib/*/{stem}.c")).read_text()
+            for kind, start, end, replacement in chosen(stem, text):
+                mutant = text[:start] + replacement + text[end:]
+                number = text.count("\n", 0, start)
+                fault = f"{stem}: {mutant.splitlines()[number].strip()}"
+                if fault in reasons:
+                    met.add(fault)
+                    print(f"left out  {fault}: {reasons[fault]}")
+                    continue
+                test = noticed(build, stem, mutant, Path(folder))
+                if test == UNCOMPILED:
+                    continue
+                planted += 1
+                found += test is not None
+                print(f"{test or 'NOBODY':20} {kind:12} {stem}.c:{number + 1}: "
+                      f"{fault.split(': ', 1)[1]}", flush=True)
+    print(f"{found} of {planted} faults noticed")
+    if len(sys.argv) > 2:
+        return 0 if found >= SHARE * planted else 1
+    stale = sorted(reasons.keys() - met)
+    for fault in stale:
+        print(f"in mutate.allow, but no longer planted: {fault}")
+    return 0 if planted >= LEAST and found >= SHARE * planted and not stale else 1
+
+
+sys.exit(main())

@@ -1,0 +1,160 @@
+#!/bin/bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# The program history as it is used. Skipped where it was not built: no SQLite.
+set -u
+export LC_ALL=C
+demo=${srcdir:-.}/examples/demo history=$PWD/examples/history
+[ -x "$history" ] || { echo "history was not built: SQLite is missing"; exit 77; }
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+failed=0 setups=$demo/setups.csv file=$scratch/history.db
+
+complain() { echo "FAILED: $*"; failed=1; }
+
+# expect STATUS ARGUMENTS... : runs the program, keeps what it says
+expect() {
+    "$history" "${@:2}" >"$scratch/stdout" 2>"$scratch/stderr"
+    local got=$?
+    [ $got -eq "$1" ] || { complain "status $got, not $1: ${*:2}"; cat "$scratch/stderr"; }
+    [ "$1" -ne 2 ] || [ ! -s "$scratch/stdout" ] || complain "output with status 2: ${*:2}"
+}
+says() { grep -qF -- "$1" "$scratch/$2" || { complain "no \"$1\" in:"; cat "$scratch/$2"; }; }
+
+# sweep_at DEGREES [SETUP] : one sweep of the demonstration, its wheel shifted by so much
+sweep_at() {
+    awk -F, -v OFS=, -v shift="$1" -v setup="${2:-heron4}" '
+        NR == 1 {print}
+        $1 == "heron good" {$1 = "morning"; $2 = setup; $3 += shift; print}' "$demo/sweeps.csv"
+}
+
+echo "one row a sweep"
+expect 1 "$file" add 2024-01-10 "$setups" "$demo/sweeps.csv"
+says "2024-01-10: 7 sweeps added, 0 renewed" stdout
+says "history: unusable: " stderr
+"$history" "$file" near --from 2024-01-10 >"$scratch/near"
+"$history" "$file" engine heron4 >"$scratch/engine"
+expect 1 "$file" add 2024-01-10 "$setups" "$demo/sweeps.csv"
+says "2024-01-10: 0 sweeps added, 7 renewed" stdout
+"$history" "$file" near --from 2024-01-10 | cmp - "$scratch/near" || complain "a second run changes the table"
+"$history" "$file" engine heron4 | cmp - "$scratch/engine" || complain "a second run changes the engine"
+says "not known: it takes sweeps of two days" engine
+! grep -q "too late to see\|unusable" "$scratch/engine" || complain "unusable sweeps are shown"
+
+echo "drift"
+# The wheel shifted by +0.3 degrees a year is an engine whose timing drifts by -0.3.
+file=$scratch/drift.db
+day=0
+for date in 2020-03-01 2021-03-01 2022-03-01 2023-03-01; do
+    sweep_at "$(awk "BEGIN {print 0.3 * $day}")" >"$scratch/sweep.csv"
+    expect 0 "$file" add $date "$setups" "$scratch/sweep.csv"
+    day=$((day + 1))
+done
+sweep_at 0 badger6 | sed 's/morning/other engine/' >"$scratch/sweep.csv"
+sed 's/^badger6,6,2,1.03,1.11,[^,]*,[^,]*,[^,]*,[^,]*,[^,]*/badger6,4,2,,,,,,,/' "$setups" >"$scratch/none.csv"
+expect 0 "$file" add 2023-03-01 "$scratch/none.csv" "$scratch/sweep.csv"
+expect 0 "$file" engine heron4
+awk '$1 == "Drift" {degrees = $6 + 0; seen = 1} END {exit !(seen && degrees < -0.28 && degrees > -0.32)}' \
+    "$scratch/stdout" || { complain "the drift is not -0.3 degrees a year"; cat "$scratch/stdout"; }
+expect 0 "$file" near --from 2023-03-01 --months 24
+[ "$(wc -l <"$scratch/stdout")" -eq 3 ] || complain "rows of the table"
+head -2 "$scratch/stdout" | tail -1 | grep -q '^"heron4",4,' || complain "heron4 is not first"
+tail -1 "$scratch/stdout" | grep -q '^"badger6",1,.*,,,,,,,$' || complain "no window, and a probability"
+[ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$history" "$file" || complain "numbers"
+expect 0 "$file" engine heron4 --since 2023-01-01
+says "not known" stdout
+
+echo "queries of the README"
+if command -v sqlite3 >/dev/null; then
+    sed -n '/^```sql/,/^```/{/^```/d;p}' "${srcdir:-.}/README.md" >"$scratch/queries.sql"
+    cp "$file" "$scratch/copy.db"
+    sqlite3 -bail "$scratch/copy.db" <"$scratch/queries.sql" >"$scratch/stdout" || complain "a query"
+    [ "$(grep -c '^20..-03-01|morning|' "$scratch/stdout")" -eq 4 ] || complain "settings over time by SQL"
+    grep -q '^heron4|2023-03-01|' "$scratch/stdout" || complain "near a limit by SQL"
+fi
+
+echo "set anew"
+sweep_at -2 >"$scratch/sweep.csv"
+expect 0 "$file" add 2024-03-01 "$setups" "$scratch/sweep.csv"
+expect 0 "$file" engine heron4
+says "set anew" stdout
+[ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$history" "$file" || complain "numbers when scattered"
+
+echo "two writers"
+for round in 1 2 3; do
+    file=$scratch/two$round.db
+    writers=""
+    for writer in 1 2; do
+        { sweep_at 0; for n in 1 2 3 4 5 6; do sweep_at 0 | sed "1d; s/morning/$writer $n/"; done; } >"$scratch/w$writer.csv"
+        "$history" "$file" add 2024-01-10 "$setups" "$scratch/w$writer.csv" >"$scratch/said$writer" 2>&1 &
+        writers="$writers $!"
+    done
+    for writer in $writers; do wait "$writer" || complain "a writer failed: $(cat "$scratch"/said?)"; done
+    [ "$("$history" "$file" engine heron4 | grep -c ' in ')" -eq 13 ] || complain "rows of two writers"
+    sort "$scratch"/said? | cmp -s - <(printf '2024-01-10: %s\n' "6 sweeps added, 1 renewed" "7 sweeps added, 0 renewed") ||
+        complain "two writers: $(cat "$scratch"/said?)"
+done
+if [ -n "${PYTHON3-}" ] && "$PYTHON3" -c 'import sqlite3' 2>/dev/null; then
+    "$PYTHON3" - "$file" "$scratch/locked" <<'END' &
+import pathlib, sqlite3, sys, time
+db = sqlite3.connect(sys.argv[1], isolation_level=None)
+db.execute("BEGIN IMMEDIATE")
+pathlib.Path(sys.argv[2]).touch()
+time.sleep(2)
+db.execute("DELETE FROM sweeps WHERE sweep = '1 1'")
+db.execute("COMMIT")
+END
+    holder=$!
+    while [ ! -e "$scratch/locked" ] && kill -0 $holder 2>/dev/null; do sleep 0.1; done
+    expect 0 "$file" add 2024-01-10 "$setups" "$scratch/w1.csv"
+    says "1 sweeps added, 6 renewed" stdout
+    wait $holder || complain "the other writer"
+fi
+
+echo "what cannot be done"
+"$history" "$file" near --from 2024-01-10 >"$scratch/near"
+{ cat "$scratch/w1.csv"; echo "late,heron4,x,0.1,"; } >"$scratch/bad.csv"
+expect 2 "$file" add 2025-01-10 "$setups" "$scratch/bad.csv"
+expect 2 "$scratch/new.db" add 2025-01-10 "$setups" "$scratch/bad.csv"
+[ ! -e "$scratch/new.db" ] || complain "a history with nothing in it"
+says "bad.csv, line" stderr
+"$history" "$file" near --from 2024-01-10 | cmp - "$scratch/near" || complain "half of a table was kept"
+(
+    ulimit -f 8
+    "$history" "$file" add 2025-01-10 "$setups" "$demo/sweeps.csv" 2>"$scratch/stderr"
+    [ $? -eq 2 ]
+) || complain "a file that must not grow"
+"$history" "$file" near --from 2024-01-10 | cmp - "$scratch/near" || complain "half of a day was kept"
+for day in 2024-02-30 2024-1-1 01.02.2024 today "" 2024-01-10T00:00; do
+    expect 2 "$file" add "$day" "$setups" "$scratch/w1.csv"
+    says "is no day" stderr
+    expect 2 "$file" near --from "$day"
+    expect 2 "$file" engine heron4 --since "$day"
+done
+expect 2 "$file" engine nobody
+says "nobody: the history holds no usable sweep" stderr
+expect 2 "$scratch/none.db" near
+[ ! -e "$scratch/none.db" ] || complain "looking makes a file"
+expect 2 "$setups" near
+says "not a database" stderr
+expect 2 "$setups" add 2024-01-10 "$setups" "$scratch/w1.csv"
+if command -v sqlite3 >/dev/null; then
+    sqlite3 "$scratch/other.db" 'CREATE TABLE t (x)'
+    expect 2 "$scratch/other.db" add 2024-01-10 "$setups" "$scratch/w1.csv"
+    says "is the database of another program" stderr
+fi
+expect 2
+expect 2 "$file"
+expect 2 "$file" nonsense
+expect 2 "" near
+expect 2 "$file" add 2024-01-10 "$setups"
+expect 2 "$file" engine
+expect 2 "$file" near heron4
+for months in 0 -1 x 1.5 "" 1201; do expect 2 "$file" near --months "$months"; done
+expect 2 "$file" near --months
+expect 2 "$file" near --nonsense 1
+expect 0 --help
+"$history" "$file" near >/dev/full 2>/dev/null
+[ $? -eq 2 ] || complain "a full disk goes unnoticed"
+
+[ $failed -eq 0 ] && echo "history behaves"
+exit $failed

@@ -1,0 +1,367 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Vectors: how far to trust, delivery and injection, belt and torque, the setting. */
+#include "whole/vectors.h"
+
+#include <math.h>
+
+static const dialarc_cam cam = {
+    4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0};
+
+void vectors_trust(void)
+{
+    static const dialarc_inspection inspection = {0.9, 0.02, 0.005, 0.86, 0.94, 0.002};
+    static const dialarc_input bell = {
+        .shape = DIALARC_SHAPE_NORMAL, .centre = 1, .spread = 0.1};
+    const double ones[] = {1, 1, -0.5}, sds[] = {0.1, 0.2, 0.05}, dofs[] = {5, 9, 50};
+    const double correlation[] = {1, 0.3, 0, 0.3, 1, -0.2, 0, -0.2, 1};
+    const double means[] = {0.84, 0.9, 0.95};
+    const char *doubt = "refdata/budget.csv", *ok = "refdata/conformity.csv";
+    double one, out[3];
+    dialarc_conformity where;
+    dialarc_risks risks;
+    NUMBER(doubt, uncertainty_half_width, DIALARC_SHAPE_ARCSINE, 0.1);
+    NUMBER(doubt, uncertainty_rounding, 0.005);
+    NUMBER("refdata/student_t.csv", uncertainty_t_quantile, 0.975, 10.0);
+    NUMBER("refdata/student_t.csv", uncertainty_coverage_factor, 0.95, 7.5);
+    vector_begin("uncertainty_combine", doubt);
+    vector_numbers(3, ones);
+    vector_numbers(3, sds);
+    vector_object(NULL);
+    vector_must(dialarc_uncertainty_combine(3, ones, sds, NULL, &one));
+    vector_put("1", one);
+    vector_begin("uncertainty_combine", doubt);
+    vector_numbers(3, ones);
+    vector_numbers(3, sds);
+    vector_numbers(9, correlation);
+    vector_must(dialarc_uncertainty_combine(3, ones, sds, correlation, &one));
+    vector_put("1", one);
+    vector_begin("uncertainty_effective_dof", doubt);
+    vector_numbers(3, sds);
+    vector_numbers(3, dofs);
+    vector_must(dialarc_uncertainty_effective_dof(3, sds, dofs, &one));
+    vector_put("1", one);
+    NUMBER(ok, conformity_probability, 0.9, 0.0125, 0.86, 0.94);
+    NUMBER(ok, conformity_z, 0.95);
+    NUMBER(ok, conformity_guard_band, 0.95, 0.0125);
+    vector_begin("conformity_probabilities", ok);
+    vector_numbers(3, means);
+    vector_numbers(3, sds);
+    vector_number(0.86);
+    vector_number(0.94);
+    vector_must(dialarc_conformity_probabilities(3, means, sds, 0.86, 0.94, out));
+    vector_put_all("1", 3, out);
+    RECORD(ok, where, conformity_split, 0.9, 0.0125, 0.86, 0.94);
+    FIELD(where, below);
+    FIELD(where, inside);
+    FIELD(where, above);
+    MAKE(Inspection, inspection);
+    SET(inspection, process_mean);
+    SET(inspection, process_sd);
+    SET(inspection, gauge_sd);
+    SET(inspection, low);
+    SET(inspection, high);
+    SET(inspection, guard);
+    RECORD(ok, risks, conformity_risks, &inspection);
+    FIELD(risks, consumer);
+    FIELD(risks, producer);
+    MAKE(Input, bell);
+    SET(bell, shape);
+    SET(bell, centre);
+    SET(bell, spread);
+    NUMBER("refdata/propagate.csv", input_sd, &bell);
+}
+
+static void flow_calls(const dialarc_fuel *fuel)
+{
+    static const dialarc_line line = {600, 1.6, 6, 206000, 0.3};
+    const char *fuels = "refdata/fuel.csv", *delays = "refdata/delay.csv";
+    NUMBER(fuels, fuel_density, fuel, 40.0, 20.0);
+    NUMBER(fuels, fuel_sound, fuel, 40.0, 20.0);
+    NUMBER(fuels, fuel_modulus, fuel, 40.0, 20.0);
+    NUMBER(fuels, fuel_sound_from_modulus, 1500.0, 835.0);
+    NUMBER(fuels, fuel_compression, 1000.0, 1500.0, 20.0);
+    MAKE(Line, line);
+    SET(line, length_mm);
+    SET(line, bore_mm);
+    SET(line, outer_mm);
+    SET(line, young_mpa);
+    SET(line, poisson);
+    NUMBER(delays, line_volume, &line);
+    NUMBER(delays, line_modulus, &line, 1500.0);
+    NUMBER(delays, line_sound, &line, 1500.0, 835.0);
+    NUMBER(delays, line_delay, 600.0, 1300.0);
+    NUMBER(delays, injection_delay, 0.6, 812.5);
+    NUMBER("tests/injection/test_injection.c", injection_advance_line, 500.0, 2000.0, 5.0,
+           812.5);
+}
+
+void vectors_flow(void)
+{
+    static dialarc_fuel fuel;
+    static const dialarc_plunger plunger = {9, 0.3, 1.0};
+    const double speed[] = {500, 2000}, advance[] = {0, 5}, x[] = {3, 10, 20.5};
+    static const double rpm[] = {600, 812.5, 1500};
+    static dialarc_injection device;
+    const char *deliveries = "tests/injection/test_delivery.c",
+               *injections = "tests/injection/test_injection.c";
+    dialarc_delivery delivery;
+    double out[3];
+    vector_known(&cam, "cam4");
+    vector_begin("fuel_diesel", "");
+    fuel = dialarc_fuel_diesel();
+    vector_keep(&fuel, "fuel");
+    flow_calls(&fuel);
+    NUMBER(deliveries, delivery_start, &cam, 2.0, 0.3, 0.9);
+    NUMBER(deliveries, delivery_lift, &cam, 2.0, 0.3, 10.0);
+    NUMBER(deliveries, delivery_volume, 9.0, 0.55);
+    NUMBER(deliveries, delivery_stroke, 9.0, 33.0);
+    MAKE(Plunger, plunger);
+    SET(plunger, diameter_mm);
+    SET(plunger, prestroke_mm);
+    SET(plunger, effective_stroke_mm);
+    RECORD(deliveries, delivery, delivery_compute, &cam, 2.0, &plunger, 0.9);
+    FIELD(delivery, start_btdc_crank_deg);
+    FIELD(delivery, end_btdc_crank_deg);
+    FIELD(delivery, volume_mm3);
+    FIELD(delivery, mean_rate_mm3_per_crank_deg);
+    vector_begin("delivery_rate_array", deliveries);
+    vector_object(&cam);
+    vector_number(2);
+    vector_number(9);
+    vector_numbers(3, x);
+    vector_must(dialarc_delivery_rate_array(&cam, 2, 9, 3, x, out));
+    vector_put_all("1", 3, out);
+    device = (dialarc_injection){2, speed, advance, 0.6};
+    vector_begin("make_injection", "");
+    vector_numbers(2, speed);
+    vector_numbers(2, advance);
+    vector_number(0.6);
+    vector_keep(&device, "device");
+    NUMBER(injections, injection_advance, &device, 812.5);
+    NUMBER("refdata/tdc.csv", tdc_lift_sd, &cam, 0.9, 2.0, 0.2);
+    NUMBER(injections, injection_dynamic, &device, 8.0, 812.5);
+    NUMBER(injections, injection_static, &device, 8.0, 812.5);
+    NUMBER(injections, injection_from_lift, &device, &cam, 2.0, 0.3, 0.9, 812.5);
+    NUMBER(injections, injection_to_lift, &device, &cam, 2.0, 0.3, 8.0, 812.5);
+    vector_begin("injection_dynamic_array", injections);
+    vector_object(&device);
+    vector_number(8);
+    vector_numbers(3, rpm);
+    vector_must(dialarc_injection_dynamic_array(&device, 8, 3, rpm, out));
+    vector_put_all("1", 3, out);
+}
+
+void vectors_belt(void)
+{
+    static const dialarc_span span = {0.2, 200, 150, 0.002, 0.5, 20};
+    static const dialarc_adapter adapter = {400, 50, 30, 1, 0.5, 1};
+    const double hz[] = {120, 150.5, 161.25}, nm[] = {20, 25, 45};
+    const char *belts = "refdata/belt.csv", *torques = "refdata/torque.csv";
+    dialarc_tension tension;
+    dialarc_torque torque;
+    double out[3];
+    MAKE(Span, span);
+    SET(span, mass_kg_per_m);
+    SET(span, length_mm);
+    SET(span, bending_n_mm2);
+    SET(span, mass_sd_kg_per_m);
+    SET(span, length_sd_mm);
+    SET(span, bending_sd_n_mm2);
+    RECORD(belts, tension, belt_tension_from_frequency, &span, 150.5, 0.5);
+    FIELD(tension, tension_n);
+    FIELD(tension, tension_sd_n);
+    FIELD(tension, tension_u_n);
+    RECORD(belts, tension, belt_tension_from_deflection, &span, 20.0, 0.5, 3.0, 0.1);
+    FIELD(tension, tension_n);
+    FIELD(tension, tension_u_n);
+    NUMBER(belts, belt_frequency_from_tension, &span, 300.0);
+    NUMBER(belts, belt_force_from_tension, &span, 300.0, 3.0);
+    NUMBER(belts, belt_pitch_diameter, 40, 9.525);
+    NUMBER(belts, belt_length, 120, 9.525);
+    NUMBER(belts, belt_span_length, 200.0, 60.0, 120.0, 0);
+    vector_begin("belt_tension_from_frequency_array", belts);
+    vector_object(&span);
+    vector_numbers(3, hz);
+    vector_must(dialarc_belt_tension_from_frequency_array(&span, 3, hz, out));
+    vector_put_all("1", 3, out);
+    MAKE(Adapter, adapter);
+    SET(adapter, wrench_mm);
+    SET(adapter, adapter_mm);
+    SET(adapter, angle_deg);
+    SET(adapter, wrench_sd_mm);
+    SET(adapter, adapter_sd_mm);
+    SET(adapter, angle_sd_deg);
+    NUMBER(torques, torque_factor, &adapter);
+    RECORD(torques, torque, torque_setting, &adapter, 25.0, 0.02);
+    FIELD(torque, torque_nm);
+    FIELD(torque, torque_u_nm);
+    RECORD(torques, torque, torque_at_fastener, &adapter, 25.0, 0.02);
+    FIELD(torque, torque_nm);
+    FIELD(torque, torque_sd_nm);
+    vector_begin("torque_setting_array", torques);
+    vector_object(&adapter);
+    vector_numbers(3, nm);
+    vector_must(dialarc_torque_setting_array(&adapter, 3, nm, out));
+    vector_put_all("1", 3, out);
+}
+
+static void minimum_calls(void)
+{
+    static const double angle[] = {-3, -2, -1, 0, 1, 2, 3};
+    static const double dial[] = {0.09, 0.041, 0.01, 0, 0.011, 0.04, 0.091};
+    const double falling[] = {-3, -2}, rising[] = {3, 2.2};
+    static dialarc_minimum minimum;
+    dialarc_midpoints midpoints;
+    double value, sd;
+    vector_begin("minimum_fit", "refdata/regression.csv");
+    vector_numbers(7, angle);
+    vector_numbers(7, dial);
+    vector_object(NULL);
+    vector_must(dialarc_minimum_fit(7, angle, dial, NULL, &minimum));
+    FIELD(minimum, angle_deg);
+    FIELD(minimum, angle_sd_deg);
+    FIELD(minimum, value_mm);
+    FIELD(minimum, value_sd_mm);
+    FIELD(minimum, bracketed);
+    vector_put_all("1.coefficient", 3, minimum.coefficient);
+    vector_keep(&minimum, "minimum");
+    vector_begin("minimum_predict", "refdata/regression.csv");
+    vector_object(&minimum);
+    vector_number(0.5);
+    vector_must(dialarc_minimum_predict(&minimum, 0.5, &value, &sd));
+    vector_put("1", value);
+    vector_put("2", sd);
+    vector_begin("minimum_shape", "tests/record/test_minimum.c");
+    vector_numbers(7, angle);
+    vector_numbers(7, dial);
+    vector_object(NULL);
+    vector_must(dialarc_minimum_shape(7, angle, dial, NULL, &value));
+    vector_put("1", value);
+    vector_begin("minimum_midpoints", "tests/record/test_minimum.c");
+    vector_numbers(2, falling);
+    vector_numbers(2, rising);
+    vector_object(NULL);
+    vector_number(0.1);
+    vector_must(dialarc_minimum_midpoints(2, falling, rising, NULL, 0.1, &midpoints));
+    FIELD(midpoints, angle_deg);
+    FIELD(midpoints, angle_sd_deg);
+}
+
+static void estimate_calls(const dialarc_setup *setup)
+{
+    enum { N = 27 };
+    static double crank[N], dial[N], residual[N];
+    static dialarc_sweep sweep = {N, crank, dial, NULL};
+    static dialarc_timing timing;
+    dialarc_decision decision;
+    dialarc_workspace *workspace = dialarc_workspace_new();
+    const char *source = "tests/assess/test_timing_accuracy.c";
+    double at, lift;
+    vector_must(dialarc_cam_angle_at_lift(&cam, 0.9, DIALARC_FLANK_RISING, &at));
+    for (int i = 0; i < N; i++) {
+        crank[i] = 2.5 * i - 60;
+        vector_must(dialarc_cam_lift(&cam, at + crank[i] / 2, &lift));
+        dial[i] = round(lift * 200 + (i % 3 ? 0.3 : -0.2)) / 200 + 0.015;
+    }
+    vector_begin("workspace_new", "");
+    vector_keep(workspace, "workspace");
+    vector_begin("make_sweep", "");
+    vector_numbers(N, crank);
+    vector_numbers(N, dial);
+    vector_object(NULL);
+    vector_keep(&sweep, "sweep");
+    vector_begin("timing_estimate", source);
+    vector_object(workspace);
+    vector_object(setup);
+    vector_object(&sweep);
+    vector_must(dialarc_timing_estimate(workspace, setup, &sweep, residual, &timing));
+    vector_put_all("1", N, residual);
+#define TIMING(field) vector_put("2." #field, (double)timing.field)
+    TIMING(lift_mm);
+    TIMING(lift_u_mm);
+    TIMING(budget.readings_mm);
+    TIMING(budget.total_mm);
+    TIMING(minimum_mm);
+    TIMING(minimum_crank_deg);
+    TIMING(rate_mm_per_crank_deg);
+    TIMING(scatter);
+    TIMING(readings_used);
+    TIMING(findings.present);
+    vector_must(dialarc_decision_judge(setup, &timing, &decision));
+    vector_begin("assess", "tests/decision/test_decision.c");
+    vector_object(setup);
+    vector_object(&sweep);
+#define DECISION(field) vector_put("1.decision." #field, (double)decision.field)
+    DECISION(verdict);
+    DECISION(probability_in);
+    DECISION(advance_error_crank_deg);
+    DECISION(turn_rim_mm);
+    dialarc_workspace_free(workspace);
+}
+
+void vectors_setting(void)
+{
+    static dialarc_setup setup;
+    static const dialarc_round first = {1, 0, 0.780, 0}, second = {1, 0, 0.765, 1},
+                               third = {2, 0, 0.95, 0};
+    const dialarc_round rounds[] = {first, second, third};
+    dialarc_plan plan;
+    dialarc_outcome outcome;
+    static dialarc_whatif whatif;
+    dialarc_whatif_result spread;
+    minimum_calls();
+    vector_begin("setup_unknown", "");
+    vector_whole(4);
+    setup = dialarc_setup_unknown(4);
+    vector_keep(&setup, "setup");
+    setup.lift_low_mm = 0.86;
+    setup.lift_high_mm = 0.94;
+    setup.cam_law = DIALARC_LAW_POLY345;
+    setup.cam_lift_mm = 2.2;
+    setup.rise_deg = 38;
+    setup.top_dwell_deg = 2;
+    setup.base_dwell_deg = 10;
+    setup.dial_step_mm = 0.005;
+    setup.sprocket_teeth = 44;
+    setup.sprocket_radius_mm = 66;
+    setup.rotation = DIALARC_ROTATION_CW;
+    SET(setup, lift_low_mm);
+    SET(setup, lift_high_mm);
+    SET(setup, cam_law);
+    SET(setup, cam_lift_mm);
+    SET(setup, rise_deg);
+    SET(setup, top_dwell_deg);
+    SET(setup, base_dwell_deg);
+    SET(setup, dial_step_mm);
+    SET(setup, sprocket_teeth);
+    SET(setup, sprocket_radius_mm);
+    SET(setup, rotation);
+#define ROUND(object)                                                                    \
+    MAKE(Round, object);                                                                 \
+    SET(object, round);                                                                  \
+    SET(object, minimum_mm);                                                             \
+    SET(object, tdc_mm);                                                                 \
+    SET(object, tight)
+    ROUND(first);
+    ROUND(second);
+    ROUND(third);
+    vector_begin("plan_rounds", "tests/decision/test_rounds.c");
+    vector_object(&setup);
+    vector_words("first;second;third");
+    vector_must(dialarc_plan_rounds(&setup, 3, rounds, &plan));
+    FIELD(plan, lift_mm);
+    FIELD(plan, lift_u_mm);
+    FIELD(plan, shift_mm);
+    FIELD(plan, decision.probability_in);
+    FIELD(plan, decision.turn_pump_deg);
+    RECORD("", whatif, whatif_from_setup, &setup);
+    vector_keep(&whatif, "whatif");
+    RECORD("tests/decision/test_whatif.c", outcome, whatif_evaluate, &whatif);
+    FIELD(outcome, lift_mm);
+    FIELD(outcome, advance_crank_deg);
+    RECORD("tests/decision/test_whatif.c", spread, whatif_propagate, &whatif, 2000, 1);
+    FIELD(spread, value.lift_mm);
+    FIELD(spread, sd.lift_mm);
+    FIELD(spread, advance_crank_deg.shortest_low);
+    estimate_calls(&setup);
+}
