@@ -12,10 +12,10 @@
 
 #define DIALARC_MM_PER_IN 25.4            /**< millimetres in one inch */
 #define DIALARC_N_PER_LBF 4.4482216152605 /**< newtons in one pound-force */
-#define DIALARC_NM_PER_LBF_FT                                                            \
-    1.3558179483314004 /**< newton metres in one pound-force foot */
-#define DIALARC_NM_PER_LBF_IN                                                            \
-    0.1129848290276167                /**< newton metres in one pound-force inch */
+/** newton metres in one pound-force foot */
+#define DIALARC_NM_PER_LBF_FT 1.3558179483314004
+/** newton metres in one pound-force inch */
+#define DIALARC_NM_PER_LBF_IN  0.1129848290276167
 #define DIALARC_PA_PER_BAR     1e5    /**< pascals in one bar */
 #define DIALARC_K_AT_0_CELSIUS 273.15 /**< kelvins at 0 degrees Celsius */
 

@@ -79,9 +79,8 @@ static void set_levels(darc_fit *fit, double total_mm, int rise_level, int fall_
 /* Weak knowledge of what a lobe looks like, as shares of the lobe pitch. */
 static const double shape_mean[3] = {0.44, 0.06, 0.13};
 static const double shape_sd[3] = {0.12, 0.06, 0.10};
-#define NEGATIVE_DWELL_SD                                                                \
-    0.004 /* a dwell cannot be negative: this holds it near zero                         \
-           */
+/* a dwell cannot be negative: this holds it near zero */
+#define NEGATIVE_DWELL_SD 0.004
 
 void darc_fit_shape_prior(darc_fit *fit)
 {

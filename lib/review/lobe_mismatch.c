@@ -6,25 +6,22 @@
 
 #include "review/review.h"
 
-#define OUTLYING                                                                         \
-    0.04 /* share of readings at either end that may be misread                          \
-          */
-#define LOW_SHARE                                                                        \
-    0.35                /* of the span: a crossing runs from below the one ...           \
-                         */
-#define HIGH_SHARE 0.65 /* ... to above the other */
-#define MOST_SLIP                                                                        \
-    0.07                  /* of the spacing: what lobes and wheel may be out by          \
-                           */
+/* share of readings at either end that may be misread */
+#define OUTLYING 0.04
+/* of the span: a crossing runs from below the one ... */
+#define LOW_SHARE 0.35
+/* ... to above the other */
+#define HIGH_SHARE 0.65
+/* of the spacing: what lobes and wheel may be out by */
+#define MOST_SLIP     0.07
 #define POOR_REJECTED 0.2 /* share of readings */
 #define POOR_SCATTER  2.0
 #define GOOD_SCATTER  1.6
 #define BETTER_LOG    30.0
 #define FEWEST_LOBES  2
 #define MOST_LOBES    12
-#define SHAPE_SHARE                                                                      \
-    0.05 /* of the lift: sd of the first free term of the cam                            \
-          */
+/* of the lift: sd of the first free term of the cam */
+#define SHAPE_SHARE 0.05
 
 /* Spacings between crossings of the middle of the lift in one sense. */
 typedef struct spacing {

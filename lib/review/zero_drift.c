@@ -14,9 +14,8 @@
 #define DRIFT_MM      0.004
 #define DRIFT_STOP_MM 0.02               /* comparable with half a service window */
 #define MEDIAN_SD     1.2533141373155003 /* of a median over that of a mean */
-#define FINE_STEP                                                                        \
-    0.6 /* sd over graduation from which rounding averages out                           \
-         */
+/* sd over graduation from which rounding averages out */
+#define FINE_STEP 0.6
 
 static int at_minimum(const darc_scratch *s, double zero, size_t i)
 {
