@@ -140,12 +140,6 @@ void darc_fit_backsolve(darc_fit *fit, double *v);
 void darc_normal_clear(darc_fit *fit);
 void darc_normal_add(darc_fit *fit, const double *by, double g, double w);
 
-/* Cholesky factor U of U'U = a + diagonal, upper triangles, n by n; 0 when singular. The
- * logarithm of the determinant goes to *log_det when not NULL. */
-int darc_cholesky(int n, double a[][DARC_MAX_PARAM], const double *diagonal,
-                  double factor[][DARC_MAX_PARAM], double *log_det);
-void darc_cholesky_solve(int n, double factor[][DARC_MAX_PARAM], double *v);
-
 /* Fits a cam whose law and segments are known. */
 void darc_fit_known(darc_scratch *s, const dialarc_setup *setup, const darc_noise *noise,
                     darc_answer *answer);

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Reweighted Gauss-Newton on the path model. */
-#include <float.h>
 #include <math.h>
 #include <string.h>
 
 #include "estimate/fit.h"
+#include "numeric/cholesky.h"
 #include "record/thin.h"
 
 #define MAX_ITERATIONS 80
@@ -29,51 +29,9 @@
 #define SETTLED_LOOK 1e-2
 #define SETTLED_LIFT 0.05 /* change of the lift at TDC, in its sds, that still passes */
 
-/* Row by row, so that the inner loops run along memory. */
-int darc_cholesky(int n, double a[][DARC_MAX_PARAM], const double *diagonal,
-                  double factor[][DARC_MAX_PARAM], double *log_det)
-{
-    double sum = 0.0;
-    for (int k = 0; k < n; k++) {
-        memcpy(factor[k] + k, a[k] + k, (size_t)(n - k) * sizeof factor[k][0]);
-        factor[k][k] += diagonal[k];
-    }
-    for (int k = 0; k < n; k++) {
-        double pivot = factor[k][k];
-        if (!(pivot > DBL_MIN))
-            return 0;
-        sum += log(pivot);
-        double scale = 1.0 / sqrt(pivot);
-        for (int l = k; l < n; l++)
-            factor[k][l] *= scale;
-        for (int i = k + 1; i < n; i++) {
-            double f = factor[k][i];
-            for (int l = i; l < n; l++)
-                factor[i][l] -= f * factor[k][l];
-        }
-    }
-    if (log_det)
-        *log_det = sum;
-    return 1;
-}
-
-void darc_cholesky_solve(int n, double factor[][DARC_MAX_PARAM], double *v)
-{
-    for (int k = 0; k < n; k++) {
-        v[k] /= factor[k][k];
-        for (int l = k + 1; l < n; l++)
-            v[l] -= factor[k][l] * v[k];
-    }
-    for (int i = n - 1; i >= 0; i--) {
-        for (int k = i + 1; k < n; k++)
-            v[i] -= factor[i][k] * v[k];
-        v[i] /= factor[i][i];
-    }
-}
-
 void darc_fit_backsolve(darc_fit *fit, double *v)
 {
-    darc_cholesky_solve(fit->model.n_param, fit->factor, v);
+    darc_cholesky_solve(fit->model.n_param, DARC_MAX_PARAM, fit->factor[0], v);
 }
 
 /* Pulls of all readings about the present rows; returns the mean misread probability.
@@ -161,12 +119,13 @@ static double step(darc_fit *fit, descent *last)
 {
     int m = fit->model.n_param;
     double d[DARC_MAX_PARAM], g[DARC_MAX_PARAM];
-    if (!darc_cholesky(m, fit->normal, fit->prior.weight, fit->factor, NULL))
+    if (!darc_cholesky(m, DARC_MAX_PARAM, fit->normal[0], fit->prior.weight,
+                       fit->factor[0], NULL))
         return -1.0;
     for (int k = 0; k < m; k++)
         d[k] = g[k] =
             fit->pull[k] + fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]);
-    darc_cholesky_solve(m, fit->factor, d);
+    darc_cholesky_solve(m, DARC_MAX_PARAM, fit->factor[0], d);
     double gain = 0.0;
     for (int k = 0; k < m; k++)
         gain += d[k] * g[k];
@@ -298,7 +257,7 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record, darc_row *rows,
     fit->log_likelihood = 0.0;
     for (size_t i = 0; i < record->n; i++)
         fit->log_likelihood += log(pulls[i].density);
-    fit->solved = darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight,
-                                fit->factor, NULL);
+    fit->solved = darc_cholesky(fit->model.n_param, DARC_MAX_PARAM, fit->normal[0],
+                                fit->prior.weight, fit->factor[0], NULL);
     fit->converged = fit->solved && lift_settled(fit, &lately);
 }

@@ -15,6 +15,7 @@
 #include "cam/law.h"
 #include "estimate/fit.h"
 #include "estimate/law_average.h"
+#include "numeric/cholesky.h"
 
 typedef struct candidate {
     dialarc_law law;
@@ -134,7 +135,8 @@ static double evidence(darc_fit *fit, double loglik, double *step)
     int m = fit->model.n_param;
     double log_det, cost = 0.0, gain = 0.0, prior_log_det = 0.0;
     double pull[DARC_MAX_PARAM];
-    if (!darc_cholesky(m, fit->normal, fit->prior.weight, fit->factor, &log_det))
+    if (!darc_cholesky(m, DARC_MAX_PARAM, fit->normal[0], fit->prior.weight,
+                       fit->factor[0], &log_det))
         return -INFINITY;
     for (int k = 0; k < m; k++) {
         double away = fit->prior.mean[k] - fit->param[k], w = fit->prior.weight[k];
@@ -143,7 +145,7 @@ static double evidence(darc_fit *fit, double loglik, double *step)
         if (w > 0.0)
             prior_log_det += log(w);
     }
-    darc_cholesky_solve(m, fit->factor, step);
+    darc_cholesky_solve(m, DARC_MAX_PARAM, fit->factor[0], step);
     for (int k = 0; k < m; k++)
         gain += pull[k] * step[k];
     return loglik - 0.5 * cost + 0.5 * gain + 0.5 * (prior_log_det - log_det);
@@ -225,8 +227,8 @@ static double settle(darc_scratch *s, darc_fit *fit, double total_mm, double riv
  * least squares on an even grid, so that every explanation starts from the same curve. */
 static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
 {
-    double gram[DARC_SHAPE_TERMS][DARC_MAX_PARAM] = {{0.0}};
-    double factor[DARC_SHAPE_TERMS][DARC_MAX_PARAM], ridge[DARC_SHAPE_TERMS];
+    double gram[DARC_SHAPE_TERMS][DARC_SHAPE_TERMS] = {{0.0}};
+    double factor[DARC_SHAPE_TERMS][DARC_SHAPE_TERMS], ridge[DARC_SHAPE_TERMS];
     double v[DARC_SHAPE_TERMS] = {0.0};
     for (int j = 1; j < GRID; j++) {
         double u = (double)j / GRID, f[DARC_SHAPE_TERMS];
@@ -242,8 +244,8 @@ static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
     }
     for (int k = 0; k < DARC_SHAPE_TERMS; k++)
         ridge[k] = 1e-6;
-    darc_cholesky(DARC_SHAPE_TERMS, gram, ridge, factor, NULL);
-    darc_cholesky_solve(DARC_SHAPE_TERMS, factor, v);
+    darc_cholesky(DARC_SHAPE_TERMS, DARC_SHAPE_TERMS, gram[0], ridge, factor[0], NULL);
+    darc_cholesky_solve(DARC_SHAPE_TERMS, DARC_SHAPE_TERMS, factor[0], v);
     double total = look->param[DARC_LIFT];
     for (int k = 0; k < DARC_SHAPE_TERMS; k++) {
         fit->param[DARC_TERMS + k] += total * v[k];
@@ -269,10 +271,12 @@ static void split_variance(darc_fit *fit, const double *gradient, darc_explanati
     darc_gauss kept = fit->prior;
     for (int k = DARC_RISE; k < fit->model.first_turn; k++)
         fit->prior.weight[k] = 1e14;
-    darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight, fit->factor, NULL);
+    darc_cholesky(fit->model.n_param, DARC_MAX_PARAM, fit->normal[0], fit->prior.weight,
+                  fit->factor[0], NULL);
     double with_hysteresis = quadratic(fit, gradient);
     fit->prior.weight[DARC_HYST] = 1e14;
-    darc_cholesky(fit->model.n_param, fit->normal, fit->prior.weight, fit->factor, NULL);
+    darc_cholesky(fit->model.n_param, DARC_MAX_PARAM, fit->normal[0], fit->prior.weight,
+                  fit->factor[0], NULL);
     x->var_readings = quadratic(fit, gradient);
     x->var_hysteresis = fmax(with_hysteresis - x->var_readings, 0.0);
     fit->prior = kept;

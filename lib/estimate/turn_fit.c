@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Reweighted Gauss-Newton on the path model of a whole turn. */
-#include <float.h>
 #include <math.h>
 #include <string.h>
 
 #include "assess/lobes.h"
+#include "numeric/cholesky.h"
 
 #define MAX_ITERATIONS 80
 #define FIRST_WIDENING 0.05 /* of the total lift: errors that the start may have */
@@ -26,41 +26,15 @@
 #define LIFT_SD_SHARE    0.2
 #define RUN_OUT_SD_SHARE 0.1
 
-/* Row by row, so that the inner loops run along memory. */
 static int factorise(darc_lobes_fit *fit, const double *diagonal)
 {
-    int n = fit->n_param;
-    for (int k = 0; k < n; k++) {
-        memcpy(fit->factor[k] + k, fit->normal[k] + k,
-               (size_t)(n - k) * sizeof fit->factor[k][0]);
-        fit->factor[k][k] += diagonal[k];
-    }
-    for (int k = 0; k < n; k++) {
-        if (!(fit->factor[k][k] > DBL_MIN))
-            return 0;
-        double scale = 1.0 / sqrt(fit->factor[k][k]);
-        for (int l = k; l < n; l++)
-            fit->factor[k][l] *= scale;
-        for (int i = k + 1; i < n; i++)
-            for (int l = i; l < n; l++)
-                fit->factor[i][l] -= fit->factor[k][i] * fit->factor[k][l];
-    }
-    return 1;
+    return darc_cholesky(fit->n_param, DARC_LOBES_PARAM, fit->normal[0], diagonal,
+                         fit->factor[0], NULL);
 }
 
 void darc_lobes_backsolve(const darc_lobes_fit *fit, double *v)
 {
-    int n = fit->n_param;
-    for (int k = 0; k < n; k++) {
-        v[k] /= fit->factor[k][k];
-        for (int l = k + 1; l < n; l++)
-            v[l] -= fit->factor[k][l] * v[k];
-    }
-    for (int i = n - 1; i >= 0; i--) {
-        for (int k = i + 1; k < n; k++)
-            v[i] -= fit->factor[i][k] * v[k];
-        v[i] /= fit->factor[i][i];
-    }
+    darc_cholesky_solve(fit->n_param, DARC_LOBES_PARAM, fit->factor[0], v);
 }
 
 /* Adds one reading: only the derivatives that are there. */

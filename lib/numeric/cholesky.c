@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "numeric/cholesky.h"
+
+#include <float.h>
+#include <math.h>
+#include <string.h>
+
+/* Row by row, so that the inner loops run along memory. */
+bool darc_cholesky(int n, int stride, const double *a, const double *diagonal,
+                   double *factor, double *log_det)
+{
+    double sum = 0.0;
+    for (int k = 0; k < n; k++) {
+        int at = k * stride + k;
+        memcpy(factor + at, a + at, (size_t)(n - k) * sizeof *factor);
+        factor[at] += diagonal[k];
+    }
+    for (int k = 0; k < n; k++) {
+        double *row = factor + k * stride;
+        double pivot = row[k];
+        if (!(pivot > DBL_MIN))
+            return false;
+        if (log_det)
+            sum += log(pivot);
+        double scale = 1.0 / sqrt(pivot);
+        for (int l = k; l < n; l++)
+            row[l] *= scale;
+        for (int i = k + 1; i < n; i++) {
+            double f = row[i], *below = factor + i * stride;
+            for (int l = i; l < n; l++)
+                below[l] -= f * row[l];
+        }
+    }
+    if (log_det)
+        *log_det = sum;
+    return true;
+}
+
+void darc_cholesky_solve(int n, int stride, const double *factor, double *v)
+{
+    for (int k = 0; k < n; k++) {
+        const double *row = factor + k * stride;
+        v[k] /= row[k];
+        for (int l = k + 1; l < n; l++)
+            v[l] -= row[l] * v[k];
+    }
+    for (int i = n - 1; i >= 0; i--) {
+        const double *row = factor + i * stride;
+        for (int k = i + 1; k < n; k++)
+            v[i] -= row[k] * v[k];
+        v[i] /= row[i];
+    }
+}
