@@ -55,7 +55,7 @@ DARCS_OWNER(dialarc_sweep, sweep)
 %typemap(freearg) const type *name { free(list$argnum); }
 %enddef
 
-%include "common.i"
+%include "shared/common.i"
 
 /* ---- arrays -------------------------------------------------------------------------- */
 
@@ -195,7 +195,7 @@ DARCS_GIVES(name, int, int, int, (int)frame.result[0].whole)
     return ($typemap(cstype, type))word;
   }
 %enddef
-%include "kinds.i"
+%include "shared/kinds.i"
 
 /* A reader keeps its setups. */
 %typemap(cscode) struct darc_sweep_file %{

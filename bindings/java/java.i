@@ -57,7 +57,7 @@
 %typemap(freearg) const type *name { free(list$argnum); }
 %enddef
 
-%include "common.i"
+%include "shared/common.i"
 
 /* ---- arrays -------------------------------------------------------------------------- */
 
@@ -177,7 +177,7 @@ DARJ_GIVES(name, jint, int, (jint)frame.result[0].whole)
     return $typemap(jstype, type).swigToEnum($jnicall);
   }
 %enddef
-%include "kinds.i"
+%include "shared/kinds.i"
 
 /* A reader keeps its setups. */
 %typemap(javacode) struct darc_sweep_file %{

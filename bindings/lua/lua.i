@@ -38,7 +38,7 @@
 }
 %enddef
 
-%include "common.i"
+%include "shared/common.i"
 
 %typemap(in) const double * { $1 = darlua_numbers(L, $input, &frame, "$1_name", 1); }
 %typemap(in) const double *OPTIONAL {

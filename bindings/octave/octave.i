@@ -35,7 +35,7 @@
 %typemap(freearg) const type *name "";
 %enddef
 
-%include "common.i"
+%include "shared/common.i"
 
 %typemap(in) const double * (NDArray held) {
   $1 = daroct_numbers($input, &frame, held, "$1_name", 1);

@@ -21,7 +21,7 @@ def gsl(what):
     return ["-lgsl", "-lgslcblas", "-lm"] if what == "libs" else []
 
 
-sources = sorted(str(p.relative_to(HERE)) for p in (HERE / "src/lib").glob("*.c"))
+sources = sorted(str(p.relative_to(HERE)) for p in (HERE / "src/lib").rglob("*.c"))
 setup(
     version=VERSION,
     ext_modules=[Extension(

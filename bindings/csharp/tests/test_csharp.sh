@@ -1,7 +1,7 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The module for C# where it has been built, and the example of its README.
-. "${srcdir:-.}/bindings/kit.sh"
+. "${srcdir:-.}/bindings/shared/kit.sh"
 made=$PWD/bindings/csharp
 export LD_LIBRARY_PATH="$made/.libs:$LD_LIBRARY_PATH" MONO_PATH="$made"
 block csharp "$srcdir/bindings/csharp/README.md" >"$work/Example.cs"

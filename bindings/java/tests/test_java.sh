@@ -1,7 +1,7 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The module for Java where it has been built, and the example of its README.
-. "${srcdir:-.}/bindings/kit.sh"
+. "${srcdir:-.}/bindings/shared/kit.sh"
 block java "$srcdir/bindings/java/README.md" >"$work/Example.java"
 "$JAVAC" -cp "$PWD/bindings/java/dialarc.jar" -d "$work" "$work/Example.java" \
     "$srcdir/bindings/java/tests/TestJava.java"

@@ -1,7 +1,7 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The module for Octave where it has been built, and the example of its README.
-. "${srcdir:-.}/bindings/kit.sh"
+. "${srcdir:-.}/bindings/shared/kit.sh"
 # What Octave writes to standard error as it ends says nothing.
 octave() {
     "$OCTAVE" --quiet --no-init-file --no-history --path "$PWD/bindings/octave" "$1" \

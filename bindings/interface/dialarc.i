@@ -57,12 +57,12 @@
 %include "belts.i"
 %include "tables.i"
 #if !defined(SWIGPYTHON)
-%include "many.i"
+%include "shared/many.i"
 #endif
 %include "chain.i"
 
 #if defined(SWIGPYTHON)
 %include "python/last.i"
 #else
-%include "last.i"
+%include "shared/last.i"
 #endif
