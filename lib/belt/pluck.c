@@ -1,12 +1,28 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Steps from a recording to the note of a string:
+ *
+ *   sound   band-limited, resampled copy; the stretch from the pluck on
+ *   hum     steady lines at multiples of the mains frequency
+ *   peaks   spectrum, noise floor, tones that die away
+ *   comb    their common fundamental
+ *   fit     damped partials and hum together, by least squares
+ *   lead    what came before the stretch and agrees with the string
+ */
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include <dialarc/pluck.h>
 #include <gsl/gsl_math.h>
 
-#include "belt/pluck.h"
+#include "belt/pluck_comb.h"
+#include "belt/pluck_fit.h"
+#include "belt/pluck_hum.h"
+#include "belt/pluck_lead.h"
+#include "belt/pluck_peaks.h"
+#include "belt/pluck_sound.h"
 #include "core/finite.h"
 #include "core/normal.h"
 
@@ -35,28 +51,28 @@ static dialarc_status check(size_t n, const double *sample, double rate_hz, doub
     return darc_all_finite(n, sample) ? DIALARC_OK : DIALARC_ERR_NOT_FINITE;
 }
 
-static int is_silent(const darc_sound *s)
+static bool is_silent(const darc_sound *s)
 {
     for (size_t i = 0; i < s->n; i++)
         if (s->sample[i] != 0.0)
-            return 0;
-    return 1;
+            return false;
+    return true;
 }
 
 /*
  * Whether a stretch is too short to tell the note from mains hum: one lone tone beside a
  * multiple of the mains, or a fundamental inferred from tones some of which may be hum.
  */
-static int may_be_hum(const darc_string *s, double seconds)
+static bool may_be_hum(const darc_string *s, double seconds)
 {
     double hz = s->partial[0].hz;
     double off_50 = fabs(remainder(hz, 50.0)), off_60 = fabs(remainder(hz, 60.0));
-    int beside = s->partials == 1 && fmin(off_50, off_60) < 1.0 / seconds;
+    bool beside = s->partials == 1 && fmin(off_50, off_60) < 1.0 / seconds;
     return seconds < HUM_S && (beside || s->partial[0].order > 1);
 }
 
 /* Whether the fitted partial is a clear tone that dies away, near where it was found. */
-static int is_clear(const darc_string *s, double found_hz, double seconds)
+static bool is_clear(const darc_string *s, double found_hz, double seconds)
 {
     const darc_partial *p = &s->partial[0];
     return s->lowest_energy > TONE_CLEAR * s->noise &&
@@ -166,7 +182,8 @@ dialarc_status dialarc_pluck_frequency(size_t n, const double *sample, double ra
         status = darc_sound_condition(n, sample, rate_hz, low_hz, high_hz, &sound);
     if (status != DIALARC_OK)
         return status;
-    double *scratch = malloc(2 * sound.n * sizeof *scratch);
+    size_t room = sound.n + GSL_MAX(sound.n, darc_fit_scratch(sound.n));
+    double *scratch = malloc(room * sizeof *scratch);
     status =
         scratch ? listen(&sound, low_hz, high_hz, scratch, pluck) : DIALARC_ERR_NO_MEMORY;
     free(scratch);

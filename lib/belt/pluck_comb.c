@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The fundamental that a set of tones has in common. */
-#include <math.h>
+#include "belt/pluck_comb.h"
 
-#include "belt/pluck.h"
+#include <math.h>
 
 #define DIVISORS    4     /* highest partial from which a fundamental is inferred */
 #define TOP_PARTIAL 8     /* highest partial that supports a fundamental */

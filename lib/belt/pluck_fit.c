@@ -1,20 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Damped partials and steady hum fitted together: Levenberg-Marquardt on at most
- * 4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1 parameters, held loosely to their starting
- * values, so that a partial lost in the noise cannot run away.
+ * Levenberg-Marquardt on at most 4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1 parameters,
+ * held loosely to their starting values, so that a partial lost in the noise cannot run
+ * away.
  *
- * Own code, because GSL's solvers report failed allocations and singular matrices to the
+ * Our own, because GSL's solvers report failed allocations and singular matrices to the
  * error handler of the host.
  */
-#include <float.h>
+#include "belt/pluck_fit.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include <gsl/gsl_math.h>
 
-#include "belt/pluck.h"
+#include "numeric/cholesky.h"
 
 #define WAVES        (DARC_PARTIALS + DARC_HUM_LINES)
 #define MOST         (4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1)
@@ -38,11 +39,10 @@ typedef struct solver {
     double *residual; /* sound.n */
     int m;
     double x[MOST];
-    double mean[MOST];         /* where a parameter is expected ... */
-    double weight[MOST];       /* ... and how firmly, in units of energy; 0: not at all */
-    double normal[MOST][MOST]; /* lower triangle with its diagonal; above it the Cholesky
-                                  factor, transposed: half the stack of two matrices */
-    double root[MOST];         /* diagonal of the factor */
+    double mean[MOST];   /* where a parameter is expected ... */
+    double weight[MOST]; /* ... and how firmly, in units of energy; 0: not at all */
+    double *normal;      /* m by m, the upper triangle */
+    double *factor;      /* its Cholesky factor, damped */
     double pull[MOST];
     double energy; /* of the residuals, and of the distances from `mean` */
 } solver;
@@ -118,21 +118,22 @@ static int phasors(const darc_string *s, double dt, double complex *turn,
 static void add_row(solver *v, double r, const double *by)
 {
     for (int p = 0; p < v->m; p++) {
+        double *row = v->normal + p * v->m;
         v->pull[p] += r * by[p];
-        for (int q = 0; q <= p; q++)
-            v->normal[p][q] += by[p] * by[q];
+        for (int q = p; q < v->m; q++)
+            row[q] += by[p] * by[q];
     }
 }
 
 /* Residuals and energy at the present parameters; with `full` the normal equations too.
  */
-static void evaluate(solver *v, int full)
+static void evaluate(solver *v, bool full)
 {
     double complex turn[WAVES], at[WAVES];
     double by[MOST], dt = 1.0 / v->sound.rate_hz;
     int waves = phasors(v->string, dt, turn, at);
     if (full) {
-        memset(v->normal, 0, sizeof v->normal);
+        memset(v->normal, 0, (size_t)(v->m * v->m) * sizeof *v->normal);
         memset(v->pull, 0, sizeof v->pull);
     }
     v->energy = 0.0;
@@ -150,71 +151,42 @@ static void evaluate(solver *v, int full)
         v->energy += v->weight[p] * off * off;
         if (full) {
             v->pull[p] += v->weight[p] * off;
-            v->normal[p][p] += v->weight[p];
+            v->normal[p * v->m + p] += v->weight[p];
         }
     }
 }
 
-/* Cholesky factor of the damped normal matrix; 0 when it is not positive definite. */
-static int factorize(solver *v, double damping)
+/* Factor of the damped normal matrix; false when it is not positive definite. */
+static bool factorize(solver *v, double damping)
 {
-    double(*a)[MOST] = v->normal;
-    for (int p = 0; p < v->m; p++) {
-        for (int q = 0; q <= p; q++) {
-            double x = q == p ? a[p][p] * (1.0 + damping) + DBL_MIN : a[p][q];
-            for (int r = 0; r < q; r++)
-                x -= a[r][p] * a[r][q];
-            if (q < p)
-                a[q][p] = x / v->root[q];
-            else if (x > 0.0)
-                v->root[p] = sqrt(x);
-            else
-                return 0; /* NaN too */
-        }
-    }
-    return 1;
+    double diagonal[MOST];
+    for (int p = 0; p < v->m; p++)
+        diagonal[p] = damping * v->normal[p * v->m + p];
+    return darc_cholesky(v->m, v->m, v->normal, diagonal, v->factor, NULL);
 }
 
-/* Solves the damped normal equations for `b` in place; 0 when they are singular. */
-static int solve(solver *v, double damping, double *b)
-{
-    double(*a)[MOST] = v->normal;
-    if (!factorize(v, damping))
-        return 0;
-    for (int p = 0; p < v->m; p++) {
-        for (int q = 0; q < p; q++)
-            b[p] -= a[q][p] * b[q];
-        b[p] /= v->root[p];
-    }
-    for (int p = v->m - 1; p >= 0; p--) {
-        for (int q = p + 1; q < v->m; q++)
-            b[p] -= a[p][q] * b[q];
-        b[p] /= v->root[p];
-    }
-    return 1;
-}
-
-/* One step that lowers the energy, or 0 when no damping finds any. */
-static int improve(solver *v, double *damping)
+/* One step that lowers the energy; false when no damping finds any. */
+static bool improve(solver *v, double *damping)
 {
     double energy = v->energy, before[MOST], step[MOST];
     memcpy(before, v->x, sizeof before);
     for (; *damping < 1e8; *damping *= 10.0) {
-        memcpy(step, v->pull, sizeof step);
-        if (!solve(v, *damping, step))
+        if (!factorize(v, *damping))
             continue;
+        memcpy(step, v->pull, sizeof step);
+        darc_cholesky_solve(v->m, v->m, v->factor, step);
         for (int p = 0; p < v->m; p++)
             v->x[p] = before[p] + step[p];
         unpack(v->x, v->string);
-        evaluate(v, 0);
+        evaluate(v, false);
         if (v->energy <= energy) { /* NaN is refused */
             *damping = fmax(0.1 * *damping, 1e-12);
-            return 1;
+            return true;
         }
     }
     memcpy(v->x, before, sizeof before);
     unpack(v->x, v->string);
-    return 0;
+    return false;
 }
 
 /* Decay, on a coarse scale, that gathers most of a tone's energy. */
@@ -278,11 +250,11 @@ static void hold(solver *v, double scale)
 }
 
 /* Amplitudes for the starting frequencies and decays: a linear problem. */
-static int start_amplitudes(solver *v)
+static bool start_amplitudes(solver *v)
 {
     double damping = 1e-12;
     hold(v, FROZEN * v->energy);
-    evaluate(v, 1);
+    evaluate(v, true);
     return improve(v, &damping);
 }
 
@@ -321,14 +293,17 @@ static double early_share(const solver *v)
 }
 
 /* Uncertainties of the lowest partial, and the energies, at the solution. */
-static int assess(solver *v)
+static bool assess(solver *v)
 {
     darc_string *s = v->string;
     double hz[MOST] = {1.0}, decay[MOST] = {0.0, 1.0};
     s->noise = noise_around(v, s->partial[0].hz);
-    if (!solve(v, 0.0, hz) || !solve(v, 0.0, decay) || !(hz[0] > 0.0) ||
-        !(decay[1] > 0.0))
-        return 0;
+    if (!factorize(v, 0.0))
+        return false;
+    darc_cholesky_solve(v->m, v->m, v->factor, hz);
+    darc_cholesky_solve(v->m, v->m, v->factor, decay);
+    if (!(hz[0] > 0.0) || !(decay[1] > 0.0))
+        return false;
     s->hz_sd = sqrt(s->noise * early_share(v) * hz[0]);
     s->decay_sd = sqrt(s->noise * decay[1]);
     s->rest_energy = v->energy;
@@ -342,27 +317,35 @@ static int assess(solver *v)
         s->lowest_energy = 0.5 * a * a * length;
         s->string_energy += s->lowest_energy;
     }
-    return 1;
+    return true;
 }
 
-int darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *string)
+size_t darc_fit_scratch(size_t n)
 {
-    solver v = {.string = string, .residual = scratch};
+    return n + 2 * MOST * MOST;
+}
+
+bool darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *string)
+{
+    solver v = {.string = string,
+                .residual = scratch,
+                .normal = scratch + pluck->n,
+                .factor = scratch + pluck->n + MOST * MOST};
     double damping = 1e-3;
     prepare(&v, pluck);
-    evaluate(&v, 0);
+    evaluate(&v, false);
     if (!start_amplitudes(&v))
-        return 0;
+        return false;
     hold(&v, v.energy / (double)v.sound.n);
     for (int i = 0; i < ITERATIONS; i++) {
         double before = string->partial[0].hz;
-        evaluate(&v, 1);
+        evaluate(&v, true);
         if (!improve(&v, &damping))
             break; /* rounding: as low as it gets */
         if (fabs(string->partial[0].hz - before) < SETTLED * before && damping < 1e-3)
             break;
     }
-    evaluate(&v, 1);
+    evaluate(&v, true);
     return assess(&v);
 }
 

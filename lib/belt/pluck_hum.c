@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Mains hum: steady lines at the multiples of one frequency near 50 or 60 Hz. */
+#include "belt/pluck_hum.h"
+
 #include <math.h>
 #include <string.h>
 
 #include <gsl/gsl_math.h>
-
-#include "belt/pluck.h"
 
 #define MAINS_RANGE 0.004 /* how far the mains frequency may be off, relative */
 #define MAINS_STEPS 10    /* of the search, on either side */

@@ -4,6 +4,8 @@
  * is fitted and taken out, and so on. What is left of a broad tone's skirts is then no
  * peak.
  */
+#include "belt/pluck_peaks.h"
+
 #include <float.h>
 #include <math.h>
 #include <stdlib.h>
@@ -15,15 +17,13 @@
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 
-#include "belt/pluck.h"
-
 #define PADDING        2    /* points of the spectrum per sample, at least */
 #define FLOOR_HZ       60.0 /* narrowest stretch of spectrum that gives the floor ... */
 #define FLOOR_BINS     40.0 /* ... not fewer resolved lines than these ... */
 #define FLOOR_WIDTH    0.3  /* ... and this share of the frequency */
 #define FLOORS         64   /* most stretches */
 #define PEAK_CLEAR     12.0 /* power over the floor of a peak that is tried */
-#define TONE_CLEAR     30.0 /* energy over the floor of a tone that is kept */
+#define KEPT_CLEAR     30.0 /* energy over the floor of a tone that is kept */
 #define ROUNDS         20   /* most peaks that are tried */
 #define FADING         4.0  /* decay of a tone over its uncertainty; else it is steady */
 #define RINGING_ENERGY 0.8  /* share of the energy ... */
@@ -41,7 +41,7 @@ typedef struct spectrum {
 } spectrum;
 
 /* Power of n samples under a window, over the window's energy. */
-static void transform(const spectrum *s, size_t n, const double *sample, int fading,
+static void transform(const spectrum *s, size_t n, const double *sample, bool fading,
                       double *power)
 {
     double energy = 0.0;
@@ -68,7 +68,7 @@ static void find_floor(spectrum *s, const darc_sound *clean, double *power)
     size_t half = clean->n / 2;
     double least =
         fmax(FLOOR_HZ, FLOOR_BINS * clean->rate_hz / (double)half) / s->step_hz;
-    transform(s, half, clean->sample + clean->n - half, 0, power);
+    transform(s, half, clean->sample + clean->n - half, false, power);
     for (size_t from = 0; from < s->n && s->floors < FLOORS;) {
         size_t m = (size_t)fmax(least, FLOOR_WIDTH * (double)from);
         if (from + 2 * m > s->n || s->floors == FLOORS - 1)
@@ -95,12 +95,12 @@ static double floor_at(const spectrum *s, double at)
 }
 
 /* Whether a frequency was tried before. */
-static int is_tried(int n, const darc_peak *tried, double hz)
+static bool is_tried(int n, const darc_peak *tried, double hz)
 {
     for (int i = 0; i < n; i++)
         if (fabs(hz - tried[i].tone.hz) < tried[i].width_hz)
-            return 1;
-    return 0;
+            return true;
+    return false;
 }
 
 /* Vertex of the parabola through the logarithms of three powers. */
@@ -149,7 +149,7 @@ static void take_out(const spectrum *s, const darc_sound *clean, double *scratch
     darc_partial_subtract(p, clean);
     *peak = (darc_peak){.tone = *p, .hz_sd = one.hz_sd, .width_hz = width};
     double over = one.lowest_energy / floor_at(s, p->hz / s->step_hz);
-    if (over > TONE_CLEAR && p->decay > FADING * one.decay_sd &&
+    if (over > KEPT_CLEAR && p->decay > FADING * one.decay_sd &&
         M_PI * p->hz > DARC_QUALITY_MIN * p->decay)
         peak->over_floor = over;
 }
@@ -184,7 +184,7 @@ static int pursue(const spectrum *s, const darc_sound *clean, double low_hz,
     double bin_hz = clean->rate_hz / (double)length;
     int n = 0;
     for (int i = 0; i < ROUNDS && n < DARC_PEAKS; i++) {
-        transform(s, length, clean->sample, 1, s->power);
+        transform(s, length, clean->sample, true, s->power);
         tried[i] = highest(s, low_hz, high_hz, i, tried);
         if (!(tried[i].over_floor > PEAK_CLEAR))
             break;
@@ -203,7 +203,8 @@ dialarc_status darc_peaks_find(const darc_sound *clean, double low_hz, double hi
         s.size *= 2;
     s.n = s.size / 2;
     s.step_hz = clean->rate_hz / (double)s.size;
-    s.power = malloc(2 * s.size * sizeof *s.power);
+    size_t room = GSL_MAX(s.size, darc_fit_scratch(clean->n));
+    s.power = malloc((s.size + room) * sizeof *s.power);
     if (!s.power)
         return DIALARC_ERR_NO_MEMORY;
     double *scratch = s.power + s.size;
