@@ -70,6 +70,8 @@ if command -v sqlite3 >/dev/null; then
     sqlite3 -bail "$scratch/copy.db" <"$scratch/queries.sql" >"$scratch/stdout" || complain "a query"
     [ "$(grep -c '^20..-03-01|morning|' "$scratch/stdout")" -eq 4 ] || complain "settings over time by SQL"
     grep -q '^heron4|2023-03-01|' "$scratch/stdout" || complain "near a limit by SQL"
+else
+    echo "skipped: no sqlite3"
 fi
 
 echo "set anew"
@@ -108,6 +110,8 @@ END
     expect 0 "$file" add 2024-01-10 "$setups" "$scratch/w1.csv"
     says "1 sweeps added, 6 renewed" stdout
     wait $holder || complain "the other writer"
+else
+    echo "skipped: no python3 with sqlite3"
 fi
 
 echo "what cannot be done"
@@ -141,6 +145,8 @@ if command -v sqlite3 >/dev/null; then
     sqlite3 "$scratch/other.db" 'CREATE TABLE t (x)'
     expect 2 "$scratch/other.db" add 2024-01-10 "$setups" "$scratch/w1.csv"
     says "is the database of another program" stderr
+else
+    echo "skipped: no sqlite3"
 fi
 expect 2
 expect 2 "$file"

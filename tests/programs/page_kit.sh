@@ -6,6 +6,7 @@ export LC_ALL=C PYTHONDONTWRITEBYTECODE=1
 demo=${srcdir:-.}/examples/demo
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
+# shellcheck disable=SC2034 # read by those who source this
 failed=0
 
 complain() { echo "FAILED: $*"; failed=1; }

@@ -120,16 +120,31 @@ untouched "a limit on file sizes"
 # shellcheck disable=SC2016 # expanded by the inner shell
 refuse "standard output: cannot be written: temporary file: File too large" bash -c \
     "ulimit -f 8; '$assess' '$setups' '$sweeps' | cat"' ; exit ${PIPESTATUS[0]}'
-if unshare -rm true 2>/dev/null; then
-    mkdir "$scratch/small"
+# A full disk: a small file system, which only a new name space lets anybody but root mount.
+mount='mount -t tmpfs -o size=8k none'
+mkdir "$scratch/small"
+for apart in "unshare -rm" "unshare -m" ""; do
+    [ -z "$apart" ] || ! $apart $mount "$scratch/small" 2>/dev/null || break
+done
+if [ "$apart" ]; then
     # shellcheck disable=SC2317 # called by refuse
-    small() { unshare -rm bash -c "mount -t tmpfs -o size=8k none '$scratch/small' && cd '$scratch/small' && $1"; }
+    small() { $apart bash -c "$mount '$scratch/small' && cd '$scratch/small' && $1"; }
     refuse "results.csv: cannot be written: No space left on device" small \
         "'$assess' --out results.csv '$setups' '$sweeps'; s=\$?; ls; exit \$s"
     refuse "standard output: cannot be written: No space left on device" small \
         "echo before >results.csv; '$assess' '$setups' '$sweeps' >>results.csv; s=\$?; grep -v before results.csv; exit \$s"
 else
-    echo "skipped: no small file system can be mounted here"
+    # A container may do neither, but may be told that its disk is full.
+    if command -v strace >/dev/null; then
+        fresh
+        refuse "results.csv: cannot be written: No space left on device" \
+            ./libtool --silent --mode=execute strace -f -o /dev/null \
+            -e inject=write:error=ENOSPC:when=1 \
+            "$assess" --out "$out/results.csv" "$setups" "$sweeps"
+        untouched "a full disk"
+    else
+        echo "skipped: no small file system can be mounted here, and no strace"
+    fi
 fi
 "$assess" "$setups" "$sweeps" 2>"$scratch/stderr" | true
 [ "${PIPESTATUS[0]}" -eq 2 ] || complain "status for a closed pipe"
