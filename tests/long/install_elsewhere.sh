@@ -1,11 +1,11 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
-# install_elsewhere.sh ROOT SOURCES: in a build folder, installs below ROOT with another
+# install_elsewhere.sh ROOT: in a build folder, installs below ROOT with another
 # prefix than configure was told, and again by DESTDIR; both put the same files. A client
 # and every module that was built are used from there, with nothing set that helps them to
 # find the library.
 set -eu
-root=$1 top=$2
+root=$1
 python=${PYTHON3:-/usr/bin/python3}
 run_make() { "${MAKE:-make}" --no-print-directory -s "$@" >install.log 2>&1 || { tail -n 20 install.log; exit 1; }; }
 rm -rf "$root"
