@@ -1,12 +1,12 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # For the tests of programs that write pages: a folder $scratch for the time of the test,
 # the demonstration tables, and what a page and a complaint must be. `exit $failed` ends.
+# shellcheck disable=SC2034 # $failed is read by those who source this
 set -u
 export LC_ALL=C PYTHONDONTWRITEBYTECODE=1
 demo=${srcdir:-.}/examples/demo
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
-# shellcheck disable=SC2034 # read by those who source this
 failed=0
 
 complain() { echo "FAILED: $*"; failed=1; }
