@@ -2,6 +2,7 @@
 #include "cam/camlift.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <string.h>
 
@@ -222,7 +223,7 @@ INLINE void fill_curve(const curve *c, const double *u, double *s)
 typedef struct plan {
     place place;
     curve rise, fall;
-    int same; /* both flanks follow one law */
+    bool same; /* both flanks follow one law */
     double lift_mm;
 } plan;
 
@@ -247,7 +248,7 @@ INLINE void fill_block(const plan *p, const double *deg, double *lift)
 }
 
 /* Whether BLOCK numbers are finite and near enough for locate(). */
-INLINE int all_near(const double *deg)
+INLINE bool all_near(const double *deg)
 {
     uint64_t far = 0;
     for (int i = 0; i < BLOCK; i++)
@@ -255,25 +256,25 @@ INLINE int all_near(const double *deg)
     return far == 0;
 }
 
-INLINE int fill_all(const plan *p, size_t n, const double *deg, double *lift)
+INLINE bool fill_all(const plan *p, size_t n, const double *deg, double *lift)
 {
     double rest[BLOCK] = {0.0};
     size_t whole = n - n % BLOCK;
     memcpy(rest, deg + whole, (n - whole) * sizeof *rest);
-    int near = all_near(rest);
+    bool near = all_near(rest);
     for (size_t i = 0; i < whole && near; i += BLOCK)
         near = all_near(deg + i);
     if (!near)
-        return 0;
+        return false;
     for (size_t i = 0; i < whole; i += BLOCK)
         fill_block(p, deg + i, lift + i);
     fill_block(p, rest, rest);
     memcpy(lift + whole, rest, (n - whole) * sizeof *rest);
-    return 1;
+    return true;
 }
 
 #if HAVE_WIDE
-WIDE static int fill_wide(const plan *p, size_t n, const double *deg, double *lift)
+WIDE static bool fill_wide(const plan *p, size_t n, const double *deg, double *lift)
 {
     return fill_all(p, n, deg, lift);
 }
@@ -292,15 +293,15 @@ static plan plan_of(const dialarc_cam *cam)
                   cam->lift_mm};
 }
 
-int darc_cam_lift_plain(const dialarc_cam *cam, size_t n, const double *pump_deg,
-                        double *lift_mm)
+bool darc_cam_lift_plain(const dialarc_cam *cam, size_t n, const double *pump_deg,
+                         double *lift_mm)
 {
     plan p = plan_of(cam);
     return fill_all(&p, n, pump_deg, lift_mm);
 }
 
-int darc_cam_lift_many(const dialarc_cam *cam, size_t n, const double *pump_deg,
-                       double *lift_mm)
+bool darc_cam_lift_many(const dialarc_cam *cam, size_t n, const double *pump_deg,
+                        double *lift_mm)
 {
 #if HAVE_WIDE
     if (__builtin_cpu_supports("avx2")) {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/camtable.h>
 
+#include <gsl/gsl_interp.h>
 #include <gsl/gsl_poly.h>
 #include <math.h>
 #include <stdlib.h>
@@ -129,7 +130,7 @@ dialarc_status dialarc_camtable_new(size_t n, const double *pump_deg,
         t->x[i] = pump_deg[i] - pump_deg[0];
         t->y[i] = lift_mm[i];
     }
-    darc_camspline(n, t->x, t->y, period_deg, t->second, work);
+    darc_periodic_spline(n, t->x, t->y, period_deg, t->second, work);
     free(work);
     if (!darc_all_finite(n, t->second)) { /* lifts too large to be lifts */
         dialarc_camtable_free(t);
@@ -192,15 +193,7 @@ static double place_of(const dialarc_camtable *t, double pump_deg)
 static dialarc_cam_motion motion_at(const dialarc_camtable *t, double pump_deg)
 {
     double r = place_of(t, pump_deg);
-    size_t low = 0, high = t->n;
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        if (r < t->x[middle])
-            high = middle;
-        else
-            low = middle;
-    }
-    piece p = piece_of(t, low);
+    piece p = piece_of(t, gsl_interp_bsearch(t->x, r, 0, t->n));
     return motion_in(&p, r - p.from);
 }
 

@@ -2,16 +2,15 @@
 #include <dialarc/follower.h>
 
 #include <math.h>
+#include <stdbool.h>
 
 #include "cam/motion.h"
+#include "core/angle.h"
 #include "core/finite.h"
+#include "numeric/minimiser.h"
 
-#define DEG_PER_RAD (180.0 / DARC_PI)
-
-/* Places of a flank at which its crest is looked at first, and steps of the refinement.
- */
-#define PLACES       2000
-#define GOLDEN_STEPS 60
+/* Places of the upper half of a flank at which its crest is looked for first. */
+#define CREST_PLACES 2000
 
 static dialarc_status check(const dialarc_follower *follower)
 {
@@ -26,7 +25,7 @@ static dialarc_status check(const dialarc_follower *follower)
 /* Slope of the developed curve, its tangent. */
 static double tangent(const dialarc_follower *follower, double rate_mm_per_deg)
 {
-    return rate_mm_per_deg * DEG_PER_RAD / follower->radius_mm;
+    return rate_mm_per_deg * DARC_DEG_PER_RAD / follower->radius_mm;
 }
 
 dialarc_status dialarc_follower_pressure(const dialarc_follower *follower,
@@ -38,7 +37,7 @@ dialarc_status dialarc_follower_pressure(const dialarc_follower *follower,
         return status;
     if (!isfinite(rate_mm_per_pump_deg))
         return DIALARC_ERR_NOT_FINITE;
-    *pressure_deg = atan(tangent(follower, rate_mm_per_pump_deg)) * DEG_PER_RAD;
+    *pressure_deg = atan(tangent(follower, rate_mm_per_pump_deg)) * DARC_DEG_PER_RAD;
     return DIALARC_OK;
 }
 
@@ -59,7 +58,7 @@ static dialarc_status offset(const dialarc_follower *follower, double sign, size
         double t = tangent(follower, rate[i]), secant = hypot(1.0, t);
         /* r sin and r (1 - cos) of the pressure angle, the latter without cancellation */
         double aside = r * t / secant, down = aside * t / (1.0 + secant);
-        out_deg[i] = deg[i] + aside / follower->radius_mm * DEG_PER_RAD;
+        out_deg[i] = deg[i] + aside / follower->radius_mm * DARC_DEG_PER_RAD;
         out_mm[i] = mm[i] + down;
     }
     return DIALARC_OK;
@@ -87,7 +86,8 @@ dialarc_status dialarc_follower_pitch(const dialarc_follower *follower, size_t n
 static double bend(const dialarc_follower *follower, double rate, double acceleration)
 {
     double secant = hypot(1.0, tangent(follower, rate));
-    double second = acceleration * DEG_PER_RAD / follower->radius_mm * DEG_PER_RAD;
+    double second =
+        acceleration * DARC_DEG_PER_RAD / follower->radius_mm * DARC_DEG_PER_RAD;
     return second / follower->radius_mm / secant / secant / secant;
 }
 
@@ -116,25 +116,12 @@ typedef struct flank {
     double blend, lift_mm, length_deg;
 } flank;
 
-static double bend_at(const flank *f, double u)
+static double bend_at(double u, const void *context)
 {
+    const flank *f = context;
     darc_motion m = darc_flank_motion(f->law, f->blend, u);
     double scale = f->lift_mm / f->length_deg;
     return bend(f->follower, scale * m.v, scale / f->length_deg * m.a);
-}
-
-/* Place of the least value of bend_at() between two places, by golden section. */
-static double refine(const flank *f, double low, double high)
-{
-    const double golden = 0.5 * (sqrt(5.0) - 1.0);
-    for (int i = 0; i < GOLDEN_STEPS; i++) {
-        double a = high - golden * (high - low), b = low + golden * (high - low);
-        if (bend_at(f, a) < bend_at(f, b))
-            high = b;
-        else
-            low = a;
-    }
-    return 0.5 * (low + high);
 }
 
 /*
@@ -143,23 +130,23 @@ static double refine(const flank *f, double low, double high)
  */
 static double sharpest(const flank *f)
 {
-    const double step = 0.5 / PLACES, least = 1e-9;
+    const double step = 0.5 / CREST_PLACES, least = 1e-9;
     double best = 1.0 - least;
-    for (int i = 0; i < PLACES; i++) {
+    for (int i = 0; i < CREST_PLACES; i++) {
         double u = 0.5 + (i + 0.5) * step;
-        if (bend_at(f, u) < bend_at(f, best))
+        if (bend_at(u, f) < bend_at(best, f))
             best = u;
     }
     double low = fmax(best - step, 0.5), high = fmin(best + step, 1.0 - least);
-    double refined = refine(f, low, high);
-    return bend_at(f, refined) < bend_at(f, best) ? refined : best;
+    double refined = darc_minimum(bend_at, f, low, high, 1e-14);
+    return bend_at(refined, f) < bend_at(best, f) ? refined : best;
 }
 
 /* Greatest pressure angle of a flank: at half-way, where every law is steepest. */
 static double steepest_deg(const flank *f)
 {
     double rate = f->lift_mm / f->length_deg * darc_flank_motion(f->law, f->blend, 0.5).v;
-    return atan(tangent(f->follower, rate)) * DEG_PER_RAD;
+    return atan(tangent(f->follower, rate)) * DARC_DEG_PER_RAD;
 }
 
 dialarc_status dialarc_follower_survey_cam(const dialarc_follower *follower,
@@ -177,8 +164,8 @@ dialarc_status dialarc_follower_survey_cam(const dialarc_follower *follower,
     flank fall = {follower, cam->fall_law ? cam->fall_law : cam->law, blend, cam->lift_mm,
                   fall_deg};
     double up = sharpest(&rise), down = sharpest(&fall);
-    int on_rise = bend_at(&rise, up) <= bend_at(&fall, down);
-    double k = on_rise ? bend_at(&rise, up) : bend_at(&fall, down);
+    bool on_rise = bend_at(up, &rise) <= bend_at(down, &fall);
+    double k = on_rise ? bend_at(up, &rise) : bend_at(down, &fall);
     double end = 360.0 / cam->lobes - cam->base_dwell_deg;
     *survey = (dialarc_follower_survey){.rising_pressure_deg = steepest_deg(&rise),
                                         .falling_pressure_deg = steepest_deg(&fall),

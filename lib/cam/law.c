@@ -19,6 +19,29 @@ static const char *const names[DIALARC_LAW_COUNT] = {
     [DIALARC_LAW_CONSTANT_RATE_CYCLOIDAL] = "constant_rate_cycloidal",
 };
 
+bool darc_law_known(dialarc_law law)
+{
+    return (int)law > DIALARC_LAW_UNKNOWN && (int)law < DIALARC_LAW_COUNT;
+}
+
+static bool has_blend(dialarc_law law)
+{
+    return law == DIALARC_LAW_CONSTANT_RATE ||
+           law == DIALARC_LAW_CONSTANT_RATE_HARMONIC ||
+           law == DIALARC_LAW_CONSTANT_RATE_CYCLOIDAL;
+}
+
+dialarc_status darc_law_check(dialarc_law law, double blend)
+{
+    if (!darc_law_known(law))
+        return DIALARC_ERR_LAW;
+    if (!isfinite(blend))
+        return DIALARC_ERR_NOT_FINITE;
+    if (has_blend(law) && !(blend >= 0.0 && blend <= 0.5))
+        return DIALARC_ERR_BLEND;
+    return DIALARC_OK;
+}
+
 const char *dialarc_law_name(dialarc_law law)
 {
     return names[darc_law_known(law) ? law : DIALARC_LAW_UNKNOWN];

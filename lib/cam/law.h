@@ -10,10 +10,12 @@
 #define DARC_LAW_H
 
 #include <math.h>
+#include <stdbool.h>
 
 #include <dialarc/cam.h>
 
-#define DARC_PI            3.14159265358979323846
+#include "core/angle.h"
+
 #define DARC_DEFAULT_BLEND 0.25
 
 typedef struct darc_motion {
@@ -21,6 +23,18 @@ typedef struct darc_motion {
     double v; /* ds/du */
     double a; /* d2s/du2 */
 } darc_motion;
+
+/* Blend to be used for what the caller gave: 0 stands for the usual one. */
+static inline double darc_blend(double blend)
+{
+    return blend == 0.0 ? DARC_DEFAULT_BLEND : blend;
+}
+
+/* Whether a law is one of the list, DIALARC_LAW_UNKNOWN excluded. */
+bool darc_law_known(dialarc_law law);
+
+/* DIALARC_OK, DIALARC_ERR_LAW, DIALARC_ERR_NOT_FINITE or DIALARC_ERR_BLEND. */
+dialarc_status darc_law_check(dialarc_law law, double blend);
 
 /* Constant rate between blends, 0 <= u <= 1/2. */
 static inline darc_motion darc_law_blended(dialarc_law law, double blend, double u)

@@ -8,29 +8,6 @@
 /* Below this argument x - sin x is summed as a series, in which nothing cancels. */
 #define SERIES_BELOW 0.5
 
-int darc_law_known(dialarc_law law)
-{
-    return (int)law > DIALARC_LAW_UNKNOWN && (int)law < DIALARC_LAW_COUNT;
-}
-
-static int has_blend(dialarc_law law)
-{
-    return law == DIALARC_LAW_CONSTANT_RATE ||
-           law == DIALARC_LAW_CONSTANT_RATE_HARMONIC ||
-           law == DIALARC_LAW_CONSTANT_RATE_CYCLOIDAL;
-}
-
-dialarc_status darc_law_check(dialarc_law law, double blend)
-{
-    if (!darc_law_known(law))
-        return DIALARC_ERR_LAW;
-    if (!isfinite(blend))
-        return DIALARC_ERR_NOT_FINITE;
-    if (has_blend(law) && !(blend >= 0.0 && blend <= 0.5))
-        return DIALARC_ERR_BLEND;
-    return DIALARC_OK;
-}
-
 /* x - sin x for 0 <= x < SERIES_BELOW. */
 static double less_sine(double x)
 {

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/angle.h>
-#include <dialarc/units.h>
 #include <math.h>
+
+#include "core/angle.h"
 
 #define DEG_S_PER_RPM 6.0 /* 360 degrees, 60 seconds */
 
@@ -118,7 +119,7 @@ dialarc_status dialarc_angle_crank_from_pump(size_t n, const double *pump_deg,
 
 dialarc_status dialarc_angle_rim_arc(double angle_deg, double radius_mm, double *arc_mm)
 {
-    double mm_per_deg = dialarc_rad_from_deg(1.0) * radius_mm;
+    double mm_per_deg = DARC_RAD_PER_DEG * radius_mm;
     dialarc_status status = check_positive(radius_mm, DIALARC_ERR_LENGTH);
     return status == DIALARC_OK ? scale_all(1, &angle_deg, mm_per_deg, 1.0, arc_mm)
                                 : status;
@@ -127,7 +128,7 @@ dialarc_status dialarc_angle_rim_arc(double angle_deg, double radius_mm, double 
 dialarc_status dialarc_angle_from_rim_arc(double arc_mm, double radius_mm,
                                           double *angle_deg)
 {
-    double mm_per_deg = dialarc_rad_from_deg(1.0) * radius_mm;
+    double mm_per_deg = DARC_RAD_PER_DEG * radius_mm;
     dialarc_status status = check_positive(radius_mm, DIALARC_ERR_LENGTH);
     return status == DIALARC_OK ? scale_all(1, &arc_mm, 1.0, mm_per_deg, angle_deg)
                                 : status;

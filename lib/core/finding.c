@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "core/finding.h"
 
+#include <stdbool.h>
+
 static const char *const codes[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_MINIMUM_NOT_BRACKETED] = "minimum_not_bracketed",
     [DIALARC_FINDING_TDC_NOT_REACHED] = "tdc_not_reached",
@@ -89,7 +91,7 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "Sweep a whole pump turn in steps of a few degrees.",
 };
 
-static int known(dialarc_finding finding)
+static bool known(dialarc_finding finding)
 {
     return (int)finding >= 0 && (int)finding < DIALARC_FINDING_COUNT;
 }

@@ -5,6 +5,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 #if defined(__FAST_MATH__) || (__FINITE_MATH_ONLY__ + 0)
@@ -17,12 +18,6 @@
 #endif
 
 /* Whether every one of n numbers is finite. */
-static inline int darc_all_finite(size_t n, const double *x)
-{
-    int good = 1;
-    for (size_t i = 0; i < n; i++)
-        good &= isfinite(x[i]) != 0;
-    return good;
-}
+bool darc_all_finite(size_t n, const double *x);
 
 #endif

@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/units.h>
 
-/* pi / 180; a double keeps 17 digits of it */
-#define RAD_PER_DEG 0.017453292519943295769
+#include "core/angle.h"
 
 double dialarc_mm_per_in(void)
 {
@@ -96,10 +95,10 @@ double dialarc_celsius_from_k(double temperature_k)
 
 double dialarc_rad_from_deg(double angle_deg)
 {
-    return angle_deg * RAD_PER_DEG;
+    return angle_deg * DARC_RAD_PER_DEG;
 }
 
 double dialarc_deg_from_rad(double angle_rad)
 {
-    return angle_rad / RAD_PER_DEG;
+    return angle_rad / DARC_RAD_PER_DEG;
 }

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "cam/law.h"
+#include "core/angle.h"
 #include "core/finite.h"
 
 dialarc_status dialarc_dial_check(const dialarc_dial *dial)

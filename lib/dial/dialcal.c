@@ -1,16 +1,18 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/dialcal.h>
 
+#include <gsl/gsl_interp.h>
 #include <math.h>
+#include <stdbool.h>
 
 #include "core/finite.h"
 
-static int increases(size_t n, const double *x)
+static bool increases(size_t n, const double *x)
 {
     for (size_t i = 1; i < n; i++)
         if (!(x[i] > x[i - 1]))
-            return 0;
-    return 1;
+            return false;
+    return true;
 }
 
 dialarc_status dialarc_dialcal_check(const dialarc_dialcal *table)
@@ -30,14 +32,7 @@ dialarc_status dialarc_dialcal_check(const dialarc_dialcal *table)
 /* The value that belongs to `at` when column x is mapped to column y. */
 static double interpolate(size_t n, const double *x, const double *y, double at)
 {
-    size_t low = 0, high = n - 1;
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        if (at < x[middle])
-            high = middle;
-        else
-            low = middle;
-    }
+    size_t low = gsl_interp_bsearch(x, at, 0, n - 1), high = low + 1;
     double part = (at - x[low]) / (x[high] - x[low]);
     return part < 0.5 ? y[low] + part * (y[high] - y[low])
                       : y[high] - (1.0 - part) * (y[high] - y[low]);

@@ -4,11 +4,8 @@
 #include <float.h>
 #include <math.h>
 
-#include "cam/law.h"
+#include "core/angle.h"
 #include "core/finite.h"
-#include "engine/crank.h"
-
-#define RAD_PER_DEG (DARC_PI / 180.0)
 
 /* Least part of the rod by which it exceeds radius and offset: else rounding locks it. */
 #define LEAST_SPARE 1e-9
@@ -39,18 +36,28 @@ static double leg(double a, double b)
     return sqrt((a - b) * (a + b));
 }
 
-darc_crank_heights darc_crank_heights_of(const dialarc_crank *crank)
+/* Height of the gudgeon pin over the crank centre, along the cylinder. */
+typedef struct heights {
+    double top; /* at TDC */
+    double stroke;
+} heights;
+
+static heights heights_of(const dialarc_crank *crank)
 {
     double r = crank->radius_mm, l = crank->rod_mm;
     double top = leg(l + r, crank->offset_mm), bottom = leg(l - r, crank->offset_mm);
-    return (darc_crank_heights){top, 4.0 * l * r / (top + bottom)};
+    return (heights){top, 4.0 * l * r / (top + bottom)};
 }
 
-/* D^2 = y^2 + e^2 falls with the drop by drop * (2 top - drop); nothing cancels. */
-double darc_crank_spread(const dialarc_crank *crank, double drop_mm)
+/*
+ * Angle between the throw and the line from the crank centre to the gudgeon pin, 0..pi,
+ * for a drop of 0..stroke. D^2 = y^2 + e^2 falls with the drop by drop * (2 top - drop);
+ * nothing cancels.
+ */
+static double spread_of(const dialarc_crank *crank, double drop_mm)
 {
     double r = crank->radius_mm, l = crank->rod_mm, full = l + r;
-    double top = darc_crank_heights_of(crank).top;
+    double top = heights_of(crank).top;
     double lost = drop_mm * (2.0 * top - drop_mm);
     double d = sqrt(full * full - lost);
     double less = lost / (full + d) * (l + d - r); /* 2 r d (1 - cos) */
@@ -58,9 +65,10 @@ double darc_crank_spread(const dialarc_crank *crank, double drop_mm)
     return 2.0 * atan2(sqrt(less), sqrt(fmax(more, 0.0)));
 }
 
-double darc_crank_swing(const dialarc_crank *crank, double drop_mm)
+/* How far that line has swung in running direction since TDC. */
+static double swing_of(const dialarc_crank *crank, double drop_mm)
 {
-    double top = darc_crank_heights_of(crank).top, e = crank->offset_mm;
+    double top = heights_of(crank).top, e = crank->offset_mm;
     return atan2(e * drop_mm, (top - drop_mm) * top + e * e);
 }
 
@@ -68,7 +76,7 @@ dialarc_status dialarc_crank_stroke_mm(const dialarc_crank *crank, double *strok
 {
     dialarc_status status = check(crank, stroke_mm);
     if (status == DIALARC_OK)
-        *stroke_mm = darc_crank_heights_of(crank).stroke;
+        *stroke_mm = heights_of(crank).stroke;
     return status;
 }
 
@@ -76,8 +84,8 @@ dialarc_status dialarc_crank_tdc_throw_deg(const dialarc_crank *crank, double *t
 {
     dialarc_status status = check(crank, throw_deg);
     if (status == DIALARC_OK)
-        *throw_deg =
-            asin(crank->offset_mm / (crank->radius_mm + crank->rod_mm)) / RAD_PER_DEG;
+        *throw_deg = asin(crank->offset_mm / (crank->radius_mm + crank->rod_mm)) /
+                     DARC_RAD_PER_DEG;
     return status;
 }
 
@@ -87,7 +95,7 @@ dialarc_status dialarc_crank_bdc_deg(const dialarc_crank *crank, double *crank_d
     if (status != DIALARC_OK)
         return status;
     double r = crank->radius_mm, l = crank->rod_mm, e = crank->offset_mm;
-    *crank_deg = 180.0 + (asin(e / (l - r)) - asin(e / (l + r))) / RAD_PER_DEG;
+    *crank_deg = 180.0 + (asin(e / (l - r)) - asin(e / (l + r))) / DARC_RAD_PER_DEG;
     return DIALARC_OK;
 }
 
@@ -99,9 +107,9 @@ dialarc_status dialarc_crank_bdc_deg(const dialarc_crank *crank, double *crank_d
 static dialarc_crank_motion motion_at(const dialarc_crank *crank, double crank_deg)
 {
     double r = crank->radius_mm, l = crank->rod_mm;
-    double x = fmod(crank_deg, 360.0) * RAD_PER_DEG;
-    double along = darc_crank_heights_of(crank).top / (r + l); /* cos of the TDC throw */
-    double across = crank->offset_mm / (r + l);                /* and its sine */
+    double x = fmod(crank_deg, 360.0) * DARC_RAD_PER_DEG;
+    double along = heights_of(crank).top / (r + l); /* cos of the TDC throw */
+    double across = crank->offset_mm / (r + l);     /* and its sine */
     double m = 2.0 * r * sin(0.5 * x) * sin(0.5 * x), dm = r * sin(x), ddm = r * cos(x);
     double k = m * (l + r), dk = dm * (l + r), ddk = ddm * (l + r); /* K/2 */
     double b = (l + m) * along + across * dm;
@@ -111,7 +119,8 @@ static dialarc_crank_motion motion_at(const dialarc_crank *crank, double crank_d
     double q = 2.0 * k / (b + root);
     double dq = (dk - q * db) / root;
     double ddq = (ddk - 2.0 * dq * db - q * ddb + dq * dq) / root;
-    return (dialarc_crank_motion){q, dq * RAD_PER_DEG, ddq * RAD_PER_DEG * RAD_PER_DEG};
+    return (dialarc_crank_motion){q, dq * DARC_RAD_PER_DEG,
+                                  ddq * DARC_RAD_PER_DEG * DARC_RAD_PER_DEG};
 }
 
 dialarc_status dialarc_crank_motion_at(const dialarc_crank *crank, double crank_deg,
@@ -167,12 +176,11 @@ dialarc_status dialarc_crank_angle_at_drop(const dialarc_crank *crank, double dr
     if (side != DIALARC_SIDE_BEFORE && side != DIALARC_SIDE_AFTER)
         return DIALARC_ERR_SIDE;
     /* a drop that was computed at BDC may lie a rounding above the stroke */
-    double stroke = darc_crank_heights_of(crank).stroke;
+    double stroke = heights_of(crank).stroke;
     if (!(drop_mm >= 0.0 && drop_mm <= stroke * (1.0 + 4.0 * DBL_EPSILON)))
         return DIALARC_ERR_DROP;
     double drop = drop_mm < stroke ? drop_mm : stroke;
-    double spread =
-        darc_crank_spread(crank, drop) * (side == DIALARC_SIDE_AFTER ? 1 : -1);
-    *crank_deg = (spread + darc_crank_swing(crank, drop)) / RAD_PER_DEG;
+    double spread = spread_of(crank, drop) * (side == DIALARC_SIDE_AFTER ? 1 : -1);
+    *crank_deg = (spread + swing_of(crank, drop)) / DARC_RAD_PER_DEG;
     return DIALARC_OK;
 }

@@ -4,7 +4,13 @@
 #include <math.h>
 
 #include "core/finite.h"
-#include "engine/play.h"
+
+/* One step of the backlash operator: `previous` held between `low` and `high`. */
+static double step(double low, double high, double previous)
+{
+    double held = previous < high ? previous : high;
+    return held > low ? held : low;
+}
 
 /* Both forms: the play reaches from `below` under to `above` over the input. */
 static dialarc_status run(double below, double above, double start, size_t n,
@@ -15,7 +21,7 @@ static dialarc_status run(double below, double above, double start, size_t n,
     if (!isfinite(start) || !darc_all_finite(n, in))
         return DIALARC_ERR_NOT_FINITE;
     for (size_t i = 0; i < n; i++) {
-        start = darc_play(in[i] - below, in[i] + above, start);
+        start = step(in[i] - below, in[i] + above, start);
         out[i] = start;
     }
     return DIALARC_OK;

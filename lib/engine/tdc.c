@@ -2,11 +2,10 @@
 #include <dialarc/tdc.h>
 
 #include <math.h>
+#include <stdbool.h>
 
-#include "cam/law.h"
+#include "core/angle.h"
 #include "core/finite.h"
-
-#define DEG_PER_RAD (180.0 / DARC_PI)
 
 static double wrap_signed(double deg)
 {
@@ -37,9 +36,9 @@ static double midpoint(double before_deg, double after_deg)
 static double swing_deg(const dialarc_crank *crank, double half_deg)
 {
     double r = crank->radius_mm, l = crank->rod_mm, e = crank->offset_mm;
-    double across = r * sin(half_deg / DEG_PER_RAD);
-    double d = r * cos(half_deg / DEG_PER_RAD) + sqrt((l - across) * (l + across));
-    return (asin(e / d) - asin(e / (l + r))) * DEG_PER_RAD;
+    double across = r * sin(half_deg / DARC_DEG_PER_RAD);
+    double d = r * cos(half_deg / DARC_DEG_PER_RAD) + sqrt((l - across) * (l + across));
+    return (asin(e / d) - asin(e / (l + r))) * DARC_DEG_PER_RAD;
 }
 
 dialarc_status dialarc_tdc_from_stops(double before_deg, double after_deg,
@@ -120,7 +119,7 @@ dialarc_status dialarc_tdc_from_pairs(const dialarc_crank *crank, size_t n,
             : DIALARC_ERR_NULL;
     if (status != DIALARC_OK)
         return status;
-    int stated = angle_sd_deg > 0.0 || drop_sd_mm > 0.0;
+    bool stated = angle_sd_deg > 0.0 || drop_sd_mm > 0.0;
     double origin = midpoint(before_deg[0], after_deg[0]);
     double weights = 0.0, sum = 0.0, squares = 0.0, swings = 0.0;
     for (size_t i = 0; i < n; i++) {

@@ -7,8 +7,8 @@
 #define COUNTS (2 * DIALARC_TOOTH_MAX + 1)
 
 /* Within these no square overflows and no variance vanishes. */
-#define LEAST_SD     1e-12
-#define FARTHEST_DEG 720.0
+#define LEAST_SD    1e-12
+#define LARGEST_DEG 720.0
 
 /* Logarithm of prior times likelihood of `teeth`, but for a constant. */
 static double log_weight(int teeth, double jump_probability, double miss, double variance)
@@ -43,9 +43,9 @@ static dialarc_status check(double error, double sd, double tooth_deg, double se
         !isfinite(setting_sd) || !isfinite(jump_probability))
         return DIALARC_ERR_NOT_FINITE;
     double both = hypot(sd, setting_sd);
-    if (!(sd >= 0.0 && setting_sd >= 0.0 && both >= LEAST_SD && both <= FARTHEST_DEG))
+    if (!(sd >= 0.0 && setting_sd >= 0.0 && both >= LEAST_SD && both <= LARGEST_DEG))
         return DIALARC_ERR_SD;
-    if (!(tooth_deg > 0.0 && tooth_deg <= FARTHEST_DEG && fabs(error) <= FARTHEST_DEG))
+    if (!(tooth_deg > 0.0 && tooth_deg <= LARGEST_DEG && fabs(error) <= LARGEST_DEG))
         return DIALARC_ERR_ANGLE;
     if (!(jump_probability > 0.0 && jump_probability < 1.0))
         return DIALARC_ERR_PROBABILITY;

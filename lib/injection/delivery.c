@@ -2,7 +2,8 @@
 #include <math.h>
 
 #include <dialarc/delivery.h>
-#include <gsl/gsl_math.h>
+
+#include "core/angle.h"
 
 static dialarc_status check_ratio(double crank_per_pump)
 {
@@ -98,7 +99,7 @@ dialarc_status dialarc_delivery_compute(const dialarc_cam *cam, double crank_per
 
 static double area_mm2(double diameter_mm)
 {
-    return 0.25 * M_PI * diameter_mm * diameter_mm;
+    return 0.25 * DARC_PI * diameter_mm * diameter_mm;
 }
 
 dialarc_status dialarc_delivery_volume(double diameter_mm, double stroke_mm,

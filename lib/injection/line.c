@@ -3,7 +3,8 @@
 
 #include <dialarc/fuel.h>
 #include <dialarc/line.h>
-#include <gsl/gsl_math.h>
+
+#include "core/angle.h"
 
 static dialarc_status check_line(const dialarc_line *l)
 {
@@ -33,7 +34,7 @@ dialarc_status dialarc_line_volume(const dialarc_line *line, double *volume_mm3)
         return status;
     if (!volume_mm3)
         return DIALARC_ERR_NULL;
-    *volume_mm3 = 0.25 * M_PI * line->bore_mm * line->bore_mm * line->length_mm;
+    *volume_mm3 = 0.25 * DARC_PI * line->bore_mm * line->bore_mm * line->length_mm;
     return DIALARC_OK;
 }
 

@@ -3,6 +3,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 
 void darc_lsq_begin(darc_lsq *problem, size_t p)
@@ -80,7 +81,7 @@ void darc_lsq_add(darc_lsq *problem, const double *x, double y, double weight)
 }
 
 /* Whether a diagonal element is lost in the rounding of its own column. */
-static int is_singular(const darc_lsq *problem)
+static bool is_singular(const darc_lsq *problem)
 {
     size_t p = problem->p, columns = p + 1;
     for (size_t j = 0; j < p; j++) {
@@ -88,9 +89,9 @@ static int is_singular(const darc_lsq *problem)
         for (size_t i = 0; i <= j; i++)
             largest = fmax(largest, fabs(problem->block[i * columns + j]));
         if (!(fabs(problem->block[j * columns + j]) > 8.0 * DBL_EPSILON * largest))
-            return 1;
+            return true;
     }
-    return 0;
+    return false;
 }
 
 /* Inverse of the triangle, upper too; covariance = inverse * inverse'. */

@@ -38,7 +38,7 @@ void darc_lsq_begin(darc_lsq *problem, size_t p);
 /* Adds `weight` times the row  x . param = y; everything finite. */
 void darc_lsq_add(darc_lsq *problem, const double *x, double y, double weight);
 
-/* Solves; DARC_ERR_NO_SOLUTION when the rows do not determine every parameter. */
+/* Solves; DIALARC_ERR_NO_SOLUTION when the rows do not determine every parameter. */
 dialarc_status darc_lsq_solve(darc_lsq *problem, darc_lsq_result *result);
 
 /* sqrt(g' C g): standard uncertainty of a quantity with gradient g, rows of unit

@@ -35,8 +35,8 @@ static void solve(size_t n, const double *x, double period, double *diagonal, do
  * vectors and put back by the formula of Sherman and Morrison. Diagonally dominant, so no
  * pivots are needed.
  */
-void darc_camspline(size_t n, const double *x, const double *y, double period,
-                    double *second, double *work)
+void darc_periodic_spline(size_t n, const double *x, const double *y, double period,
+                          double *second, double *work)
 {
     double *diagonal = work, *corner = work + n;
     double last = width(n, x, period, n - 1);

@@ -62,7 +62,7 @@ int darc_big_compare(const darc_big *a, const darc_big *b)
     return 0;
 }
 
-int darc_big_is_zero(const darc_big *big)
+bool darc_big_is_zero(const darc_big *big)
 {
     return big->words == 0;
 }

@@ -7,6 +7,7 @@
 #ifndef DARC_TABLE_BIG_H
 #define DARC_TABLE_BIG_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #define DARC_BIG_WORDS 132
@@ -32,7 +33,7 @@ int darc_big_bits(const darc_big *big);
 
 int darc_big_compare(const darc_big *a, const darc_big *b);
 
-int darc_big_is_zero(const darc_big *big);
+bool darc_big_is_zero(const darc_big *big);
 
 /* Integer quotient, which must be below 2^64; the dividend becomes the remainder. */
 uint64_t darc_big_divide(darc_big *dividend, const darc_big *divisor);

@@ -5,10 +5,41 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-#include "table/table_skip.h"
+#if defined(__SSE2__) && defined(__GNUC__)
+#include <emmintrin.h>
+#endif
 
 #define NO_SLOT 0xff
+
+/* Bytes looked at in one go: so many must be readable behind the byte that stops a scan.
+ */
+#define SKIP_STRIDE 16
+
+/*
+ * The first byte from p on at which a scan stops: a comma, a quotation mark, a control
+ * other than tab. There must be one.
+ */
+static char *skip_plain(char *p)
+{
+#if defined(__SSE2__) && defined(__GNUC__)
+    const __m128i comma = _mm_set1_epi8(','), quote = _mm_set1_epi8('"'),
+                  tab = _mm_set1_epi8('\t'), control = _mm_set1_epi8(0x1f);
+    for (;; p += SKIP_STRIDE) {
+        __m128i x = _mm_loadu_si128((const __m128i *)(const void *)p);
+        __m128i stop = _mm_cmpeq_epi8(_mm_min_epu8(x, control), x);
+        stop = _mm_andnot_si128(_mm_cmpeq_epi8(x, tab), stop);
+        stop = _mm_or_si128(stop, _mm_cmpeq_epi8(x, comma));
+        stop = _mm_or_si128(stop, _mm_cmpeq_epi8(x, quote));
+        unsigned found = (unsigned)_mm_movemask_epi8(stop);
+        if (found)
+            return p + __builtin_ctz(found);
+    }
+#else
+    while ((unsigned char)*p >= 0x20 ? *p != ',' && *p != '"' : *p == '\t')
+        p++;
+    return p;
+#endif
+}
 
 /* Where the scan of a field ended. */
 typedef enum ending {
@@ -81,7 +112,7 @@ static char *skip_quoted(char *p, const char *limit, darc_field *field,
                          uint32_t *newlines)
 {
     for (;; p++) {
-        p = darc_skip_plain(p);
+        p = skip_plain(p);
         if (*p == '"') {
             if (p[1] != '"')
                 return p;
@@ -128,7 +159,7 @@ static ending scan_field(const darc_csv *csv, char **at, darc_field *field,
         if (p != limit && *p != ',' && *p != '\n' && *p != '\r')
             return stop_at(f, "text after a closing quotation mark", 0);
     } else {
-        p = darc_skip_plain(p);
+        p = skip_plain(p);
         field->length = (size_t)(p - field->text);
     }
     if (field->length > DARC_CSV_FIELD_MAX)
@@ -163,7 +194,7 @@ static dialarc_status refill(darc_csv *csv, dialarc_error *error)
 {
     size_t kept = csv->end - csv->begin;
     if (kept > csv->size / 2 && csv->size < DARC_CSV_ROW_MAX) {
-        char *larger = realloc(csv->data, 2 * csv->size + DARC_SKIP_STRIDE);
+        char *larger = realloc(csv->data, 2 * csv->size + SKIP_STRIDE);
         if (!larger)
             return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
         csv->data = larger;
@@ -182,7 +213,7 @@ static dialarc_status refill(darc_csv *csv, dialarc_error *error)
         csv->end += got;
         csv->at_end = got == 0;
     }
-    memset(csv->data + csv->end, '\n', DARC_SKIP_STRIDE);
+    memset(csv->data + csv->end, '\n', SKIP_STRIDE);
     return DIALARC_OK;
 }
 
@@ -190,7 +221,7 @@ static dialarc_status refill(darc_csv *csv, dialarc_error *error)
 static inline ending scan_plain(const darc_csv *csv, char **at, darc_field *field,
                                 uint32_t *newlines, fault *f)
 {
-    char *start = *at, *limit = csv->data + csv->end, *p = darc_skip_plain(start);
+    char *start = *at, *limit = csv->data + csv->end, *p = skip_plain(start);
     size_t length = (size_t)(p - start);
     if (length > DARC_CSV_FIELD_MAX || (*p != ',' && (*p != '\n' || p == limit)))
         return scan_field(csv, at, field, newlines, f);
@@ -334,7 +365,7 @@ dialarc_status darc_csv_open(darc_csv *csv, dialarc_read read, void *context,
     for (int slot = 0; slot < slots; slot++)
         csv->field[slot].text = csv->nothing;
     csv->size = DARC_CSV_BUFFER;
-    csv->data = malloc(csv->size + DARC_SKIP_STRIDE);
+    csv->data = malloc(csv->size + SKIP_STRIDE);
     if (!csv->data)
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
     dialarc_status status = refill(csv, error);

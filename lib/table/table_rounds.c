@@ -29,6 +29,7 @@ struct dialarc_jobs {
     size_t n, rounds;
 };
 
+/* Why not by a function shared with other tables: see table_cams.c. */
 static bool room_for_job(dialarc_jobs *jobs)
 {
     if (jobs->count < jobs->entries)

@@ -38,6 +38,7 @@ void dialarc_sweep_buffer_free(dialarc_sweep_buffer *buffer)
     free(buffer);
 }
 
+/* Why not by a function shared with other tables: see table_cams.c. */
 static bool resize(void **array, size_t count, size_t size)
 {
     void *more = realloc(*array, count * size);

@@ -8,6 +8,8 @@
 #include <gsl/gsl_rng.h>
 #include <gsl/gsl_sort.h>
 
+#include "core/angle.h"
+
 static dialarc_status check_input(const dialarc_input *input)
 {
     if ((int)input->shape < 0 || (int)input->shape >= DIALARC_SHAPE_COUNT)
@@ -137,7 +139,6 @@ dialarc_status dialarc_propagate_linear(size_t n, const dialarc_input *input,
 
 static double draw(const gsl_rng *random, const dialarc_input *input)
 {
-    const double two_pi = 6.28318530717958647692;
     double a = input->spread, from, to;
     switch (input->shape) {
     case DIALARC_SHAPE_NORMAL:
@@ -148,7 +149,7 @@ static double draw(const gsl_rng *random, const dialarc_input *input)
         from = gsl_rng_uniform(random);
         return input->centre + a * (from + gsl_rng_uniform(random) - 1.0);
     case DIALARC_SHAPE_ARCSINE:
-        return input->centre + a * sin(two_pi * gsl_rng_uniform(random));
+        return input->centre + a * sin(2.0 * DARC_PI * gsl_rng_uniform(random));
     case DIALARC_SHAPE_INEXACT: /* JCGM 101, 6.4.3: both limits move against each other */
         from = -a + input->inexact * (2.0 * gsl_rng_uniform(random) - 1.0);
         to = -from;

@@ -3,6 +3,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdbool.h>
 
 #include <gsl/gsl_cdf.h>
 
@@ -88,7 +89,7 @@ dialarc_status dialarc_uncertainty_combine(size_t n, const double *sensitivity,
 /* Keeps the square of the quantile far from overflow, also with one degree of freedom. */
 #define SMALLEST_TAIL 1e-100
 
-static int is_dof(double dof)
+static bool is_dof(double dof)
 {
     return dof == 0.0 || dof >= 1.0;
 }

@@ -9,7 +9,7 @@ warnings=(-Wall -Wextra -Wpedantic -Wconversion -Wshadow -Werror)
 
 # The second inclusion shows that the guard works.
 try() {
-    printf '#include "%s"\n#include "%s"\n' "$1" "$1" |
+    printf '#include "%s"\n#include "%s"\ntypedef int not_empty;\n' "$1" "$1" |
         "${@:2}" "${warnings[@]}" -I"$top/include" -I"$top/lib" -fsyntax-only - ||
         { echo "$1 does not compile alone with ${*:2}"; status=1; }
 }
