@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "assess/workspace.h"
+#include "core/angle.h"
 #include "core/assumed.h"
 #include "core/finding.h"
 #include "core/normal.h"
@@ -17,7 +18,6 @@
 #define CIRCLE_95               2.44774683 /* radius holding 95 % of a round normal */
 #define INFLATE_SDS             3.0 /* scatter this far above what is expected counts */
 #define NEAR_TDC_DEG            15.0
-#define DEG                     57.295779513082320877
 #define MISREAD                 0.5 /* readings less sound than this are set aside */
 
 static void fill_unknown(dialarc_lobes *r)
@@ -170,16 +170,18 @@ static void report_run_out(const darc_lobes_fit *fit, double c[][2 * DIALARC_LOB
     r->run_out_mm = size;
     r->run_out_u_mm = seen ? DARC_NORMAL_975 * sqrt(along) : CIRCLE_95 * sd;
     if (seen) {
-        double phase = DEG * atan2(b, a), mark = fit->common->noise.tdc_sd_deg / ratio;
-        double reach = DARC_NORMAL_975 * hypot(sqrt(across) / size, mark / DEG);
+        double phase = DARC_DEG_PER_RAD * atan2(b, a),
+               mark = fit->common->noise.tdc_sd_deg / ratio;
+        double reach =
+            DARC_NORMAL_975 * hypot(sqrt(across) / size, mark / DARC_DEG_PER_RAD);
         r->run_out_phase_pump_deg = phase - 360.0 * floor(phase / 360.0);
         /* Seen from the middle, a circle of that radius: more than the arc when it is
          * near. */
-        r->run_out_phase_u_pump_deg = DEG * asin(fmin(reach, 1.0));
+        r->run_out_phase_u_pump_deg = DARC_DEG_PER_RAD * asin(fmin(reach, 1.0));
     }
     for (int k = 0; k < r->lobes; k++) {
         double foot = fit->model.common[DARC_FOOT] - r->lobe[k].advance_crank_deg;
-        double at = (360.0 * k / r->lobes + foot / ratio) / DEG;
+        double at = (360.0 * k / r->lobes + foot / ratio) / DARC_DEG_PER_RAD;
         r->lobe[k].run_out_mm = a * cos(at) + b * sin(at);
     }
 }

@@ -6,6 +6,7 @@
 #include <gsl/gsl_cdf.h>
 
 #include "core/normal.h"
+#include "numeric/minimiser.h"
 
 #define LOG_NEGLIGIBLE (-14.0) /* log of the weight of a node left out of a forecast */
 #define SAME           1e-9    /* difference of two chances that no one would notice */
@@ -147,26 +148,17 @@ static double chance(const darc_forecast *forecast, const darc_belief *error, do
     return darc_forecast_split(forecast, &loose, low, high).inside;
 }
 
-/* Golden section between a and b for the reading with the best chance. */
-static double best_between(const darc_forecast *forecast, const darc_belief *error,
-                           double low, double high, double a, double b)
+/* What a search for the best reading needs. */
+typedef struct search {
+    const darc_forecast *forecast;
+    const darc_belief *error;
+    double low, high;
+} search;
+
+static double less_chance(double aim, const void *context)
 {
-    const double golden = 0.6180339887498949, fine = 1e-7;
-    double x = b - golden * (b - a), y = a + golden * (b - a);
-    double fx = chance(forecast, error, x, low, high);
-    double fy = chance(forecast, error, y, low, high);
-    while (b - a > fine) {
-        if (fx > fy) {
-            b = y, y = x, fy = fx;
-            x = b - golden * (b - a);
-            fx = chance(forecast, error, x, low, high);
-        } else {
-            a = x, x = y, fx = fy;
-            y = a + golden * (b - a);
-            fy = chance(forecast, error, y, low, high);
-        }
-    }
-    return 0.5 * (a + b);
+    const search *s = context;
+    return -chance(s->forecast, s->error, aim, s->low, s->high);
 }
 
 void darc_forecast_aim(const darc_forecast *forecast, const darc_belief *error,
@@ -185,7 +177,8 @@ void darc_forecast_aim(const darc_forecast *forecast, const darc_belief *error,
     /* Each part of the mixture is best at the centre less its mean and falls off on both
      * sides, so the best of all lies between the outermost. In a wide window many
      * readings are as good; then the one that centres is the one to name. */
-    double aim = best_between(forecast, error, low, high, centre - most, centre - least);
+    search s = {forecast, error, low, high};
+    double aim = darc_minimum(less_chance, &s, centre - most, centre - least, 1e-7);
     double p = chance(forecast, error, aim, low, high);
     if (p > *probability + SAME) {
         *aim_mm = aim;

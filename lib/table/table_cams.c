@@ -33,9 +33,9 @@ struct dialarc_cams {
 };
 
 /*
- * Each table that grows does so in a function of its own: behind a shared one, which would
- * be handed the address of the array, gcc -fanalyzer loses sight of the block that was
- * given up and reports a leak that is none.
+ * Each table that grows does so in a function of its own: behind a shared one, which
+ * would be handed the address of the array, gcc -fanalyzer loses sight of the block that
+ * was given up and reports a leak that is none.
  */
 static bool room_for_cam(dialarc_cams *cams)
 {

@@ -4,10 +4,10 @@
  * hands over to the next: one multiplication or division of exact doubles; one exact
  * 128-bit product or quotient; exact division of natural numbers.
  *
- * Tables need the third as well: programs write the rounding errors of their sums with all
- * digits, sin(pi) as 1.2246467991473532e-16, which is 17 digits and 10^-32; 10^27 is the
- * farthest that 128 bits reach. A decimal may also have more than 19 digits, and without
- * a type of 128 bits the second stage is not there.
+ * Tables need the third as well: programs write the rounding errors of their sums with
+ * all digits, sin(pi) as 1.2246467991473532e-16, which is 17 digits and 10^-32; 10^27 is
+ * the farthest that 128 bits reach. A decimal may also have more than 19 digits, and
+ * without a type of 128 bits the second stage is not there.
  */
 #include "table/table_parse.h"
 
