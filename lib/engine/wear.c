@@ -6,6 +6,9 @@
 #include "core/finite.h"
 #include "numeric/root.h"
 
+/* A strain that takes longer is never reached; no quotient below leaves the doubles. */
+#define LONGEST_H 1e15
+
 static dialarc_status check(const dialarc_wear *wear)
 {
     if (!wear)
@@ -71,7 +74,9 @@ dialarc_status dialarc_wear_service(const dialarc_wear *wear, double strain,
         return DIALARC_OK;
     }
     /* Either part alone takes longer than both, so the quicker one bounds the time. */
-    double steady = 1000.0 * (strain / wear->strain_per_1000_h);
+    double steady = wear->strain_per_1000_h > strain / LONGEST_H
+                        ? 1000.0 * (strain / wear->strain_per_1000_h)
+                        : (double)INFINITY;
     double settling = strain < wear->settling
                           ? -wear->settling_h * log1p(-strain / wear->settling)
                           : (double)INFINITY;

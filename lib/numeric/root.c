@@ -3,6 +3,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdbool.h>
 
 /* Newton needs under 10 steps; a slope that misleads it ends in bisection, at most ~60.
  */
@@ -21,9 +22,10 @@ double darc_root(darc_function function, const void *context, double lo, double 
             lo = x;
         else
             hi = x;
-        double next = x - value / slope;
-        if (step >= NEWTON_STEPS || !(next >= lo && next <= hi))
-            next = lo + 0.5 * (hi - lo);
+        /* asked without a division, which a flat place would make one by 0 */
+        bool inside = fabs(value) <= slope * (value < 0.0 ? hi - x : x - lo);
+        double next =
+            inside && step < NEWTON_STEPS ? x - value / slope : lo + 0.5 * (hi - lo);
         if (fabs(next - x) <= DBL_EPSILON * fabs(next))
             return next;
         x = next;

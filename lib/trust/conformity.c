@@ -17,27 +17,37 @@ static dialarc_status check(double mean, double sd, double low, double high)
     return low < high ? DIALARC_OK : DIALARC_ERR_WINDOW;
 }
 
+/* Beyond this many sd a double sees no probability: Q(39) underflows to 0. */
+#define OUT_OF_SIGHT 39.0
+
+/* A distance in units of sd, cut where nothing is left; sd may be 0, the distance not. */
+static double in_sds(double distance, double sd)
+{
+    return fabs(distance) < OUT_OF_SIGHT * sd ? distance / sd
+                                              : copysign(OUT_OF_SIGHT, distance);
+}
+
 static dialarc_conformity split(double mean, double sd, double low, double high)
 {
     dialarc_conformity c;
-    double a = (low - mean) / sd, b = (high - mean) / sd;
-    if (sd > 0.0 && a > 0.0) { /* each difference is taken in the smaller tails */
+    double a = in_sds(low - mean, sd), b = in_sds(high - mean, sd);
+    if (!(sd > 0.0)) { /* what is known exactly may lie on a limit, and is inside */
+        c.below = mean < low;
+        c.above = mean > high;
+        c.inside = 1.0 - c.below - c.above;
+    } else if (a > 0.0) { /* each difference is taken in the smaller tails */
         double above_low = gsl_cdf_ugaussian_Q(a);
         c.above = gsl_cdf_ugaussian_Q(b);
         c.inside = above_low - c.above;
         c.below = 1.0 - above_low;
-    } else if (sd > 0.0 && b < 0.0) {
+    } else if (b < 0.0) {
         double below_high = gsl_cdf_ugaussian_P(b);
         c.below = gsl_cdf_ugaussian_P(a);
         c.inside = below_high - c.below;
         c.above = 1.0 - below_high;
-    } else if (sd > 0.0) {
+    } else {
         c.below = gsl_cdf_ugaussian_P(a);
         c.above = gsl_cdf_ugaussian_Q(b);
-        c.inside = 1.0 - c.below - c.above;
-    } else {
-        c.below = mean < low;
-        c.above = mean > high;
         c.inside = 1.0 - c.below - c.above;
     }
     return c;

@@ -54,16 +54,16 @@ void hostile_prepare(void)
     kit_no_point(before);
 }
 
-static void note(hostile_notes *notes, double x)
+void hostile_note(hostile_notes *notes, double number)
 {
     if (notes->n < HOSTILE_MOST)
-        notes->number[notes->n++] = x;
+        notes->number[notes->n++] = number;
 }
 
 static void note_all(hostile_notes *notes, size_t n, const double *x)
 {
     for (size_t i = 0; i < n; i++)
-        note(notes, x[i]);
+        hostile_note(notes, x[i]);
 }
 
 /* --- from table to verdict --------------------------------------------------- */
@@ -72,15 +72,15 @@ static void note_timing(hostile_notes *notes, const dialarc_setup *setup,
                         dialarc_status status, const dialarc_timing *t)
 {
     dialarc_decision d;
-    note(notes, status);
+    hostile_note(notes, status);
     note_all(notes, offsetof(dialarc_timing, law) / sizeof(double), &t->lift_mm);
-    note(notes, t->findings.present);
-    note(notes, dialarc_decision_judge(setup, t, &d));
-    note(notes, d.probability_in);
-    note(notes, d.turn_pump_deg);
-    note(notes, d.aim_mm);
+    hostile_note(notes, t->findings.present);
+    hostile_note(notes, dialarc_decision_judge(setup, t, &d));
+    hostile_note(notes, d.probability_in);
+    hostile_note(notes, d.turn_pump_deg);
+    hostile_note(notes, d.aim_mm);
     char row[DIALARC_RESULT_SIZE];
-    note(notes, dialarc_result_format("a name", t, &d, row, sizeof row, NULL));
+    hostile_note(notes, dialarc_result_format("a name", t, &d, row, sizeof row, NULL));
     size_t used = strlen(notes->text);
     snprintf(notes->text + used, sizeof notes->text - used, "%s", row);
 }
@@ -139,11 +139,11 @@ static void whole_turn(hostile_notes *notes)
         dialarc_sweep s = kit_sweep(&turn);
         dialarc_workspace *w = dialarc_workspace_new();
         dialarc_lobes l = {0};
-        note(notes, dialarc_lobes_estimate(w, &setup, &s, NULL, &l));
+        hostile_note(notes, dialarc_lobes_estimate(w, &setup, &s, NULL, &l));
         for (int i = 0; i < l.lobes; i++)
             note_all(notes, 6, &l.lobe[i].lift_mm);
-        note(notes, l.run_out_mm);
-        note(notes, l.scatter_crank_deg);
+        hostile_note(notes, l.run_out_mm);
+        hostile_note(notes, l.scatter_crank_deg);
         dialarc_workspace_free(w);
     }
 }
@@ -164,14 +164,15 @@ static void cams_table(hostile_notes *notes)
     dialarc_cams *read = NULL;
     char rows[3 * DIALARC_CAM_ROW_SIZE];
     size_t length = 0;
-    note(notes, dialarc_cams_read(kit_read, &source, &read, NULL));
+    hostile_note(notes, dialarc_cams_read(kit_read, &source, &read, NULL));
     const dialarc_cam_record *c = dialarc_cams_get(read, 0);
     dialarc_cam_motion m = {0};
     note_all(notes, c->n, c->lift_mm);
-    note(notes, dialarc_camtable_motion(c->table, 12.5, &m));
+    hostile_note(notes, dialarc_camtable_motion(c->table, 12.5, &m));
     note_all(notes, 3, &m.lift_mm);
-    note(notes, dialarc_cam_format(c->name, c->n, c->pump_deg, c->lift_mm, c->period_deg,
-                                   c->cam_sd_mm, rows, sizeof rows, &length));
+    hostile_note(notes,
+                 dialarc_cam_format(c->name, c->n, c->pump_deg, c->lift_mm, c->period_deg,
+                                    c->cam_sd_mm, rows, sizeof rows, &length));
     dialarc_cams_free(read);
 }
 
@@ -182,21 +183,22 @@ static void tables(hostile_notes *notes)
         "base_dwell_deg\ne1,4,0.85,0.9,harmonic,38.25,1e0,12.125\n";
     kit_source source = kit_text(setups_text);
     dialarc_setups *setups = NULL;
-    note(notes, dialarc_setups_read(kit_read, &source, &setups, NULL));
+    hostile_note(notes, dialarc_setups_read(kit_read, &source, &setups, NULL));
     note_all(notes, 3, &dialarc_setups_get(setups, 0)->crank_per_pump);
     source = kit_text(sweeps_text);
-    note(notes, dialarc_stream_assess(kit_read, &source, setups, 2, take, notes, NULL));
+    hostile_note(notes,
+                 dialarc_stream_assess(kit_read, &source, setups, 2, take, notes, NULL));
     source = kit_text("job,round,minimum_mm,tdc_mm,state\nj,1,0.01,0.853,loose\n"
                       "j,1,0,0.861,tight\nj,2,0,0.9,loose\n");
     dialarc_jobs *jobs = NULL;
     dialarc_plan plan = {0};
-    note(notes, dialarc_jobs_read(kit_read, &source, setups, &jobs, NULL));
+    hostile_note(notes, dialarc_jobs_read(kit_read, &source, setups, &jobs, NULL));
     cams_table(notes);
     const dialarc_job *j = dialarc_jobs_get(jobs, 0);
-    note(notes, dialarc_plan_rounds(&j->setup, j->n, j->round, &plan));
-    note(notes, plan.lift_mm);
-    note(notes, plan.decision.probability_in);
-    note(notes, plan.decision.aim_mm);
+    hostile_note(notes, dialarc_plan_rounds(&j->setup, j->n, j->round, &plan));
+    hostile_note(notes, plan.lift_mm);
+    hostile_note(notes, plan.decision.probability_in);
+    hostile_note(notes, plan.decision.aim_mm);
     dialarc_jobs_free(jobs);
     dialarc_setups_free(setups);
 }
@@ -212,18 +214,19 @@ static void cams(hostile_notes *notes)
         dialarc_cam c = cam;
         dialarc_camtable *t = NULL;
         c.law = (dialarc_law)law;
-        note(notes, dialarc_cam_lift_array(&c, 40, angle, y));
+        hostile_note(notes, dialarc_cam_lift_array(&c, 40, angle, y));
         note_all(notes, 40, y);
-        note(notes, dialarc_cam_rate_array(&c, 40, angle, y));
+        hostile_note(notes, dialarc_cam_rate_array(&c, 40, angle, y));
         note_all(notes, 10, y);
-        note(notes, dialarc_cam_angle_at_lift(&c, 0.87, DIALARC_FLANK_RISING, y));
-        note(notes, dialarc_cam_angle_at_lift(&c, 0.01, DIALARC_FLANK_FALLING, y + 1));
-        note(notes, dialarc_camtable_from_cam(&c, 90, &t));
-        note(notes, dialarc_camtable_range(t, &period, &low, &high));
-        note(notes,
-             dialarc_camtable_angle_at_lift(t, 1.0, DIALARC_FLANK_FALLING, 7.0, y + 2));
+        hostile_note(notes, dialarc_cam_angle_at_lift(&c, 0.87, DIALARC_FLANK_RISING, y));
+        hostile_note(notes,
+                     dialarc_cam_angle_at_lift(&c, 0.01, DIALARC_FLANK_FALLING, y + 1));
+        hostile_note(notes, dialarc_camtable_from_cam(&c, 90, &t));
+        hostile_note(notes, dialarc_camtable_range(t, &period, &low, &high));
+        hostile_note(notes, dialarc_camtable_angle_at_lift(t, 1.0, DIALARC_FLANK_FALLING,
+                                                           7.0, y + 2));
         note_all(notes, 3, y);
-        note(notes, high);
+        hostile_note(notes, high);
         dialarc_camtable_free(t);
     }
 }
@@ -232,18 +235,18 @@ static void trust(hostile_notes *notes)
 {
     const double sensitivity[] = {1.0, 0.04}, sd[] = {0.003, 0.25};
     double x;
-    note(notes, dialarc_conformity_probability(0.87, 0.01, 0.85, 0.9, &x));
-    note(notes, x);
-    note(notes, dialarc_conformity_probability(8.7, 0.001, 0.85, 0.9, &x));
-    note(notes, x);
-    note(notes, dialarc_conformity_z(0.975, &x));
-    note(notes, x);
-    note(notes, dialarc_uncertainty_combine(2, sensitivity, sd, NULL, &x));
-    note(notes, x);
-    note(notes, dialarc_uncertainty_t_quantile(0.95, 7.5, &x));
-    note(notes, x);
-    note(notes, dialarc_uncertainty_coverage_factor(0.95, 0.0, &x));
-    note(notes, x);
+    hostile_note(notes, dialarc_conformity_probability(0.87, 0.01, 0.85, 0.9, &x));
+    hostile_note(notes, x);
+    hostile_note(notes, dialarc_conformity_probability(8.7, 0.001, 0.85, 0.9, &x));
+    hostile_note(notes, x);
+    hostile_note(notes, dialarc_conformity_z(0.975, &x));
+    hostile_note(notes, x);
+    hostile_note(notes, dialarc_uncertainty_combine(2, sensitivity, sd, NULL, &x));
+    hostile_note(notes, x);
+    hostile_note(notes, dialarc_uncertainty_t_quantile(0.95, 7.5, &x));
+    hostile_note(notes, x);
+    hostile_note(notes, dialarc_uncertainty_coverage_factor(0.95, 0.0, &x));
+    hostile_note(notes, x);
 }
 
 static void questions(hostile_notes *notes)
@@ -251,24 +254,27 @@ static void questions(hostile_notes *notes)
     dialarc_setup setup = setup_of(&job, 1);
     dialarc_whatif w;
     dialarc_whatif_result r = {0};
+    dialarc_outcome slope[DIALARC_WHATIF_COUNT] = {0};
     setup.cam_lift_mm = job.cam.lift_mm;
-    note(notes, dialarc_whatif_from_setup(&setup, &w));
-    note(notes, dialarc_whatif_propagate(&w, 2000, 1, &r));
-    note(notes, r.value.lift_mm);
-    note(notes, r.sd.advance_crank_deg);
-    note(notes, r.lift_mm.sd);
-    note(notes, r.advance_crank_deg.sd);
+    hostile_note(notes, dialarc_whatif_from_setup(&setup, &w));
+    hostile_note(notes, dialarc_whatif_propagate(&w, 2000, 1, &r));
+    hostile_note(notes, dialarc_whatif_sensitivity(&w, slope));
+    hostile_note(notes, slope[DIALARC_WHATIF_READING].lift_mm);
+    hostile_note(notes, r.value.lift_mm);
+    hostile_note(notes, r.sd.advance_crank_deg);
+    hostile_note(notes, r.lift_mm.sd);
+    hostile_note(notes, r.advance_crank_deg.sd);
 }
 
 static void pluck(hostile_notes *notes)
 {
     dialarc_pluck p = {0};
     double x;
-    note(notes, dialarc_pluck_frequency(PLUCK_CLEAR_N, recording, PLUCK_CLEAR_N, 20.0,
-                                        600.0, &p));
+    hostile_note(notes, dialarc_pluck_frequency(PLUCK_CLEAR_N, recording, PLUCK_CLEAR_N,
+                                                20.0, 600.0, &p));
     note_all(notes, 7, &p.frequency_hz);
-    note(notes, dialarc_belt_span_length(300.0, 100.0, 60.0, 0, &x));
-    note(notes, x);
+    hostile_note(notes, dialarc_belt_span_length(300.0, 100.0, 60.0, 0, &x));
+    hostile_note(notes, x);
 }
 
 static void minima(hostile_notes *notes)
@@ -279,7 +285,7 @@ static void minima(hostile_notes *notes)
         angle[i] = 2.0 * i - 8.0;
         dial[i] = 0.01 * floor(0.1 * angle[i] * angle[i] + 0.5);
     }
-    note(notes, dialarc_minimum_fit(9, angle, dial, NULL, &m));
+    hostile_note(notes, dialarc_minimum_fit(9, angle, dial, NULL, &m));
     note_all(notes, 4, &m.angle_deg);
 }
 
@@ -328,7 +334,7 @@ const hostile_task hostile_task_list[] = {
     {"known", known},           {"learned", learned},     {"mistaken", mistaken},
     {"whole turn", whole_turn}, {"tables", tables},       {"cams", cams},
     {"trust", trust},           {"questions", questions}, {"pluck", pluck},
-    {"minima", minima},
+    {"minima", minima},         {"sums", hostile_sums},   {"edges", hostile_edges},
 };
 const int hostile_tasks = (int)(sizeof hostile_task_list / sizeof *hostile_task_list);
 

@@ -30,6 +30,13 @@ typedef struct hostile_task {
     void (*work)(hostile_notes *notes);
 } hostile_task;
 
+/* Notes one more number. */
+void hostile_note(hostile_notes *notes, double number);
+
+/* Tasks of hostile_sums.c. */
+void hostile_sums(hostile_notes *notes);
+void hostile_edges(hostile_notes *notes);
+
 /* The tasks; hostile_tasks of them. */
 extern const hostile_task hostile_task_list[];
 extern const int hostile_tasks;

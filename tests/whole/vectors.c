@@ -11,7 +11,14 @@
  * between them. A path is the number of the result, fields after dots, and an index in
  * brackets, from 0. `bits` is the value as the 64 bits of a double. `source` is the table
  * or test that compares the function with an outside source.
+ *
+ * The calls are made as by a host that traps floating-point exceptions: good input raises
+ * none but inexact and underflow.
  */
+#ifdef __linux__
+#define _GNU_SOURCE /* feenableexcept() */
+#endif
+#include <fenv.h>
 #include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
@@ -144,6 +151,9 @@ void vector_set(const char *name, const char *field, double value)
 
 int main(void)
 {
+#ifdef __GLIBC__
+    feenableexcept(FE_INVALID | FE_DIVBYZERO | FE_OVERFLOW);
+#endif
     puts("call,arguments,path,value,bits,tolerance,source");
     vectors_words();
     vectors_cam();
