@@ -4,8 +4,7 @@
 A block holds @brief, one @param[in], [out] or [in,out] for each parameter in order,
 @return unless the function is void, and @par Source; what is declared is what
 lib/dialarc.sym lists; the umbrella header includes every header. The program that
-README.md quotes is examples/embed.c, which is built and run. Headers stand in the list
-of layers in DEVELOPERS.md and include only those before them.
+README.md quotes is examples/embed.c, which is built and run.
 """
 import os
 import re
@@ -75,20 +74,6 @@ def check_readme():
         faults.append("examples/embed.c: over 40 lines")
 
 
-def check_layers(headers):
-    text = (TOP / "DEVELOPERS.md").read_text()
-    table = re.search(r"^\| layer \|(.*?)^$", text, re.S | re.M).group(1)
-    order = re.findall(r"`(\w+)`", table)
-    for name in sorted({h.stem for h in headers} ^ set(order)):
-        faults.append(f"{name}.h: only " + ("in DEVELOPERS.md" if name in order else
-                                            "in include/dialarc, not in DEVELOPERS.md"))
-    for header in headers:
-        for used in re.findall(r"#include <dialarc/(\w+)\.h>", header.read_text()):
-            if {used, header.stem} <= set(order) and \
-                    order.index(used) >= order.index(header.stem):
-                faults.append(f"{header.name}: {used}.h stands below it in DEVELOPERS.md")
-
-
 def main():
     names = []
     headers = sorted((TOP / "include/dialarc").glob("*.h"))
@@ -104,7 +89,6 @@ def main():
     listed = (TOP / "lib/dialarc.sym").read_text().split()
     for name in sorted(set(names) ^ set(listed)):
         faults.append(f"{name}: only in " + ("a header" if name in names else "the list"))
-    check_layers(headers)
     check_readme()
     print(*faults, sep="\n")
     print(f"{len(names)} functions in {len(headers)} headers, {len(faults)} faults")
