@@ -12,22 +12,25 @@
 
 #include <dialarc.h>
 
+#include "kit/lobes_kit.h"
 #include "kit/sweep_kit.h"
 
 #define ENGINES 8
 #define POOL    400
 #define ROOM    ((size_t)1 << 16)
 
-static const char usage[] = "usage: generate_sweeps [--seed N] [--readings N] "
-                            "[--learned] [--setups FILE] SWEEPS\n"
-                            "  --readings  of each sweep, 10 to 2000; 120\n"
-                            "  --learned   the setups say nothing of the cams\n"
-                            "  --setups    writes the table of setups there\n";
+static const char usage[] =
+    "usage: generate_sweeps [--seed N] [--readings N] "
+    "[--learned] [--turn] [--setups FILE] SWEEPS\n"
+    "  --readings  of each sweep, 10 to 2000; 120\n"
+    "  --learned   the setups say nothing of the cams\n"
+    "  --turn      over a whole turn of a pump whose lobes differ\n"
+    "  --setups    writes the table of setups there\n";
 
 typedef struct options {
     uint64_t seed;
     size_t readings, sweeps;
-    int learned;
+    int learned, turn;
     const char *setups;
 } options;
 
@@ -37,9 +40,9 @@ typedef struct original {
     long crank[SIM_MAX], dial[SIM_MAX];
 } original;
 
-static sim_job engine_job(sim_random *r)
+static sim_job engine_job(const options *o, sim_random *r)
 {
-    sim_job job = kit_job(r);
+    sim_job job = o->turn ? kit_turn(r) : kit_job(r);
     job.dial_step_mm = 0.01;
     return job;
 }
@@ -135,7 +138,7 @@ static int generate(const options *o, original *pool)
     size_t count = o->sweeps < POOL ? o->sweeps : POOL;
     sim_seed(&r, o->seed);
     for (int i = 0; i < ENGINES; i++)
-        engine[i] = engine_job(&r);
+        engine[i] = engine_job(o, &r);
     if (o->setups && write_setups(o, engine))
         return -1;
     for (size_t i = 0; i < count; i++) {
@@ -165,6 +168,8 @@ static int parse(int argc, char **argv, options *o)
     for (int i = 1; i < argc; i++)
         if (strcmp(argv[i], "--learned") == 0)
             o->learned = 1;
+        else if (strcmp(argv[i], "--turn") == 0)
+            o->turn = 1;
         else if (strcmp(argv[i], "--seed") == 0)
             seed = whole(argv[++i], 0, 1LL << 62);
         else if (strcmp(argv[i], "--readings") == 0)

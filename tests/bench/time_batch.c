@@ -2,7 +2,8 @@
 /*
  * Times parts of the way from table to results by themselves, for the bench: one line
  * with the numbers of sweeps and readings and the seconds of processor time that each
- * repeat took, then for `assess` lift and expanded uncertainty of each sweep.
+ * repeat took, then for `assess` lift and expanded uncertainty of each sweep. Built
+ * against other commits of the library as well: what it calls has to be there.
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -12,8 +13,9 @@
 #include <dialarc.h>
 
 static const char usage[] =
-    "usage: time_batch assess|parse SETUPS SWEEPS [REPEATS [THREADS]]\n"
+    "usage: time_batch assess|lobes|parse SETUPS SWEEPS [REPEATS [THREADS]]\n"
     "  assess  by the batch, from arrays in memory\n"
+    "  lobes   whole turns, one after the other, from arrays in memory\n"
     "  parse   the table, one sweep after the other, nothing kept\n";
 
 static double used_s(void)
@@ -95,6 +97,38 @@ static int time_assess(const dialarc_setups *setups, const char *path, int repea
     return failed;
 }
 
+static int lobes_once(const dialarc_setups *setups, const dialarc_sweeps *sweeps,
+                      dialarc_workspace *workspace)
+{
+    for (size_t i = 0; i < dialarc_sweeps_count(sweeps); i++) {
+        const dialarc_sweep_record *r = dialarc_sweeps_get(sweeps, i);
+        dialarc_lobes lobes;
+        if (dialarc_lobes_estimate(workspace, dialarc_setups_get(setups, r->setup_index),
+                                   &r->sweep, NULL, &lobes) < DIALARC_OK)
+            return -1;
+    }
+    return 0;
+}
+
+static int time_lobes(const dialarc_setups *setups, const char *path, int repeats)
+{
+    dialarc_sweeps *sweeps = NULL;
+    dialarc_workspace *workspace = dialarc_workspace_new();
+    int failed =
+        !workspace || dialarc_sweeps_load(path, setups, &sweeps, NULL) != DIALARC_OK;
+    if (!failed)
+        printf("%zu 0", dialarc_sweeps_count(sweeps));
+    for (int i = 0; !failed && i < repeats; i++) {
+        double begin = used_s();
+        failed = lobes_once(setups, sweeps, workspace);
+        printf(" %.9f", used_s() - begin);
+    }
+    putchar('\n');
+    dialarc_sweeps_free(sweeps);
+    dialarc_workspace_free(workspace);
+    return failed;
+}
+
 static int parse_once(const dialarc_setups *setups, const char *path, size_t *sweeps,
                       size_t *readings)
 {
@@ -147,7 +181,8 @@ int main(int argc, char **argv)
     if (!failed)
         failed = strcmp(argv[1], "assess") == 0
                      ? time_assess(setups, argv[3], repeats, threads)
-                     : time_parse(setups, argv[3], repeats);
+                 : strcmp(argv[1], "lobes") == 0 ? time_lobes(setups, argv[3], repeats)
+                                                 : time_parse(setups, argv[3], repeats);
     dialarc_setups_free(setups);
     if (failed)
         fputs("time_batch: it did not work\n", stderr);
