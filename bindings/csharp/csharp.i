@@ -126,6 +126,14 @@ DARCS_ARRAY(const double *correlation)
 }
 %typemap(out) dialarc_status status { $result = (int)$1; }
 
+/* After Dispose(). */
+%typemap(check, canthrow=1) SWIGTYPE *self {
+  if (!$1) {
+    darcs_raise_deleted("$symname");
+    return $null;
+  }
+}
+
 %define DARCS_GIVES(name, c_type, im_type, cs_type, conversion)
 %typemap(ctype) dialarc_status name #c_type
 %typemap(imtype) dialarc_status name #im_type

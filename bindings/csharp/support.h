@@ -88,4 +88,11 @@ static void darcs_raise(darc_frame *frame, dialarc_status status, const char *fu
         darcs_set_problem((int)darc_status(frame, status), text);
 }
 
+static void darcs_raise_deleted(const char *function)
+{
+    char text[160];
+    darc_deleted(function, text, sizeof text);
+    darcs_set_problem(DIALARC_ERR_NULL, text);
+}
+
 #endif

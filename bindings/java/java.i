@@ -121,6 +121,14 @@
 }
 %typemap(out) dialarc_status status { $result = (jint)$1; }
 
+/* After delete(). */
+%typemap(check) SWIGTYPE *self {
+  if (!$1) {
+    darj_raise_deleted(jenv, "$symname");
+    return $null;
+  }
+}
+
 %define DARJ_GIVES(name, jni_type, java_type, conversion)
 %typemap(jni) dialarc_status name #jni_type
 %typemap(jtype) dialarc_status name #java_type

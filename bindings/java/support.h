@@ -83,26 +83,36 @@ static jobjectArray darj_whole_arrays(JNIEnv *env, const darc_frame *frame)
     return outer;
 }
 
-static void darj_raise(JNIEnv *env, darc_frame *frame, dialarc_status status,
-                       const char *function)
+static void darj_throw(JNIEnv *env, dialarc_status status, const char *text)
 {
-    char text[640];
     jclass class;
     jmethodID make;
     jstring message;
     jobject exception;
-    if (!darc_failed(frame, status, function, text, sizeof text) ||
-        (*env)->ExceptionCheck(env))
-        return;
     class = (*env)->FindClass(env, "dialarc/DialarcException");
     make = class ? (*env)->GetMethodID(env, class, "<init>", "(ILjava/lang/String;)V")
                  : NULL;
     message = make ? (*env)->NewStringUTF(env, text) : NULL;
-    exception = message ? (*env)->NewObject(env, class, make,
-                                            (jint)darc_status(frame, status), message)
-                        : NULL;
+    exception =
+        message ? (*env)->NewObject(env, class, make, (jint)status, message) : NULL;
     if (exception)
         (*env)->Throw(env, (jthrowable)exception);
+}
+
+static void darj_raise(JNIEnv *env, darc_frame *frame, dialarc_status status,
+                       const char *function)
+{
+    char text[640];
+    if (darc_failed(frame, status, function, text, sizeof text) &&
+        !(*env)->ExceptionCheck(env))
+        darj_throw(env, darc_status(frame, status), text);
+}
+
+static void darj_raise_deleted(JNIEnv *env, const char *function)
+{
+    char text[160];
+    darc_deleted(function, text, sizeof text);
+    darj_throw(env, DIALARC_ERR_NULL, text);
 }
 
 /* An object with `double value(double[])` as the model of a propagation. */

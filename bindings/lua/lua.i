@@ -65,6 +65,13 @@
   if (darlua_raise(L, &frame, $1, "$symname")) SWIG_fail;
 }
 %typemap(ret) dialarc_status { SWIG_arg += darlua_results(L, &frame); }
+/* A method of nothing. */
+%typemap(check) SWIGTYPE *self {
+  if (!$1) {
+    darlua_push_deleted(L, "$symname");
+    SWIG_fail;
+  }
+}
 /* A reader keeps its setups. */
 %typemap(ret) dialarc_status darc_sweep_reader_open {
   SWIG_arg += darlua_results(L, &frame);
@@ -80,6 +87,14 @@
 
 /* dialarc.Cam{lobes = 4, lift_mm = 2.2}: fields by their names. */
 %luacode {
+  local function refuse(made, field)
+    local meta, names = getmetatable(made), {}
+    for name in pairs(meta[".set"]) do table.insert(names, name) end
+    table.sort(names)
+    error(("%s: no field is called '%s'; there are %s"):format(
+          meta[".type"], tostring(field), table.concat(names, ", ")), 3)
+  end
+
   for _, class in pairs(dialarc) do
     local meta = type(class) == "table" and getmetatable(class)
     if meta and meta.__call then
@@ -88,7 +103,10 @@
         local fields = ...
         if type(fields) ~= "table" then return make(self, ...) end
         local made = make(self)
-        for name, value in pairs(fields) do made[name] = value end
+        for name, value in pairs(fields) do
+          if not getmetatable(made)[".set"][name] then refuse(made, name) end
+          made[name] = value
+        end
         return made
       end
     end

@@ -134,6 +134,13 @@ static int darlua_raise(lua_State *L, darc_frame *frame, dialarc_status status,
     return 1;
 }
 
+static void darlua_push_deleted(lua_State *L, const char *function)
+{
+    char text[160];
+    darc_deleted(function, text, sizeof text);
+    lua_pushstring(L, text);
+}
+
 /* A function of Lua as the model of a propagation. */
 typedef struct darlua_model {
     lua_State *lua;

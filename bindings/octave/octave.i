@@ -61,6 +61,10 @@
   daroct_raise(&frame, $1, "$symname");
 }
 %typemap(ret) dialarc_status { daroct_results(_outp, &frame); }
+/* A method of nothing. */
+%typemap(check) SWIGTYPE *self {
+  if (!$1) daroct_raise_deleted("$symname");
+}
 /* A reader keeps its setups, in a field of its own. */
 %typemap(ret) dialarc_status darc_sweep_reader_open {
   daroct_results(_outp, &frame);

@@ -114,6 +114,13 @@ static void daroct_raise(darc_frame *frame, dialarc_status status, const char *f
     error_with_id(id.c_str(), "%s", text);
 }
 
+static void daroct_raise_deleted(const char *function)
+{
+    char text[160];
+    darc_deleted(function, text, sizeof text);
+    error_with_id("dialarc:DIALARC_ERR_NULL", "%s", text);
+}
+
 /* A function of Octave as the model of a propagation. */
 struct daroct_model {
     octave_value function;

@@ -65,6 +65,8 @@ static int darpy_hold(darpy_view *view, PyObject *object, int writable,
                       const char *function)
 {
     int flags = PyBUF_C_CONTIGUOUS | PyBUF_FORMAT | (writable ? PyBUF_WRITABLE : 0);
+    if (darpy_refuse_masked(object, function, view->argument) < 0)
+        return -1;
     if (PyObject_GetBuffer(object, &view->buffer, PyBUF_STRIDES | PyBUF_FORMAT) < 0) {
         if (!PyErr_ExceptionMatches(PyExc_BufferError) &&
             !PyErr_ExceptionMatches(PyExc_ValueError))

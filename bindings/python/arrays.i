@@ -43,6 +43,19 @@
 %typemap(argout) double * { $result = darpy_append($result, darpy_result(&view$argnum)); }
 %typemap(freearg) double * { darpy_release(&view$argnum); }
 
+/* The library writes no residuals of a sweep that it cannot use: they stay NaN. They have
+ * room of their own until the call has ended, for `out` may be an array of the sweep. */
+%typemap(check) double *residual_mm {
+  if (darpy_output(&frame, &view$argnum, "$symname", "$1_name") < 0 ||
+      !(view$argnum.own = darpy_unknown(frame.count))) SWIG_fail;
+  $1 = view$argnum.own;
+}
+%typemap(argout) double *residual_mm {
+  memcpy(view$argnum.data, $1, (size_t)frame.count * sizeof *$1);
+  $result = darpy_append($result, darpy_result(&view$argnum));
+}
+%typemap(freearg) double *residual_mm { darpy_release(&view$argnum); }
+
 %typemap(in, numinputs=0) double *SCALAR (double temp) "$1 = &temp;"
 %typemap(check) double *SCALAR "";
 %typemap(argout) double *SCALAR { $result = darpy_append($result, PyFloat_FromDouble(*$1)); }

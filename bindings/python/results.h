@@ -102,6 +102,17 @@ static int darpy_output(darpy_frame *frame, darpy_view *view, const char *functi
     return 0;
 }
 
+/* Room for n numbers, none of them known yet. */
+static double *darpy_unknown(Py_ssize_t n)
+{
+    double *number = PyMem_Malloc(((size_t)n + 1) * sizeof *number);
+    if (!number)
+        PyErr_NoMemory();
+    for (Py_ssize_t i = 0; number && i < n; i++)
+        number[i] = DIALARC_UNKNOWN;
+    return number;
+}
+
 static PyObject *darpy_result(const darpy_view *view)
 {
     if (view->scalar)

@@ -66,6 +66,26 @@ static int darpy_is_number(PyObject *object)
     return number && (number->nb_float || number->nb_index) && !darpy_is_sequence(object);
 }
 
+/* An array of NumPy of which some values are masked out: the mask does not cross. */
+static int darpy_is_masked(PyObject *object)
+{
+    for (const PyTypeObject *type = Py_TYPE(object); type; type = type->tp_base)
+        if (strcmp(type->tp_name, "MaskedArray") == 0)
+            return 1;
+    return 0;
+}
+
+static int darpy_refuse_masked(PyObject *object, const char *function,
+                               const char *argument)
+{
+    if (!darpy_is_masked(object))
+        return 0;
+    darpy_complain(PyExc_TypeError, function, argument,
+                   "a masked array: leave out what is masked, or give filled(), first",
+                   NULL);
+    return -1;
+}
+
 static int darpy_double(PyObject *object, const char *function, const char *argument,
                         double *value)
 {
@@ -74,6 +94,8 @@ static int darpy_double(PyObject *object, const char *function, const char *argu
         return 0;
     }
     if (darpy_is_number(object)) {
+        if (darpy_refuse_masked(object, function, argument) < 0)
+            return -1;
         *value = PyFloat_AsDouble(object);
         if (!(*value == -1.0 && PyErr_Occurred()))
             return 0;

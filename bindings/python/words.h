@@ -7,6 +7,21 @@
 
 #include "support.h"
 
+/* "cam_lift(): law: 'poly' is no Law; there are poly345, ..." */
+static void darpy_refuse_word(PyObject *word, const char *class_name,
+                              const char *function, const char *argument)
+{
+    PyObject *list = darpy_hook("list_words");
+    PyErr_Clear();
+    PyObject *words = list ? PyObject_CallFunction(list, "s", class_name) : NULL;
+    if (words)
+        PyErr_Format(PyExc_ValueError, "%s%s%s: %R is no %s; there are %U",
+                     darpy_is_field(function) ? "" : function,
+                     darpy_is_field(function) ? "" : "(): ", argument, word, class_name,
+                     words);
+    Py_XDECREF(words);
+}
+
 /* A member of an enumeration, its name in any case, or its number. */
 static int darpy_word(PyObject *object, const char *class_name, const char *function,
                       const char *argument, int *value)
@@ -17,15 +32,8 @@ static int darpy_word(PyObject *object, const char *class_name, const char *func
         PyObject *word =
             make ? PyObject_CallFunction(make, "sO", class_name, object) : NULL;
         if (!word) {
-            if (PyErr_ExceptionMatches(PyExc_KeyError)) {
-                PyErr_Clear();
-                if (darpy_is_field(function))
-                    PyErr_Format(PyExc_ValueError, "%s: %R is none of dialarc.%s",
-                                 argument, object, class_name);
-                else
-                    PyErr_Format(PyExc_ValueError, "%s(): %s: %R is none of dialarc.%s",
-                                 function, argument, object, class_name);
-            }
+            if (PyErr_ExceptionMatches(PyExc_KeyError))
+                darpy_refuse_word(object, class_name, function, argument);
             return -1;
         }
         *value = (int)PyLong_AsLong(word);

@@ -80,8 +80,15 @@
 %typemap(in, numinputs=0) double *residual_mm (double *room = NULL),
                           double *residuals (double *room = NULL),
                           double *slope (double *room = NULL) "$1 = NULL;"
-%typemap(check) double *residual_mm, double *residuals, double *slope {
+%typemap(check) double *slope {
   room$argnum = darc_room(&frame, frame.count, "$1_name");
+  $1 = room$argnum;
+}
+/* The library writes no residuals of a sweep that it cannot use: they stay NaN. */
+%typemap(check) double *residual_mm, double *residuals {
+  room$argnum = darc_room(&frame, frame.count, "$1_name");
+  for (size_t i = 0; room$argnum && i < frame.count; i++)
+    room$argnum[i] = DIALARC_UNKNOWN;
   $1 = room$argnum;
 }
 %typemap(argout) double *residual_mm, double *residuals, double *slope {

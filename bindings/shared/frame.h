@@ -171,6 +171,20 @@ static inline int darc_failed(darc_frame *frame, dialarc_status status,
     return 1;
 }
 
+/* What a member of no object says: for Cam_lift_mm_get() "Cam.lift_mm: there is no Cam
+ * here, or it has been deleted". */
+static inline void darc_deleted(const char *function, char *text, size_t size)
+{
+    int name = (int)strcspn(function, "_");
+    const char *member = function + name + (function[name] == '_');
+    size_t length = strlen(member);
+    if (length > 4 && (strcmp(member + length - 4, "_get") == 0 ||
+                       strcmp(member + length - 4, "_set") == 0))
+        length -= 4;
+    snprintf(text, size, "%.*s.%.*s: there is no %.*s here, or it has been deleted", name,
+             function, (int)length, member, name, function);
+}
+
 static inline dialarc_status darc_status(const darc_frame *frame, dialarc_status status)
 {
     return frame->bad ? DIALARC_ERR_SIZE : status;

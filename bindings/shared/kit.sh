@@ -23,17 +23,27 @@ rows=$(wc -l <"$sweeps")
 export PLACE="line $((rows + 1)) (row $rows), column dial_mm: "
 mkdir "$OUT"
 
-# The results in that folder are those of the program, and nothing else has been left there.
+# A folder where the examples of a README find their tables.
+here=$work/readme
+mkdir "$here"
+cp "${sweeps%/*}/setups.csv" "$sweeps" "$here"
+
+# The results of the tests and of the README are those of the program, and nothing else
+# has been left beside those of the tests.
 same_results() {
     examples/assess_sweeps "${sweeps%/*}/setups.csv" "$sweeps" >"$work/wanted.csv" \
         2>"$work/told" || [ $? -eq 1 ]
     cmp "$OUT/results.csv" "$work/wanted.csv"
+    cmp "$here/results.csv" "$work/wanted.csv"
     [ "$(ls -A "$OUT")" = results.csv ]
 }
 
-# block WORD FILE: the first block of FILE that is fenced as WORD
+# block WORD FILE [NUMBER]: the first block of FILE that is fenced as WORD, or another
 block() {
-    awk -v fence="\`\`\`$1" '$0 == fence {on = 1; next} /^```$/ && on {exit} on' "$2"
+    awk -v fence="\`\`\`$1" -v wanted="${3:-1}" '
+        $0 == fence { on = ++number == wanted; next }
+        /^```$/ { on = 0 }
+        on' "$2"
 }
 
 # same_as_readme FILE: compares the standard input with the block fenced as text

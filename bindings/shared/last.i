@@ -68,6 +68,14 @@ dialarc_status darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_
                                     const dialarc_sweep *sweep, double *residuals);
 #endif
 
+/* A new setup knows nothing: zeros would say that all is known exactly. */
+%extend dialarc_setup {
+  dialarc_setup() {
+    const dialarc_setup unknown = dialarc_setup_unknown(0);
+    return (dialarc_setup *)darc_copy(&unknown, sizeof unknown);
+  }
+}
+
 /* Members of arrays of structs, as copies; and what is said about each finding. */
 %newobject dialarc_cam_record::camtable;
 %newobject dialarc_job::round_at;

@@ -144,6 +144,18 @@ public static class TestCsharp
         new Cam { lobes = 4, lift_mm = 2.2, rise_deg = 38, top_dwell_deg = 2,
                   base_dwell_deg = 10, law = Law.LAW_POLY345 };
 
+    /// <summary>A new setup knows nothing; nothing is learned from two readings.</summary>
+    private static void Unknown()
+    {
+        var setup = new Setup();
+        foreach (var field in typeof(Setup).GetProperties())
+            Check(!(field.GetValue(setup) is double value) || double.IsNaN(value),
+                  "a new setup: " + field.Name);
+        var sweep = Api.make_sweep(new[] { 0.0, 1.0 }, new[] { 0.1, 0.2 }, null);
+        var residuals = Api.timing_residuals(Api.workspace_new(), Api.setup_unknown(4), sweep);
+        Check(residuals.Length == 2 && residuals.All(double.IsNaN), "residuals of nothing");
+    }
+
     private static void Errors()
     {
         Cam cam = NewCam(), flat = NewCam();
@@ -300,6 +312,7 @@ public static class TestCsharp
                 srcdir + "/refdata/vectors.csv");
         EveryFunction(srcdir + "/lib/dialarc.sym");
         Errors();
+        Unknown();
         Tables(srcdir + "/examples/demo/");
         Files(srcdir + "/examples/demo/");
         Cams();

@@ -171,6 +171,19 @@ public class TestJava {
         refused(Status.ERR_FILE, "setups_load(): ", () -> Dialarc.setups_load("no such file"));
     }
 
+    /** A new setup knows nothing; nothing is learned from two readings. */
+    private static void unknown() throws Exception {
+        Setup setup = new Setup();
+        for (Method method : Setup.class.getMethods())
+            if (method.getReturnType() == double.class)
+                check(Double.isNaN((double) method.invoke(setup)), "new: " + method.getName());
+        Sweep sweep = Dialarc.make_sweep(new double[] {0, 1}, new double[] {0.1, 0.2}, null);
+        double[] residuals = Dialarc.timing_residuals(
+            Dialarc.workspace_new(), Dialarc.setup_unknown(4), sweep);
+        check(residuals.length == 2 && Double.isNaN(residuals[0] + residuals[1]),
+              "residuals of nothing");
+    }
+
     private static void tables(String demo) {
         Setups setups = Dialarc.setups_load(demo + "setups.csv");
         Sweeps sweeps = Dialarc.sweeps_load(demo + "sweeps.csv", setups);
@@ -311,6 +324,7 @@ public class TestJava {
         }
         everyFunction(Path.of(srcdir, "lib/dialarc.sym"));
         errors();
+        unknown();
         tables(srcdir + "/examples/demo/");
         files(srcdir + "/examples/demo/");
         cams();

@@ -108,10 +108,29 @@ local function errors(cam)
   refused(nil, "stage: a table of structs", dialarc.drive_ratio, {cam})
   refused(nil, "expected 'double'", dialarc.cam_lift, cam, "much")
   refused(nil, "No setter", function() cam.lift_inch = 1 end)
+  refused(nil, "Cam: no field is called 'lift'; there are base_dwell_deg, ",
+          function() dialarc.Cam{lift = 2} end)
   refused("DIALARC_ERR_TABLE", "line 1 (header)", dialarc.setups_read, "setup,lobs\n")
   refused("DIALARC_ERR_FILE", "setups_load(): ", dialarc.setups_load, "no such file")
   refused(nil, "model: the function failed", dialarc.propagate_linear,
           {dialarc.Input{centre = 1, spread = 0.1}}, function() error "on purpose" end)
+end
+
+-- A new setup knows nothing.
+local function unknown()
+  for name in pairs(getmetatable(dialarc.Setup())[".get"]) do
+    local value = dialarc.Setup()[name]
+    check(not name:find "_mm$" and not name:find "_deg$" or value ~= value,
+          "a new setup: " .. name)
+  end
+end
+
+-- Nothing is learned from two readings: residuals that nobody knows.
+local function residuals()
+  local sweep = dialarc.make_sweep({0, 1}, {0.1, 0.2}, nil)
+  local residual_mm = dialarc.timing_estimate(dialarc.workspace_new(),
+                                              dialarc.setup_unknown(4), sweep)
+  check(#residual_mm == 2 and residual_mm[1] ~= residual_mm[1], "residuals of nothing")
 end
 
 local function tables()
@@ -227,6 +246,8 @@ local cam = dialarc.Cam{lobes = 4, lift_mm = 2.2, rise_deg = 38, top_dwell_deg =
 vectors()
 every_function()
 errors(cam)
+unknown()
+residuals()
 tables()
 files()
 cams()

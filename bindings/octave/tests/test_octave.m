@@ -140,6 +140,20 @@ function errors (cam)
   refused ("ERR_FILE", "setups_load(): ", @() dialarc.setups_load ("no such file"));
 endfunction
 
+% A new setup knows nothing; nothing is learned from two readings.
+function unknown ()
+  global dialarc
+  setup = dialarc.Setup ();
+  for name = {"lift_low_mm", "lift_high_mm", "crank_per_pump", "angle_sd_deg", ...
+              "tdc_sd_deg", "dial_sd_mm", "dial_step_mm", "dial_hysteresis_mm"}
+    check (isnan (setup.(name{1})), ["a new setup: " name{1}]);
+  endfor
+  sweep = dialarc.make_sweep ([0 1], [0.1 0.2], []);
+  [residual_mm, timing] = dialarc.timing_estimate (dialarc.workspace_new (),
+                                                   dialarc.setup_unknown (4), sweep);
+  check (isequal (isnan (residual_mm), [true true]), "residuals of nothing");
+endfunction
+
 function tables (demo)
   global dialarc
   setups = dialarc.setups_load ([demo "setups.csv"]);
@@ -275,6 +289,7 @@ endif
 vectors (file);
 every_function ([srcdir "/lib/dialarc.sym"]);
 errors (cam);
+unknown ();
 tables ([srcdir "/examples/demo/"]);
 files ([srcdir "/examples/demo/"]);
 cams ();

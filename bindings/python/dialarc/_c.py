@@ -53,6 +53,7 @@ _hooks.update({
     "make_error": _make_error, "make_array": _make_array, "make_sweep": _make_sweep,
     "make_job": _make_job, "CamRecord": CamRecord, "Sweep": Sweep, "DialCal": DialCal,
     "Injection": Injection,
-    "make_word": lambda kind, word: globals()[kind][word.upper()]})
+    "make_word": lambda kind, word: globals()[kind][word.upper()],
+    "list_words": lambda kind: ", ".join(map(str, globals()[kind]))})
 
 __all__ = [name for name in globals() if not name.startswith("_")]

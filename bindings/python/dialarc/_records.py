@@ -16,6 +16,9 @@ def as_numbers(values: Any, name: str) -> Any:
     if isinstance(values, (str, bytes)) or values is None:
         raise TypeError(f"{name}: an array of numbers is needed, not "
                         f"{type(values).__name__}")
+    if any(kind.__name__ == "MaskedArray" for kind in type(values).__mro__):
+        raise TypeError(f"{name}: a masked array: leave out what is masked, or give "
+                        "filled(), first")
     try:
         memoryview(values)
     except TypeError:
@@ -98,8 +101,8 @@ class Sweep(_Columns):
     def __init__(self, crank_deg: Any, dial_mm: Any, direction: Any = None, *,
                  name: str = "", setup_name: str = "", setup: Any = None,
                  line: tuple[int, ...] | None = None, row: int | None = None) -> None:
-        self.crank_deg = as_numbers(crank_deg, "crank_deg")
-        self.dial_mm = as_numbers(dial_mm, "dial_mm")
+        self.crank_deg = as_numbers(crank_deg, "Sweep.crank_deg")
+        self.dial_mm = as_numbers(dial_mm, "Sweep.dial_mm")
         self.direction = direction
         self.name = name
         self.setup_name = setup_name
@@ -118,8 +121,8 @@ class DialCal(_Columns):
     _names = ("shown_mm", "true_mm")
 
     def __init__(self, shown_mm: Any, true_mm: Any) -> None:
-        self.shown_mm = as_numbers(shown_mm, "shown_mm")
-        self.true_mm = as_numbers(true_mm, "true_mm")
+        self.shown_mm = as_numbers(shown_mm, "DialCal.shown_mm")
+        self.true_mm = as_numbers(true_mm, "DialCal.true_mm")
 
 
 class Injection(_Columns):
@@ -134,8 +137,8 @@ class Injection(_Columns):
 
     def __init__(self, crank_rpm: Any = (), advance_crank_deg: Any = (),
                  delay_ms: float = 0.0) -> None:
-        self.crank_rpm = as_numbers(crank_rpm, "crank_rpm")
-        self.advance_crank_deg = as_numbers(advance_crank_deg, "advance_crank_deg")
+        self.crank_rpm = as_numbers(crank_rpm, "Injection.crank_rpm")
+        self.advance_crank_deg = as_numbers(advance_crank_deg, "Injection.advance_crank_deg")
         self.delay_ms = delay_ms
 
 
@@ -153,8 +156,8 @@ class CamRecord(_Columns):
 
     def __init__(self, pump_deg: Any, lift_mm: Any, period_deg: float, cam_sd_mm: float,
                  name: str = "") -> None:
-        self.pump_deg = as_numbers(pump_deg, "pump_deg")
-        self.lift_mm = as_numbers(lift_mm, "lift_mm")
+        self.pump_deg = as_numbers(pump_deg, "CamRecord.pump_deg")
+        self.lift_mm = as_numbers(lift_mm, "CamRecord.lift_mm")
         self.period_deg = period_deg
         self.cam_sd_mm = cam_sd_mm
         self.name = name

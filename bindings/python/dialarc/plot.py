@@ -102,11 +102,15 @@ def _ways(result: Any) -> Any:
     return np.array(forward, dtype=bool)
 
 
+def _sense(setup: Any) -> float:
+    """1 for a dial that rises with the lift, -1 for one that falls."""
+    return -1.0 if setup.dial_sense < 0 else 1.0
+
+
 def _lifts(result: Any) -> Any:
     """Readings as lifts: from the minimum, rising with the lift."""
-    np = _numpy()
-    sense = -1.0 if result.setup.dial_sense < 0 else 1.0
-    return sense * np.asarray(result.sweep.dial_mm) - result.timing.minimum_mm
+    above = _numpy().asarray(result.sweep.dial_mm) - result.timing.minimum_mm
+    return _sense(result.setup) * above
 
 
 def _verdict(result: Any) -> str:
@@ -143,8 +147,7 @@ def sweep(result: Any) -> Any:
         angles, curve = _curve(result)
         shown = angles <= crank.max() + 2.0
         # Before the foot, where the lobe before may still fall: what the fit says there.
-        sense = -1.0 if result.setup.dial_sense < 0 else 1.0
-        fitted = lift - sense * np.asarray(result.residual_mm)
+        fitted = lift - _sense(result.setup) * np.asarray(result.residual_mm)
         before = np.flatnonzero(forward & (crank < angles[0]))
         before = before[np.argsort(crank[before], kind="stable")]
         top.plot(np.r_[crank[before], angles[shown]], np.r_[fitted[before], curve[shown]],
@@ -272,7 +275,7 @@ def rounds(setup: Any, job: Any) -> Any:
     figure, axes = _figure(1, (6.6, 3.8))
     _window(axes, setup)
     places = list(range(1, len(records) + 1))
-    lifts = [record.tdc_mm - record.minimum_mm for record in records]
+    lifts = [_sense(setup) * (record.tdc_mm - record.minimum_mm) for record in records]
     axes.plot(places, lifts, "-", color=_GREY, lw=0.8, zorder=1)
     for tight, marker, colour, label in ((0, "o", _ORANGE, "loose"), (1, "s", _BLUE, "tight")):
         mine = [k for k, record in enumerate(records) if bool(record.tight) == bool(tight)]
@@ -290,7 +293,7 @@ def rounds(setup: Any, job: Any) -> Any:
     axes.set_xticks(places, [f"{r.round}\n{'tight' if r.tight else 'loose'}"
                              for r in records] + ["next"] * (len(places) - len(records)))
     axes.set_xlabel("round")
-    axes.set_ylabel("TDC less minimum, mm")
+    axes.set_ylabel("lift at TDC by the readings, mm")
     _title(axes, plan.decision.verdict.text)
     axes.margins(y=0.15)
     axes.legend(fontsize=8, loc="best")
@@ -345,6 +348,9 @@ def tornado(case: Any, changes: dict[str, float] | None = None) -> Any:
     chosen = {name: step for name, (step, _, _) in _CHANGES.items() if step}
     if changes is not None:
         chosen = {name.upper(): step for name, step in changes.items()}
+        for name in set(chosen) - set(_d.WhatifInput.__members__):
+            raise ValueError(f"tornado(): changes: {name.lower()!r} is no input; there are "
+                             + ", ".join(map(str, _d.WhatifInput)))
     base = _d.whatif_evaluate(case).advance_crank_deg
     rows = []
     for name, step in chosen.items():

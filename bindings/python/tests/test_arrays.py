@@ -157,6 +157,16 @@ class NumPyArrays(unittest.TestCase):
             with self.assertRaises(error) as caught:
                 CAM.lift_mm(bad)
             self.assertIn("pump_deg", str(caught.exception))
+        for bad in (np.ma.array(X, mask=[True] + 6 * [False]), np.ma.array(X),
+                    [1.0, np.ma.masked]):
+            with self.assertRaisesRegex(TypeError, "pump_deg.*masked"):
+                CAM.lift_mm(bad)
+        with self.assertRaisesRegex(TypeError, "out.*masked"):
+            CAM.lift_mm(x, out=np.ma.zeros(len(X)))
+        with self.assertRaisesRegex(TypeError, "Sweep.dial_mm.*masked"):
+            d.Sweep(x, np.ma.masked_invalid([np.nan] + X[1:]))
+        with self.assertRaisesRegex(TypeError, "masked"):
+            d.angle_wrap(np.ma.masked, 360.0)
         frozen = np.zeros(len(X))
         frozen.flags.writeable = False
         with self.assertRaisesRegex(ValueError, "out"):

@@ -48,6 +48,35 @@ class Pictures(unittest.TestCase):
             d.plot.sweep(result)
         d.plot.sweep(d.assess(d.Setup(lobes=4), [0.0, 1.0], [0.1, 0.2]))
 
+    def curves(self, figure):
+        """What every line of a figure goes through, in their order."""
+        return [list(line.get_ydata()) for axes in figure.axes for line in axes.lines]
+
+    def assert_alike(self, one, other):
+        self.assertEqual([len(curve) for curve in one], [len(curve) for curve in other])
+        for ours, theirs in zip(one, other):
+            for a, b in zip(ours, theirs):
+                self.assertAlmostEqual(a, b, delta=1e-6)
+
+    def test_a_falling_dial_gives_the_same_picture(self):
+        """A dial mounted the other way round, zeroed elsewhere, reads 5 mm less the same
+        lifts: pictures of lifts do not change."""
+        sweep, setup = EACH[0].sweep, EACH[0].setup.copy()
+        setup.dial_sense = -1
+        falling = d.assess(setup, sweep.crank_deg, [5.0 - x for x in sweep.dial_mm])
+        self.assertAlmostEqual(falling.lift_mm, EACH[0].lift_mm, delta=1e-6)
+        for draw in (d.plot.slack_loop, d.plot.sweep):
+            self.assert_alike(self.curves(draw(falling))[:3], self.curves(draw(EACH[0]))[:3])
+
+    def test_rounds_of_a_falling_dial_give_the_same_picture(self):
+        job = d.read_rounds(DEMO / "rounds.csv", SETUPS)[0]
+        setup = job.setup.copy()
+        setup.dial_sense = -1
+        falling = [d.Round(r.round, 5.0 - r.minimum_mm, 5.0 - r.tdc_mm, r.tight)
+                   for r in job.rounds]
+        self.assert_alike(self.curves(d.plot.rounds(setup, falling)),
+                          self.curves(d.plot.rounds(job.setup, job.rounds)))
+
     def test_slack(self):
         self.drawn(lambda: d.plot.slack_loop(EACH[0]), "slack 3.14 crank degrees")
         self.drawn(lambda: d.plot.slack_loop(EACH[4]), "not determined")
@@ -67,6 +96,8 @@ class Pictures(unittest.TestCase):
         case = d.whatif_from_setup(SETUPS["heron4"])
         self.drawn(lambda: d.plot.tornado(case), "tooth of the sprocket", "cut off")
         self.drawn(lambda: d.plot.tornado(case, {"slack": 1.0}), "slack left in")
+        self.assertRaisesRegex(ValueError, "'sluck' is no input; there are .*slack",
+                               d.plot.tornado, case, {"sluck": 1.0})
 
     def test_cam(self):
         self.drawn(lambda: d.plot.cam(kit.cam()), "poly345 rise of 2.2 mm")

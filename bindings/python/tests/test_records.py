@@ -41,6 +41,31 @@ class Records(unittest.TestCase):
             if name != "Findings":
                 self.assertEqual(list(record.to_dict()), [f for f, _ in RECORDS[name]["fields"]])
 
+    def test_a_word_that_is_none_is_told_those_that_are(self):
+        cam = kit.cam()
+        for words, begin, call in (
+                (d.Law, "law: 'poly' is no Law; there are ", lambda: kit.cam(law="poly")),
+                (d.Flank, "cam_angle_at_lift(): flank: 'up' is no Flank; there are rising, ",
+                 lambda: d.cam_angle_at_lift(cam, 1.0, "up")),
+                (d.Finding, "finding_text(): finding: 'none' is no Finding; there are ",
+                 lambda: d.finding_text("none"))):
+            text = self.text_of(call)
+            self.assertTrue(text.startswith(begin), text)
+            for word in words:
+                self.assertIn(str(word), text)
+
+    def text_of(self, call):
+        with self.assertRaises(Exception) as caught:
+            call()
+        return str(caught.exception)
+
+    def test_an_argument_that_is_none_is_told_those_that_are(self):
+        self.assertIn("cam_lift(): no argument is called 'deg'; it is cam_lift(cam, pump_deg",
+                      self.text_of(lambda: d.cam_lift(kit.cam(), deg=1.0)))
+        text = self.text_of(lambda: d.Setup(lobs=4))
+        self.assertTrue(text.startswith("Setup(): no argument is called 'lobs'; they are"))
+        self.assertIn("lift_low_mm", text)
+
     def test_dict_makes_the_record_again(self):
         for record in (kit.cam(), d.Crank(40.0, 130.0, 1.0), SETUPS["otter4"]):
             self.assertEqual(type(record)(**record.to_dict()), record)

@@ -103,6 +103,29 @@ class Assessing(unittest.TestCase):
         self.assertIn("too_few_readings", result.findings)
         self.assertTrue(all(note.text for note in result.findings))
 
+    def test_residuals_of_an_unusable_sweep_are_unknown(self):
+        short = next(sweep for sweep in SWEEPS if sweep.name == "badger short")
+        setup = SETUPS["badger6"]
+        for size in (3, 1, 0):
+            sweep = d.Sweep(short.crank_deg[:size], short.dial_mm[:size])
+            out = array.array("d", [1.0] * size)
+            for residual_mm in (
+                    d.assess_sweep(setup, sweep).residual_mm,
+                    d.timing_estimate(None, setup, sweep, out=out)[0],
+                    d.timing_estimate(None, setup, sweep,
+                                      out=array.array("d", sweep.dial_mm))[0],
+                    d.lobes_estimate(None, setup, sweep)[0]):
+                self.assertTrue(all(math.isnan(r) for r in residual_mm), residual_mm)
+                self.assertEqual(len(residual_mm), size)
+
+    def test_residuals_may_stand_where_the_readings_stood(self):
+        sweep = SWEEPS[0]
+        apart = d.timing_estimate(None, sweep.setup, sweep)[0]
+        copy = d.Sweep(sweep.crank_deg, array.array("d", sweep.dial_mm))
+        within = d.timing_estimate(None, sweep.setup, copy, out=copy.dial_mm)[0]
+        self.assertIs(within, copy.dial_mm)
+        self.assertEqual(list(within), list(apart))
+
     def test_columns(self):
         done = []
         columns = d.assess_all(None, SWEEPS, threads=2,
