@@ -35,9 +35,10 @@ static const char *const meaning[DIALARC_WHATIF_COUNT] = {
     [DIALARC_WHATIF_TILT] = "the dial's spindle stands askew",
     [DIALARC_WHATIF_SCALE] = "the spindle moves farther than the dial shows, as a share",
     [DIALARC_WHATIF_HYSTERESIS] = "the dial lags behind the plunger",
-    [DIALARC_WHATIF_STRETCH] = "the belt has stretched: the pump runs later",
+    [DIALARC_WHATIF_STRETCH] = "stretch of the belt, below 0: the pump runs later",
     [DIALARC_WHATIF_TEETH] = "the pump sprocket sits so many teeth early",
     [DIALARC_WHATIF_RATIO] = "crank turns for one pump turn",
+    [DIALARC_WHATIF_WEAR] = "part of each lift that the cam has lost by wear",
 };
 
 static const char statuses[] =
@@ -54,7 +55,7 @@ static void help(FILE *out)
 {
     fputs(usage, out);
     for (int k = 0; k < DIALARC_WHATIF_COUNT; k++)
-        fprintf(out, "            %-22s%s\n",
+        fprintf(out, "            %-27s%s\n",
                 dialarc_whatif_name((dialarc_whatif_input)k), meaning[k]);
     fputs(statuses, out);
 }

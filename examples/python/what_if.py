@@ -13,7 +13,8 @@ import dialarc
 DEMO = Path(__file__).resolve().parents[1] / "demo"
 QUESTIONS = (("TDC mark half a degree late", "tdc_mark", 0.5),
              ("pump a tooth early", "teeth", 1.0),
-             ("belt stretched by half a crank degree", "stretch", 0.5),
+             ("belt stretched by half a crank degree", "stretch", -0.5),
+             ("cam worn by 3 %, set as a new one", "wear", 0.03),
              ("half a degree of slack left in", "slack", 0.5),
              ("dial set 0.01 mm high", "reading", 0.01))
 

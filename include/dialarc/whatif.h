@@ -6,7 +6,8 @@
  * reading at his TDC mark and tightens. The true lift there differs from the reading by
  * cosine error, dial scale, hysteresis and tightening shift; the pump at true TDC differs
  * from that at the mark by the error of the mark, slack that was left in, stretch of the
- * belt and teeth.
+ * belt and teeth. A worn cam reaches a lift later than it did when new: set to the same
+ * lift, the pump stands earlier, and that is the advance told here.
  */
 #ifndef DIALARC_WHATIF_H
 #define DIALARC_WHATIF_H
@@ -32,17 +33,19 @@ typedef enum dialarc_whatif_input {
     DIALARC_WHATIF_SCALE,       /**< travel of the spindle over reading, less 1 */
     DIALARC_WHATIF_HYSTERESIS,  /**< by which the dial lags at the reading, mm, full width
                                  */
-    DIALARC_WHATIF_STRETCH, /**< crank degrees by which the pump falls behind in service
-                             */
-    DIALARC_WHATIF_TEETH,   /**< teeth of the pump sprocket that the pump is early */
-    DIALARC_WHATIF_RATIO,   /**< crank turns per pump turn, > 0 */
+    DIALARC_WHATIF_STRETCH,     /**< advance by stretch of the drive in service, crank
+                                   degrees, <= 0, as of dialarc_drive_stretch() */
+    DIALARC_WHATIF_TEETH,       /**< teeth of the pump sprocket that the pump is early */
+    DIALARC_WHATIF_RATIO,       /**< crank turns per pump turn, > 0 */
+    DIALARC_WHATIF_WEAR, /**< part of each lift that the cam had lost when the pump was
+                            set, 0 to below 1 */
     DIALARC_WHATIF_COUNT
 } dialarc_whatif_input;
 
 /** One case: what is fixed, and a distribution for each input. */
 typedef struct dialarc_whatif {
-    dialarc_cam cam;         /**< the cam */
-    double target_lift_mm;   /**< lift at TDC that was wanted, mm */
+    dialarc_cam cam;         /**< the cam as it was made */
+    double target_lift_mm;   /**< lift at TDC that was wanted of it, mm */
     int pump_teeth;          /**< teeth of the pump sprocket; 0: not known, no teeth */
     dialarc_contact contact; /**< how a tilted spindle meets the plunger */
     dialarc_input input[DIALARC_WHATIF_COUNT]; /**< by dialarc_whatif_input */
@@ -51,7 +54,7 @@ typedef struct dialarc_whatif {
 /** What becomes of a setting, or by how much per unit of an input. */
 typedef struct dialarc_outcome {
     double lift_mm;           /**< true lift at true TDC */
-    double advance_crank_deg; /**< crank degrees earlier than wanted */
+    double advance_crank_deg; /**< by which the pump stands earlier than wanted */
 } dialarc_outcome;
 
 /** Outcome with its uncertainty by both ways. */
@@ -95,16 +98,21 @@ DIALARC_API dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
 /**
  * @brief Outcome at the centres of the inputs.
  *
+ * What cannot be is refused: slack or hysteresis below 0, stretch that advances, a dial
+ * that runs backwards, wear below 0.
+ *
  * @param[in]  whatif   The case; of each input the centre alone is used.
  * @param[out] outcome  Lift and advance.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LIFT (lift at
  *         the mark, or wanted, that the cam has not), DIALARC_ERR_RATIO,
  *         DIALARC_ERR_ANGLE (tilt), DIALARC_ERR_TEETH (teeth without pump_teeth),
- *         DIALARC_ERR_DIAL (contact), or a code of dialarc_cam_check().
+ *         DIALARC_ERR_DIAL (contact, hysteresis, scale), DIALARC_ERR_SLACK (slack,
+ *         stretch), DIALARC_ERR_FRACTION (wear), or a code of dialarc_cam_check().
  * @par Equation
  * lift at mark = reading (1 + scale) cos(tilt) + hysteresis + shift, 1/cos for a point
- * contact; pump = angle(lift at mark) - (mark + slack + stretch) / ratio + 360 teeth /
- * pump_teeth; advance = (pump - angle(target)) ratio
+ * contact; pump = angle(lift at mark / (1 - wear)) - (mark + slack - stretch) / ratio +
+ * 360 teeth / pump_teeth, angle() that of the cam as made; lift = (1 - wear) lift(pump);
+ * advance = (pump - angle(target)) ratio
  * @par Source
  * This project.
  */
@@ -130,7 +138,8 @@ DIALARC_API dialarc_status dialarc_whatif_sensitivity(const dialarc_whatif *what
  * @brief Outcome and its uncertainty, to first order and by Monte Carlo.
  *
  * Where both disagree the chain is not linear over the spread of its inputs, and Monte
- * Carlo is right.
+ * Carlo is right. Distributions may reach beyond what dialarc_whatif_evaluate() takes, as
+ * far as the chain can be followed.
  *
  * @param[in]  whatif  The case.
  * @param[in]  trials  Trials, DIALARC_TRIALS_MIN..DIALARC_TRIALS_MAX.

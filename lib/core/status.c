@@ -96,7 +96,8 @@ static const entry entries[] = {
      "The speed of the engine must not be below 0."},
     {DIALARC_ERR_FRACTION, "DIALARC_ERR_FRACTION",
      "The fractions must not be below 0, and together they must make a whole."},
-    {DIALARC_ERR_SLACK, "DIALARC_ERR_SLACK", "Slack and stretch must not be below 0."},
+    {DIALARC_ERR_SLACK, "DIALARC_ERR_SLACK",
+     "Slack and stretch must not be below 0: neither brings the pump forward."},
     {DIALARC_ERR_CRANK, "DIALARC_ERR_CRANK",
      "The connecting rod must be longer than the crank throw and the offset of the "
      "gudgeon pin together."},

@@ -19,9 +19,10 @@ const char *dialarc_whatif_name(dialarc_whatif_input input)
         [DIALARC_WHATIF_TILT] = "tilt_deg",
         [DIALARC_WHATIF_SCALE] = "dial_scale",
         [DIALARC_WHATIF_HYSTERESIS] = "hysteresis_mm",
-        [DIALARC_WHATIF_STRETCH] = "stretch_crank_deg",
+        [DIALARC_WHATIF_STRETCH] = "stretch_advance_crank_deg",
         [DIALARC_WHATIF_TEETH] = "teeth",
         [DIALARC_WHATIF_RATIO] = "crank_per_pump",
+        [DIALARC_WHATIF_WEAR] = "cam_wear",
     };
     return (int)input >= 0 && (int)input < DIALARC_WHATIF_COUNT ? names[input]
                                                                 : "unknown";
@@ -81,10 +82,11 @@ dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
 
 /* The chain at one set of inputs. */
 typedef struct chain {
-    double travel_per_mm; /* of reading: scale and cosine */
-    double mark_pump_deg; /* pump at the mark ... */
-    double tdc_pump_deg;  /* ... and at true TDC */
-    double target_pump_deg;
+    dialarc_cam cam;        /* as worn */
+    double travel_per_mm;   /* of reading: scale and cosine */
+    double mark_pump_deg;   /* pump at the mark ... */
+    double tdc_pump_deg;    /* ... and at true TDC */
+    double target_pump_deg; /* of the cam as made */
 } chain;
 
 static dialarc_status check_inputs(const dialarc_whatif *w, const double *x)
@@ -94,6 +96,8 @@ static dialarc_status check_inputs(const dialarc_whatif *w, const double *x)
             return DIALARC_ERR_NOT_FINITE;
     if (!(x[DIALARC_WHATIF_RATIO] > 0.0))
         return DIALARC_ERR_RATIO;
+    if (!(x[DIALARC_WHATIF_WEAR] < 1.0))
+        return DIALARC_ERR_FRACTION;
     if (fabs(x[DIALARC_WHATIF_TILT]) > 89.0)
         return DIALARC_ERR_ANGLE;
     if (w->pump_teeth < 0 || (w->pump_teeth == 0 && x[DIALARC_WHATIF_TEETH] != 0.0))
@@ -101,6 +105,26 @@ static dialarc_status check_inputs(const dialarc_whatif *w, const double *x)
     if (w->contact != DIALARC_CONTACT_FLAT && w->contact != DIALARC_CONTACT_POINT)
         return DIALARC_ERR_DIAL;
     return DIALARC_OK;
+}
+
+/* What can be followed, and is not what no engine has. */
+static dialarc_status check_possible(const dialarc_whatif *w, const double *x)
+{
+    dialarc_status status = check_inputs(w, x);
+    if (status != DIALARC_OK)
+        return status;
+    if (x[DIALARC_WHATIF_SLACK] < 0.0 || x[DIALARC_WHATIF_STRETCH] > 0.0)
+        return DIALARC_ERR_SLACK;
+    if (x[DIALARC_WHATIF_HYSTERESIS] < 0.0 || x[DIALARC_WHATIF_SCALE] <= -1.0)
+        return DIALARC_ERR_DIAL;
+    return x[DIALARC_WHATIF_WEAR] < 0.0 ? DIALARC_ERR_FRACTION : DIALARC_OK;
+}
+
+/* Crank degrees by which the pump at true TDC is behind where the dial was read. */
+static double behind_crank_deg(const double *x)
+{
+    return x[DIALARC_WHATIF_TDC_MARK] + x[DIALARC_WHATIF_SLACK] -
+           x[DIALARC_WHATIF_STRETCH];
 }
 
 static double tooth_pump_deg(const dialarc_whatif *w)
@@ -114,17 +138,17 @@ static dialarc_status follow(const dialarc_whatif *w, const double *x, chain *c)
     if (status != DIALARC_OK)
         return status;
     double cosine = cos(x[DIALARC_WHATIF_TILT] / DEG_PER_RAD);
-    double behind =
-        x[DIALARC_WHATIF_TDC_MARK] + x[DIALARC_WHATIF_SLACK] + x[DIALARC_WHATIF_STRETCH];
+    c->cam = w->cam;
+    c->cam.lift_mm *= 1.0 - x[DIALARC_WHATIF_WEAR];
     c->travel_per_mm = (1.0 + x[DIALARC_WHATIF_SCALE]) *
                        (w->contact == DIALARC_CONTACT_FLAT ? cosine : 1.0 / cosine);
     double lift = x[DIALARC_WHATIF_READING] * c->travel_per_mm +
                   x[DIALARC_WHATIF_HYSTERESIS] + x[DIALARC_WHATIF_SHIFT];
     status =
-        dialarc_cam_angle_at_lift(&w->cam, lift, DIALARC_FLANK_RISING, &c->mark_pump_deg);
+        dialarc_cam_angle_at_lift(&c->cam, lift, DIALARC_FLANK_RISING, &c->mark_pump_deg);
     if (status != DIALARC_OK)
         return status;
-    c->tdc_pump_deg = c->mark_pump_deg - behind / x[DIALARC_WHATIF_RATIO] +
+    c->tdc_pump_deg = c->mark_pump_deg - behind_crank_deg(x) / x[DIALARC_WHATIF_RATIO] +
                       x[DIALARC_WHATIF_TEETH] * tooth_pump_deg(w);
     return dialarc_cam_angle_at_lift(&w->cam, w->target_lift_mm, DIALARC_FLANK_RISING,
                                      &c->target_pump_deg);
@@ -137,7 +161,7 @@ static dialarc_status outcome_of(const dialarc_whatif *w, const double *x,
     double lift;
     dialarc_status status = follow(w, x, &c);
     if (status == DIALARC_OK)
-        status = dialarc_cam_lift(&w->cam, c.tdc_pump_deg, &lift);
+        status = dialarc_cam_lift(&c.cam, c.tdc_pump_deg, &lift);
     if (status != DIALARC_OK)
         return status;
     outcome->lift_mm = lift;
@@ -159,12 +183,14 @@ dialarc_status dialarc_whatif_evaluate(const dialarc_whatif *whatif,
     if (!whatif || !outcome)
         return DIALARC_ERR_NULL;
     centres_of(whatif, x);
-    return outcome_of(whatif, x, outcome);
+    dialarc_status status = check_possible(whatif, x);
+    return status == DIALARC_OK ? outcome_of(whatif, x, outcome) : status;
 }
 
-/* Pump degrees at true TDC per unit of each input; `rate` that of the cam at the mark. */
+/* Pump degrees at true TDC per unit of each input; lift and rate are those at the mark.
+ */
 static void pump_slopes(const dialarc_whatif *w, const double *x, const chain *c,
-                        double rate, double *by)
+                        double lift_at_mark, double rate, double *by)
 {
     double reading = x[DIALARC_WHATIF_READING], ratio = x[DIALARC_WHATIF_RATIO];
     double bend = tan(x[DIALARC_WHATIF_TILT] / DEG_PER_RAD) / DEG_PER_RAD;
@@ -175,37 +201,40 @@ static void pump_slopes(const dialarc_whatif *w, const double *x, const chain *c
         reading * c->travel_per_mm / (1.0 + x[DIALARC_WHATIF_SCALE]) / rate;
     by[DIALARC_WHATIF_TILT] = reading * c->travel_per_mm * bend / rate;
     by[DIALARC_WHATIF_HYSTERESIS] = by[DIALARC_WHATIF_SHIFT] = 1.0 / rate;
-    by[DIALARC_WHATIF_TDC_MARK] = by[DIALARC_WHATIF_SLACK] = by[DIALARC_WHATIF_STRETCH] =
-        -1.0 / ratio;
+    by[DIALARC_WHATIF_TDC_MARK] = by[DIALARC_WHATIF_SLACK] = -1.0 / ratio;
+    by[DIALARC_WHATIF_STRETCH] = 1.0 / ratio;
     by[DIALARC_WHATIF_TEETH] = tooth_pump_deg(w);
-    by[DIALARC_WHATIF_RATIO] = (x[DIALARC_WHATIF_TDC_MARK] + x[DIALARC_WHATIF_SLACK] +
-                                x[DIALARC_WHATIF_STRETCH]) /
-                               (ratio * ratio);
+    by[DIALARC_WHATIF_RATIO] = behind_crank_deg(x) / (ratio * ratio);
+    by[DIALARC_WHATIF_WEAR] = lift_at_mark / (1.0 - x[DIALARC_WHATIF_WEAR]) / rate;
 }
 
 dialarc_status dialarc_whatif_sensitivity(const dialarc_whatif *whatif,
                                           dialarc_outcome *slope)
 {
-    double x[DIALARC_WHATIF_COUNT], by[DIALARC_WHATIF_COUNT], at_mark, at_tdc;
+    double x[DIALARC_WHATIF_COUNT], by[DIALARC_WHATIF_COUNT], lift[2], rate[2];
     chain c;
     if (!whatif || !slope)
         return DIALARC_ERR_NULL;
     centres_of(whatif, x);
-    dialarc_status status = follow(whatif, x, &c);
+    dialarc_status status = check_possible(whatif, x);
     if (status == DIALARC_OK)
-        status = dialarc_cam_rate(&whatif->cam, c.mark_pump_deg, &at_mark);
-    if (status == DIALARC_OK)
-        status = dialarc_cam_rate(&whatif->cam, c.tdc_pump_deg, &at_tdc);
+        status = follow(whatif, x, &c);
     if (status != DIALARC_OK)
         return status;
-    if (!(at_mark > 0.0) || x[DIALARC_WHATIF_SCALE] == -1.0)
+    const double place[] = {c.mark_pump_deg, c.tdc_pump_deg};
+    for (int k = 0; k < 2; k++) { /* the cam was checked on the way */
+        dialarc_cam_lift(&c.cam, place[k], &lift[k]);
+        dialarc_cam_rate(&c.cam, place[k], &rate[k]);
+    }
+    if (!(rate[0] > 0.0))
         return DIALARC_ERR_NO_SOLUTION;
-    pump_slopes(whatif, x, &c, at_mark, by);
+    pump_slopes(whatif, x, &c, lift[0], rate[0], by);
     for (int i = 0; i < DIALARC_WHATIF_COUNT; i++) {
-        slope[i].lift_mm = at_tdc * by[i];
+        slope[i].lift_mm = rate[1] * by[i];
         slope[i].advance_crank_deg = x[DIALARC_WHATIF_RATIO] * by[i];
     }
     slope[DIALARC_WHATIF_RATIO].advance_crank_deg += c.tdc_pump_deg - c.target_pump_deg;
+    slope[DIALARC_WHATIF_WEAR].lift_mm -= lift[1] / (1.0 - x[DIALARC_WHATIF_WEAR]);
     return DIALARC_OK;
 }
 

@@ -106,7 +106,7 @@ expect 2 "$what" "$setups" nobody "reading_mm=0.01"
 says "no setup of this name"
 expect 2 "$what" no/such.csv heron4 "reading_mm=0.01"
 expect 0 "$what" --help
-grep -q stretch_crank_deg "$scratch/stdout" || complain "inputs missing in the help"
+grep -q stretch_advance_crank_deg "$scratch/stdout" || complain "inputs missing in the help"
 bash -c "'$what' - heron4 teeth=1 <'$setups'" >"$scratch/stdout" 2>&1 || complain "standard input of what_if"
 if [ -w /dev/full ]; then
     expect 2 bash -c "'$what' '$setups' heron4 teeth=1 >/dev/full"

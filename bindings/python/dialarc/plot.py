@@ -334,8 +334,9 @@ _CHANGES = {"READING": (0.01, "dial reading", "mm"), "TDC_MARK": (0.5, "TDC mark
             "SLACK": (0.5, "slack left in", "deg"), "SHIFT": (0.015, "shift on tightening", "mm"),
             "TILT": (5.0, "spindle tilted by", "deg"), "SCALE": (0.005, "dial scale off by", ""),
             "HYSTERESIS": (0.004, "dial hysteresis", "mm"),
-            "STRETCH": (0.5, "belt stretched by", "crank deg"),
-            "TEETH": (1.0, "tooth of the sprocket", ""), "RATIO": (0.0, "", "")}
+            "STRETCH": (0.5, "advance by stretch", "crank deg"),
+            "TEETH": (1.0, "tooth of the sprocket", ""), "RATIO": (0.0, "", ""),
+            "WEAR": (0.02, "cam worn by", "")}
 
 
 @_styled
