@@ -7,6 +7,9 @@
  * the stated part of the range. So the error of one reading about the middle of the span
  * lies within half the limit. Read as plus-or-minus values they would give twice the
  * uncertainty.
+ *
+ * The figures are those of the edition of 2011. JIS B 7503 was revised in 2017, and a
+ * maker may state other limits: where the dial's own certificate is at hand, use that.
  */
 #ifndef DIALARC_DIALLIMIT_H
 #define DIALARC_DIALLIMIT_H

@@ -61,7 +61,8 @@ typedef enum dialarc_status {
     DIALARC_ERR_START = -44,        /**< a start of delivery that no lift at TDC gives */
     DIALARC_ERR_BENDING = -45,      /**< a belt too stiff for its tension to show */
     DIALARC_ERR_CENTRES = -46,      /**< centres no further apart than both radii */
-    DIALARC_ERR_REACH = -47         /**< the fastener at or beyond the grip of a wrench */
+    DIALARC_ERR_REACH = -47,        /**< the fastener at or beyond the grip of a wrench */
+    DIALARC_ERR_CONTACTS = -48 /**< contacts half a turn or more apart by way of TDC */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS

@@ -20,7 +20,10 @@
 typedef struct dialarc_tdc {
     double wheel_deg;        /**< wheel reading of TDC, -180..180, offset error removed */
     double sd_deg;           /**< its standard uncertainty, crank degrees */
-    double scatter;          /**< rms of the pairs about it over their expected sd */
+    double u_deg;            /**< its expanded uncertainty, 95 %, crank degrees */
+    double dof;              /**< degrees of freedom of sd_deg; 0: infinitely many */
+    double scatter;          /**< rms of the pairs about it over their stated sd */
+    double excess_sd_deg;    /**< sd of a pair beyond what is stated, crank degrees */
     double offset_error_deg; /**< what was taken off the midpoints for the offset, mean */
 } dialarc_tdc;
 
@@ -30,11 +33,13 @@ DIALARC_BEGIN_DECLS
  * @brief TDC half-way between two contacts with a piston stop.
  *
  * @param[in]  before_deg  Wheel reading of the contact before TDC, degrees.
- * @param[in]  after_deg   Wheel reading of the contact after TDC, degrees.
+ * @param[in]  after_deg   Wheel reading of the contact after TDC, degrees; less than half
+ *                         a turn on from the other in running direction.
  * @param[out] wheel_deg   Wheel reading half-way from one to the other in running
  *                         direction, -180 to below 180.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_ANGLE (both
- *         readings the same).
+ *         readings the same), DIALARC_ERR_CONTACTS (half a turn or more: they are
+ *         exchanged, and half-way is BDC).
  * @note Exact when the gudgeon pin is not offset; else see dialarc_tdc_stop_error().
  * @par Equation
  * (before + after)/2
@@ -65,20 +70,28 @@ DIALARC_API dialarc_status dialarc_tdc_stop_error(const dialarc_crank *crank,
  * @brief TDC from several pairs of wheel readings, each pair at equal piston height.
  *
  * Pairs are weighted by what their angles and the slope of the piston there promise. When
- * both standard uncertainties are 0, that of the result comes from the scatter.
+ * they disagree by more than that, a variance common to all of them is added until they
+ * no longer do: a stop that gives, or a reading in error, widens the result. With both
+ * standard uncertainties 0 all of the variance is found so. Two or three pairs show only
+ * large disagreement; what all pairs share, such as an eccentric wheel, none can show.
  *
  * @param[in]  crank         The slider-crank.
  * @param[in]  n             Pairs, at least 1.
  * @param[in]  before_deg    n wheel readings before TDC, degrees.
  * @param[in]  after_deg     n wheel readings after TDC, degrees.
  * @param[in]  angle_sd_deg  Standard uncertainty of one wheel reading, degrees, >= 0.
- * @param[in]  drop_sd_mm    Standard uncertainty of one piston height, mm, >= 0.
+ * @param[in]  drop_sd_mm    Standard uncertainty with which one contact repeats the
+ * height of its pair, mm, >= 0; 0 for a rigid stop. An error of the height itself, which
+ * both contacts share, cancels.
  * @param[out] tdc           The result.
  * @return As dialarc_tdc_stop_error(); DIALARC_ERR_SIZE (n = 0), DIALARC_ERR_SD.
  * @par Equation
- * weighted mean of the corrected midpoints, weight 2/(angle_sd^2 + (drop_sd/slope)^2)
+ * weighted mean m of the corrected midpoints x, weights w = 1/(v + excess^2), v =
+ * (angle_sd^2 + mean (drop_sd/slope)^2) / 2; excess^2 the least >= 0 for which sum w (x -
+ * m)^2 <= n - 1; sd = 1/sqrt(sum w); dof = n - 1 if excess > 0; u = t(95 %, dof) sd
  * @par Source
- * JCGM 100:2008 clause 5.
+ * R. C. Paule and J. Mandel, Consensus values and weighting factors, J. Res. NBS 87
+ * (1982) 377, from memory; JCGM 100:2008 clause 5 and annex G.
  */
 DIALARC_API dialarc_status dialarc_tdc_from_pairs(const dialarc_crank *crank, size_t n,
                                                   const double *before_deg,

@@ -126,6 +126,9 @@ static const entry entries[] = {
     {DIALARC_ERR_REACH, "DIALARC_ERR_REACH",
      "The adapter is folded back too far: along the wrench the fastener must lie short "
      "of the middle of the grip."},
+    {DIALARC_ERR_CONTACTS, "DIALARC_ERR_CONTACTS",
+     "From the contact before TDC to the one after it the crank turns half a turn or "
+     "more: the two readings are exchanged, and their middle would be BDC."},
 };
 
 static const entry *find(dialarc_status status)

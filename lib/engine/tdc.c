@@ -4,8 +4,11 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include <dialarc/uncertainty.h>
+
 #include "core/angle.h"
 #include "core/finite.h"
+#include "numeric/root.h"
 
 static double wrap_signed(double deg)
 {
@@ -24,7 +27,10 @@ static dialarc_status check_pair(double before_deg, double after_deg)
 {
     if (!isfinite(before_deg) || !isfinite(after_deg))
         return DIALARC_ERR_NOT_FINITE;
-    return arc(before_deg, after_deg) > 0.0 ? DIALARC_OK : DIALARC_ERR_ANGLE;
+    double turned = arc(before_deg, after_deg);
+    if (!(turned > 0.0))
+        return DIALARC_ERR_ANGLE;
+    return turned < 180.0 ? DIALARC_OK : DIALARC_ERR_CONTACTS;
 }
 
 static double midpoint(double before_deg, double after_deg)
@@ -109,6 +115,70 @@ static dialarc_status check_pairs(const dialarc_crank *crank, size_t n,
     return status;
 }
 
+/* All the pairs, to be looked at with one excess variance after another. */
+typedef struct pairs {
+    const dialarc_crank *crank;
+    size_t n;
+    const double *before_deg, *after_deg;
+    double angle_sd_deg, drop_sd_mm;
+} pairs;
+
+/* Their weighted mean, from the midpoint of the first pair. */
+typedef struct pooled {
+    double mean, weights, swing;
+    double squares; /* sum of w (x - mean)^2 ... */
+    double slope; /* ... and by how much it falls with the excess: of w^2 (x - mean)^2 */
+} pooled;
+
+/* `excess` is a variance; with none at all, stated or found, all pairs weigh alike. */
+static pooled pool(const pairs *all, double excess)
+{
+    pooled p = {0};
+    double origin = midpoint(all->before_deg[0], all->after_deg[0]);
+    for (int round = 0; round < 2;
+         round++) /* the mean first, then the squares about it */
+        for (size_t i = 0; i < all->n; i++) {
+            pair one = assess(all->crank, all->before_deg[i], all->after_deg[i],
+                              all->angle_sd_deg, all->drop_sd_mm);
+            double variance = one.variance + excess;
+            double weight = variance > 0.0 ? 1.0 / variance : 1.0;
+            double away = wrap_signed(one.tdc_deg - origin) - p.mean;
+            if (round == 0) {
+                p.weights += weight;
+                p.mean += away * weight / p.weights;
+                p.swing += one.swing_deg / (double)all->n;
+            } else {
+                p.squares += weight * away * away;
+                p.slope += weight * away * weight * away;
+            }
+        }
+    return p;
+}
+
+/* How far the pairs agree better than their number lets expect; rises with the excess. */
+static void agreement(double excess, const void *context, double *value, double *slope)
+{
+    const pairs *all = context;
+    pooled p = pool(all, excess);
+    *value = (double)(all->n - 1) - p.squares;
+    *slope = p.slope;
+}
+
+/* The variance that the pairs have beyond what is stated. */
+static double excess_of(const pairs *all, bool stated)
+{
+    pairs bare = *all;
+    if (all->n < 2)
+        return 0.0;
+    bare.angle_sd_deg = bare.drop_sd_mm = 0.0;
+    double spread = pool(&bare, 0.0).squares / (double)(all->n - 1);
+    if (!stated) /* all of it */
+        return spread;
+    if (pool(all, 0.0).squares <= (double)(all->n - 1))
+        return 0.0;
+    return darc_root(agreement, all, 0.0, spread, 0.0);
+}
+
 dialarc_status dialarc_tdc_from_pairs(const dialarc_crank *crank, size_t n,
                                       const double *before_deg, const double *after_deg,
                                       double angle_sd_deg, double drop_sd_mm,
@@ -119,25 +189,24 @@ dialarc_status dialarc_tdc_from_pairs(const dialarc_crank *crank, size_t n,
             : DIALARC_ERR_NULL;
     if (status != DIALARC_OK)
         return status;
-    bool stated = angle_sd_deg > 0.0 || drop_sd_mm > 0.0;
-    double origin = midpoint(before_deg[0], after_deg[0]);
-    double weights = 0.0, sum = 0.0, squares = 0.0, swings = 0.0;
-    for (size_t i = 0; i < n; i++) {
-        pair p = assess(crank, before_deg[i], after_deg[i], angle_sd_deg, drop_sd_mm);
-        double weight = stated ? 1.0 / p.variance : 1.0;
-        double x = wrap_signed(p.tdc_deg - origin), before = weights;
-        weights += weight;
-        double step = x - sum; /* running mean and sum of squares, free of cancellation */
-        sum += step * weight / weights;
-        squares += step * step * weight * before / weights;
-        swings += p.swing_deg / (double)n;
-    }
-    double freedom = n > 1 ? (double)(n - 1) : (double)NAN;
-    double mean_square = squares / freedom;
-    *tdc = (dialarc_tdc){.wheel_deg = wrap_signed(origin + sum),
-                         .sd_deg = sqrt((stated ? 1.0 : mean_square) / weights),
-                         .scatter = stated ? sqrt(mean_square) : (double)NAN,
-                         .offset_error_deg = swings};
+    const pairs all = {crank, n, before_deg, after_deg, angle_sd_deg, drop_sd_mm};
+    bool stated = angle_sd_deg > 0.0 || drop_sd_mm > 0.0, several = n > 1;
+    double excess = excess_of(&all, stated), factor = (double)NAN;
+    pooled p = pool(&all, excess);
+    double dof = several && (excess > 0.0 || !stated) ? (double)(n - 1) : 0.0;
+    double sd = stated || excess > 0.0 ? 1.0 / sqrt(p.weights)
+                : several              ? 0.0
+                                       : (double)NAN;
+    dialarc_uncertainty_coverage_factor(0.95, dof, &factor);
+    *tdc = (dialarc_tdc){
+        .wheel_deg = wrap_signed(midpoint(before_deg[0], after_deg[0]) + p.mean),
+        .sd_deg = sd,
+        .u_deg = factor * sd,
+        .dof = dof,
+        .scatter = stated && several ? sqrt(pool(&all, 0.0).squares / (double)(n - 1))
+                                     : (double)NAN,
+        .excess_sd_deg = several ? sqrt(excess) : (double)NAN,
+        .offset_error_deg = p.swing};
     return DIALARC_OK;
 }
 

@@ -294,7 +294,10 @@ void vectors_engine(void)
     vector_must(dialarc_tdc_from_pairs(&crank, 3, before, after, 0.1, 0.001, &tdc));
     FIELD(tdc, wheel_deg);
     FIELD(tdc, sd_deg);
+    FIELD(tdc, u_deg);
+    FIELD(tdc, dof);
     FIELD(tdc, scatter);
+    FIELD(tdc, excess_sd_deg);
     drive_calls();
 }
 
