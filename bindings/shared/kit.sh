@@ -31,7 +31,7 @@ cp "${sweeps%/*}/setups.csv" "$sweeps" "$here"
 # The results of the tests and of the README are those of the program, and nothing else
 # has been left beside those of the tests.
 same_results() {
-    examples/assess_sweeps "${sweeps%/*}/setups.csv" "$sweeps" >"$work/wanted.csv" \
+    examples/programs/dialarc assess "${sweeps%/*}/setups.csv" "$sweeps" >"$work/wanted.csv" \
         2>"$work/told" || [ $? -eq 1 ]
     cmp "$OUT/results.csv" "$work/wanted.csv"
     cmp "$here/results.csv" "$work/wanted.csv"

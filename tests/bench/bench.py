@@ -31,7 +31,7 @@ ROUNDS = int(os.environ.get("BENCH_ROUNDS", "5"))
 SIZES_MB = os.environ.get("BENCH_MB", "10 100 1000").split()
 GENERATE = BUILD / "tests/bench/generate_sweeps"
 TIME = BUILD / "tests/bench/time_batch"
-ASSESS = BUILD / "examples/assess_sweeps"
+ASSESS = (BUILD / "examples/programs/dialarc", "assess")
 FOLDER = Path(tempfile.mkdtemp())
 SETUPS, SWEEPS = FOLDER / "setups.csv", FOLDER / "sweeps.csv"
 BYTES_A_SWEEP = 3240  # of 120 readings
@@ -174,7 +174,7 @@ def bench_table():
 
 def to_results(threads):
     begin = time.perf_counter()
-    used, _ = processor_time([ASSESS, "--threads", str(threads), "--out",
+    used, _ = processor_time([*ASSESS, "--threads", str(threads), "--out",
                               FOLDER / "results.csv", SETUPS, SWEEPS])
     return used, time.perf_counter() - begin
 

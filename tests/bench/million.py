@@ -3,7 +3,7 @@
 
     python3 million.py BUILD [SWEEPS [MEGABYTES]]
 
-Says how long it took and the peak memory of assess_sweeps; fails when that is above the
+Says how long it took and the peak memory of dialarc assess; fails when that is above the
 limit (64 MB) or when a sweep has no row in the result.
 """
 import subprocess
@@ -31,8 +31,8 @@ def stream(build, sweeps):
         subprocess.run([*generate, "0"], stdout=subprocess.DEVNULL, check=True)
         begin, memory = time.perf_counter(), 0.0
         source = subprocess.Popen([generate[0], str(sweeps)], stdout=subprocess.PIPE)
-        work = subprocess.Popen([build / "examples/assess_sweeps", "--out", results, setups,
-                                 "-"], stdin=source.stdout)
+        work = subprocess.Popen([build / "examples/programs/dialarc", "assess", "--out",
+                                 results, setups, "-"], stdin=source.stdout)
         source.stdout.close()
         while work.poll() is None:
             memory = peak_mb(work.pid, memory)

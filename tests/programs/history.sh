@@ -1,10 +1,10 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
-# The program history as it is used. Skipped where it was not built: no SQLite.
+# dialarc history as it is used. Skipped where it was built without SQLite.
 set -u
 export LC_ALL=C
-demo=${srcdir:-.}/examples/demo history=$PWD/examples/history
-[ -x "$history" ] || { echo "history was not built: SQLite is missing"; exit 77; }
+demo=${srcdir:-.}/examples/demo dialarc=$PWD/examples/programs/dialarc
+! "$dialarc" history near none.db 2>&1 | grep "built without" || exit 77
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 failed=0 setups=$demo/setups.csv file=$scratch/history.db
@@ -13,7 +13,7 @@ complain() { echo "FAILED: $*"; failed=1; }
 
 # expect STATUS ARGUMENTS... : runs the program, keeps what it says
 expect() {
-    "$history" "${@:2}" >"$scratch/stdout" 2>"$scratch/stderr"
+    "$dialarc" history "${@:2}" >"$scratch/stdout" 2>"$scratch/stderr"
     local got=$?
     [ $got -eq "$1" ] || { complain "status $got, not $1: ${*:2}"; cat "$scratch/stderr"; }
     [ "$1" -ne 2 ] || [ ! -s "$scratch/stdout" ] || complain "output with status 2: ${*:2}"
@@ -28,15 +28,15 @@ sweep_at() {
 }
 
 echo "one row a sweep"
-expect 1 "$file" add 2024-01-10 "$setups" "$demo/sweeps.csv"
+expect 1 add "$file" 2024-01-10 "$setups" "$demo/sweeps.csv"
 says "2024-01-10: 7 sweeps added, 0 renewed" stdout
-says "history: unusable: " stderr
-"$history" "$file" near --from 2024-01-10 >"$scratch/near"
-"$history" "$file" engine heron4 >"$scratch/engine"
-expect 1 "$file" add 2024-01-10 "$setups" "$demo/sweeps.csv"
+says "dialarc history add: unusable: badger short: minimum_not_bracketed" stderr
+"$dialarc" history near "$file" --from 2024-01-10 >"$scratch/near"
+"$dialarc" history engine "$file" heron4 >"$scratch/engine"
+expect 1 add "$file" 2024-01-10 "$setups" "$demo/sweeps.csv"
 says "2024-01-10: 0 sweeps added, 7 renewed" stdout
-"$history" "$file" near --from 2024-01-10 | cmp - "$scratch/near" || complain "a second run changes the table"
-"$history" "$file" engine heron4 | cmp - "$scratch/engine" || complain "a second run changes the engine"
+"$dialarc" history near "$file" --from 2024-01-10 | cmp - "$scratch/near" || complain "a second run changes the table"
+"$dialarc" history engine "$file" heron4 | cmp - "$scratch/engine" || complain "a second run changes the engine"
 says "not known: it takes sweeps of two days" engine
 ! grep -q "too late to see\|unusable" "$scratch/engine" || complain "unusable sweeps are shown"
 
@@ -46,21 +46,21 @@ file=$scratch/drift.db
 day=0
 for date in 2020-03-01 2021-03-01 2022-03-01 2023-03-01; do
     sweep_at "$(awk "BEGIN {print 0.3 * $day}")" >"$scratch/sweep.csv"
-    expect 0 "$file" add $date "$setups" "$scratch/sweep.csv"
+    expect 0 add "$file" $date "$setups" "$scratch/sweep.csv"
     day=$((day + 1))
 done
 sweep_at 0 badger6 | sed 's/morning/other engine/' >"$scratch/sweep.csv"
 sed 's/^badger6,6,2,1.03,1.11,[^,]*,[^,]*,[^,]*,[^,]*,[^,]*/badger6,4,2,,,,,,,/' "$setups" >"$scratch/none.csv"
-expect 0 "$file" add 2023-03-01 "$scratch/none.csv" "$scratch/sweep.csv"
-expect 0 "$file" engine heron4
+expect 0 add "$file" 2023-03-01 "$scratch/none.csv" "$scratch/sweep.csv"
+expect 0 engine "$file" heron4
 awk '$1 == "Drift" {degrees = $6 + 0; seen = 1} END {exit !(seen && degrees < -0.28 && degrees > -0.32)}' \
     "$scratch/stdout" || { complain "the drift is not -0.3 degrees a year"; cat "$scratch/stdout"; }
-expect 0 "$file" near --from 2023-03-01 --months 24
+expect 0 near "$file" --from 2023-03-01 --months 24
 [ "$(wc -l <"$scratch/stdout")" -eq 3 ] || complain "rows of the table"
 head -2 "$scratch/stdout" | tail -1 | grep -q '^"heron4",4,' || complain "heron4 is not first"
 tail -1 "$scratch/stdout" | grep -q '^"badger6",1,.*,,,,,,,$' || complain "no window, and a probability"
-[ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$history" "$file" || complain "numbers"
-expect 0 "$file" engine heron4 --since 2023-01-01
+[ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$dialarc" "$file" || complain "numbers"
+expect 0 engine "$file" heron4 --since 2023-01-01
 says "not known" stdout
 
 echo "queries of the README"
@@ -76,10 +76,10 @@ fi
 
 echo "set anew"
 sweep_at -2 >"$scratch/sweep.csv"
-expect 0 "$file" add 2024-03-01 "$setups" "$scratch/sweep.csv"
-expect 0 "$file" engine heron4
+expect 0 add "$file" 2024-03-01 "$setups" "$scratch/sweep.csv"
+expect 0 engine "$file" heron4
 says "set anew" stdout
-[ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$history" "$file" || complain "numbers when scattered"
+[ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$dialarc" "$file" || complain "numbers when scattered"
 
 echo "two writers"
 for round in 1 2 3; do
@@ -87,11 +87,11 @@ for round in 1 2 3; do
     writers=""
     for writer in 1 2; do
         { sweep_at 0; for n in 1 2 3 4 5 6; do sweep_at 0 | sed "1d; s/morning/$writer $n/"; done; } >"$scratch/w$writer.csv"
-        "$history" "$file" add 2024-01-10 "$setups" "$scratch/w$writer.csv" >"$scratch/said$writer" 2>&1 &
+        "$dialarc" history add "$file" 2024-01-10 "$setups" "$scratch/w$writer.csv" >"$scratch/said$writer" 2>&1 &
         writers="$writers $!"
     done
     for writer in $writers; do wait "$writer" || complain "a writer failed: $(cat "$scratch"/said?)"; done
-    [ "$("$history" "$file" engine heron4 | grep -c ' in ')" -eq 13 ] || complain "rows of two writers"
+    [ "$("$dialarc" history engine "$file" heron4 | grep -c ' in ')" -eq 13 ] || complain "rows of two writers"
     sort "$scratch"/said? | cmp -s - <(printf '2024-01-10: %s\n' "6 sweeps added, 1 renewed" "7 sweeps added, 0 renewed") ||
         complain "two writers: $(cat "$scratch"/said?)"
 done
@@ -107,43 +107,43 @@ db.execute("COMMIT")
 END
     holder=$!
     while [ ! -e "$scratch/locked" ] && kill -0 $holder 2>/dev/null; do sleep 0.1; done
-    expect 0 "$file" add 2024-01-10 "$setups" "$scratch/w1.csv"
-    says "1 sweeps added, 6 renewed" stdout
+    expect 0 add "$file" 2024-01-10 "$setups" "$scratch/w1.csv"
+    says "1 sweep added, 6 renewed" stdout
     wait $holder || complain "the other writer"
 else
     echo "skipped: no python3 with sqlite3"
 fi
 
 echo "what cannot be done"
-"$history" "$file" near --from 2024-01-10 >"$scratch/near"
+"$dialarc" history near "$file" --from 2024-01-10 >"$scratch/near"
 { cat "$scratch/w1.csv"; echo "late,heron4,x,0.1,"; } >"$scratch/bad.csv"
-expect 2 "$file" add 2025-01-10 "$setups" "$scratch/bad.csv"
-expect 2 "$scratch/new.db" add 2025-01-10 "$setups" "$scratch/bad.csv"
+expect 2 add "$file" 2025-01-10 "$setups" "$scratch/bad.csv"
+expect 2 add "$scratch/new.db" 2025-01-10 "$setups" "$scratch/bad.csv"
 [ ! -e "$scratch/new.db" ] || complain "a history with nothing in it"
 says "bad.csv, line" stderr
-"$history" "$file" near --from 2024-01-10 | cmp - "$scratch/near" || complain "half of a table was kept"
+"$dialarc" history near "$file" --from 2024-01-10 | cmp - "$scratch/near" || complain "half of a table was kept"
 (
     ulimit -f 8
-    "$history" "$file" add 2025-01-10 "$setups" "$demo/sweeps.csv" 2>"$scratch/stderr"
+    "$dialarc" history add "$file" 2025-01-10 "$setups" "$demo/sweeps.csv" 2>"$scratch/stderr"
     [ $? -eq 2 ]
 ) || complain "a file that must not grow"
-"$history" "$file" near --from 2024-01-10 | cmp - "$scratch/near" || complain "half of a day was kept"
+"$dialarc" history near "$file" --from 2024-01-10 | cmp - "$scratch/near" || complain "half of a day was kept"
 for day in 2024-02-30 2024-1-1 01.02.2024 today "" 2024-01-10T00:00; do
-    expect 2 "$file" add "$day" "$setups" "$scratch/w1.csv"
+    expect 2 add "$file" "$day" "$setups" "$scratch/w1.csv"
     says "is no day" stderr
-    expect 2 "$file" near --from "$day"
-    expect 2 "$file" engine heron4 --since "$day"
+    expect 2 near "$file" --from "$day"
+    expect 2 engine "$file" heron4 --since "$day"
 done
-expect 2 "$file" engine nobody
+expect 2 engine "$file" nobody
 says "nobody: the history holds no usable sweep" stderr
-expect 2 "$scratch/none.db" near
+expect 2 near "$scratch/none.db"
 [ ! -e "$scratch/none.db" ] || complain "looking makes a file"
-expect 2 "$setups" near
+expect 2 near "$setups"
 says "not a database" stderr
-expect 2 "$setups" add 2024-01-10 "$setups" "$scratch/w1.csv"
+expect 2 add "$setups" 2024-01-10 "$setups" "$scratch/w1.csv"
 if command -v sqlite3 >/dev/null; then
     sqlite3 "$scratch/other.db" 'CREATE TABLE t (x)'
-    expect 2 "$scratch/other.db" add 2024-01-10 "$setups" "$scratch/w1.csv"
+    expect 2 add "$scratch/other.db" 2024-01-10 "$setups" "$scratch/w1.csv"
     says "is the database of another program" stderr
 else
     echo "skipped: no sqlite3"
@@ -151,15 +151,15 @@ fi
 expect 2
 expect 2 "$file"
 expect 2 "$file" nonsense
-expect 2 "" near
-expect 2 "$file" add 2024-01-10 "$setups"
-expect 2 "$file" engine
-expect 2 "$file" near heron4
-for months in 0 -1 x 1.5 "" 1201; do expect 2 "$file" near --months "$months"; done
-expect 2 "$file" near --months
-expect 2 "$file" near --nonsense 1
+expect 2 near ""
+expect 2 add "$file" 2024-01-10 "$setups"
+expect 2 engine "$file"
+expect 2 near "$file" heron4
+for months in 0 -1 x 1.5 "" 1201; do expect 2 near "$file" --months "$months"; done
+expect 2 near "$file" --months
+expect 2 near "$file" --nonsense 1
 expect 0 --help
-"$history" "$file" near >/dev/full 2>/dev/null
+"$dialarc" history near "$file" >/dev/full 2>/dev/null
 [ $? -eq 2 ] || complain "a full disk goes unnoticed"
 
 [ $failed -eq 0 ] && echo "history behaves"

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Drift and probabilities of examples/history beside sums done here another way.
+"""Drift and probabilities of dialarc history beside sums done here another way.
 
 Usage: history_check.py PROGRAM FILE. Source of the line: weighted least squares in closed
 form, Press et al., Numerical Recipes, 3rd ed., 15.2 (from memory), here from the inverse
@@ -85,7 +85,7 @@ def main():
     a, b, covariance, dof, rate = fit([(years(r[0]), *r[1:4]) for r in rows])
     factor = T_975[dof] if dof else 1.959964
     for day, end, months in CASES:
-        text = subprocess.run([program, file, "near", "--from", day, "--months",
+        text = subprocess.run([program, "history", "near", file, "--from", day, "--months",
                                str(months)], capture_output=True, text=True,
                               check=True).stdout
         row = next(r for r in csv.DictReader(io.StringIO(text)) if r["setup"] == "heron4")

@@ -1,10 +1,11 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-# For the tests of programs that write pages: a folder $scratch for the time of the test,
-# the demonstration tables, and what a page and a complaint must be. `exit $failed` ends.
-# shellcheck disable=SC2034 # $failed is read by those who source this
+# For the tests of the program dialarc: the program, a folder $scratch for the time of the
+# test, the demonstration tables, and what a page and a complaint must be. `exit $failed`
+# ends.
+# shellcheck disable=SC2034 # read by those who source this
 set -u
 export LC_ALL=C PYTHONDONTWRITEBYTECODE=1
-demo=${srcdir:-.}/examples/demo
+demo=${srcdir:-.}/examples/demo dialarc=$PWD/examples/programs/dialarc
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 failed=0

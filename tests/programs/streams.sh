@@ -1,10 +1,10 @@
 #!/bin/bash
 # SPDX-License-Identifier: GPL-3.0-or-later
-# assess_sweeps on long tables: threads, pipes, gzip, and every way in which input and
+# dialarc assess on long tables: threads, pipes, gzip, and every way in which input and
 # output can fail or the work be broken off: a clear message, and no half of a result.
 set -u
 export LC_ALL=C
-assess=$PWD/examples/assess_sweeps generate=$PWD/tests/bench/generate_sweeps
+dialarc=$PWD/examples/programs/dialarc generate=$PWD/tests/bench/generate_sweeps
 demo=${srcdir:-.}/examples/demo
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
@@ -33,52 +33,52 @@ refuse() {
 # refuse_input MESSAGE FILE : by name and on standard input
 refuse_input() {
     fresh
-    refuse "$1" "$assess" --out "$out/results.csv" "$setups" "$2"
-    refuse "$1" "$assess" --out "$out/results.csv" "$setups" - <"$2"
+    refuse "$1" "$dialarc" assess --out "$out/results.csv" "$setups" "$2"
+    refuse "$1" "$dialarc" assess --out "$out/results.csv" "$setups" - <"$2"
     untouched "$1"
 }
 
 "$generate" --setups "$setups" 160 >"$sweeps" || complain "generate_sweeps"
 "$generate" 160 | cmp - "$sweeps" || complain "another table for the same seed"
-"$assess" --threads 1 "$setups" "$sweeps" >"$scratch/results.csv" 2>"$scratch/stderr" || complain "status $?"
+"$dialarc" assess --threads 1 "$setups" "$sweeps" >"$scratch/results.csv" 2>"$scratch/stderr" || complain "status $?"
 [ "$(wc -l <"$scratch/results.csv")" -eq 161 ] || complain "rows of the result"
 [ ! -s "$scratch/stderr" ] || complain "not quiet: $(cat "$scratch/stderr")"
 [ "$(cut -d, -f2 "$scratch/results.csv" | sort -u | wc -l)" -ge 4 ] || complain "all verdicts alike"
 
 echo "threads"
 for threads in 2 3 7; do
-    "$assess" --threads $threads "$setups" "$sweeps" 2>/dev/null | cmp - "$scratch/results.csv" || complain "$threads threads"
+    "$dialarc" assess --threads $threads "$setups" "$sweeps" 2>/dev/null | cmp - "$scratch/results.csv" || complain "$threads threads"
 done
-"$assess" "$setups" "$sweeps" 2>/dev/null | cmp - "$scratch/results.csv" || complain "threads not given"
-"$assess" --threads 1 --report "$demo/setups.csv" "$demo/sweeps.csv" >"$scratch/report" 2>"$scratch/stderr1"
-"$assess" --threads 3 --report "$demo/setups.csv" "$demo/sweeps.csv" 2>"$scratch/stderr" | cmp - "$scratch/report" || complain "report by threads"
+"$dialarc" assess "$setups" "$sweeps" 2>/dev/null | cmp - "$scratch/results.csv" || complain "threads not given"
+"$dialarc" assess --threads 1 --report "$demo/setups.csv" "$demo/sweeps.csv" >"$scratch/report" 2>"$scratch/stderr1"
+"$dialarc" assess --threads 3 --report "$demo/setups.csv" "$demo/sweeps.csv" 2>"$scratch/stderr" | cmp - "$scratch/report" || complain "report by threads"
 cmp "$scratch/stderr" "$scratch/stderr1" || complain "messages by threads"
 for number in 0 -1 x 2x 1025 99999999999999999999 ""; do
-    refuse "usage: assess_sweeps" "$assess" --threads "$number" "$setups" "$sweeps"
+    refuse "usage: dialarc assess" "$dialarc" assess --threads "$number" "$setups" "$sweeps"
 done
-refuse "usage: assess_sweeps" "$assess" "$setups" "$sweeps" --threads
+refuse "usage: dialarc assess" "$dialarc" assess "$setups" "$sweeps" --threads
 
 echo "pipes"
-"$generate" 160 | "$assess" "$setups" - 2>/dev/null | cmp - "$scratch/results.csv" || complain "a pipe"
+"$generate" 160 | "$dialarc" assess "$setups" - 2>/dev/null | cmp - "$scratch/results.csv" || complain "a pipe"
 { head -c 100000 "$sweeps"; sleep 0.3; tail -c +100001 "$sweeps"; } |
-    "$assess" --threads 2 "$setups" - 2>/dev/null | cmp - "$scratch/results.csv" || complain "a pipe that waits"
-{ read -r _ && "$assess" "$setups" - >"$scratch/stdout" 2>"$scratch/stderr"; } < <(echo dropped; cat "$sweeps")
+    "$dialarc" assess --threads 2 "$setups" - 2>/dev/null | cmp - "$scratch/results.csv" || complain "a pipe that waits"
+{ read -r _ && "$dialarc" assess "$setups" - >"$scratch/stdout" 2>"$scratch/stderr"; } < <(echo dropped; cat "$sweeps")
 cmp "$scratch/stdout" "$scratch/results.csv" || complain "standard input that somebody has read from"
-refuse "standard input: reading failed" bash -c "'$assess' '$setups' - <&-"
+refuse "standard input: reading failed" bash -c "'$dialarc' assess '$setups' - <&-"
 
 echo "gzip"
 if ! command -v gzip >/dev/null; then
     echo "skipped: no gzip"
-elif gzip -c "$sweeps" >"$sweeps.gz" && "$assess" "$setups" "$sweeps.gz" 2>&1 | grep -q "built without"; then
+elif gzip -c "$sweeps" >"$sweeps.gz" && "$dialarc" assess "$setups" "$sweeps.gz" 2>&1 | grep -q "built without"; then
     refuse_input "compressed by gzip" "$sweeps.gz"
 else
     gzip -c "$setups" >"$setups.gz"
-    for way in "'$assess' '$setups' '$sweeps.gz'" "'$assess' '$setups.gz' - <'$sweeps.gz'" \
-        "cat '$sweeps.gz' | '$assess' --threads 2 '$setups.gz' -"; do
+    for way in "'$dialarc' assess '$setups' '$sweeps.gz'" "'$dialarc' assess '$setups.gz' - <'$sweeps.gz'" \
+        "cat '$sweeps.gz' | '$dialarc' assess --threads 2 '$setups.gz' -"; do
         bash -c "$way" 2>"$scratch/stderr" | cmp - "$scratch/results.csv" || complain "gzip: $way"
     done
     { head -c 300000 "$sweeps" | gzip -1; tail -c +300001 "$sweeps" | gzip -9; head -c 3000 /dev/zero; } >"$scratch/two.gz"
-    "$assess" "$setups" "$scratch/two.gz" 2>/dev/null | cmp - "$scratch/results.csv" || complain "two in one file"
+    "$dialarc" assess "$setups" "$scratch/two.gz" 2>/dev/null | cmp - "$scratch/results.csv" || complain "two in one file"
     size=$(stat -c %s "$sweeps.gz")
     for cut in 2 5 18 1000 $((size / 2)) $((size - 9)) $((size - 1)); do
         head -c "$cut" "$sweeps.gz" >"$scratch/cut.gz"
@@ -101,7 +101,7 @@ echo "input that vanishes"
 { echo sweep,setup,crank_deg,dial_mm; seq -f 'short%.0f,engine0,0,0' 40000; } >"$scratch/long.csv"
 mkfifo "$scratch/messages"
 fresh
-"$assess" --out "$out/results.csv" "$setups" "$scratch/long.csv" 2>"$scratch/messages" &
+"$dialarc" assess --out "$out/results.csv" "$setups" "$scratch/long.csv" 2>"$scratch/messages" &
 {
     read -r line && echo "$line"
     truncate -s 500000 "$scratch/long.csv"
@@ -115,11 +115,11 @@ untouched "a file that became shorter"
 echo "output that fails"
 fresh
 refuse "out/results.csv: cannot be written: File too large" bash -c \
-    "ulimit -f 8; '$assess' --out '$out/results.csv' '$setups' '$sweeps'"
+    "ulimit -f 8; '$dialarc' assess --out '$out/results.csv' '$setups' '$sweeps'"
 untouched "a limit on file sizes"
 # shellcheck disable=SC2016 # expanded by the inner shell
 refuse "standard output: cannot be written: temporary file: File too large" bash -c \
-    "ulimit -f 8; '$assess' '$setups' '$sweeps' | cat"' ; exit ${PIPESTATUS[0]}'
+    "ulimit -f 8; '$dialarc' assess '$setups' '$sweeps' | cat"' ; exit ${PIPESTATUS[0]}'
 # A full disk: a small file system, which only a new name space lets anybody but root mount.
 mount='mount -t tmpfs -o size=8k none'
 mkdir "$scratch/small"
@@ -130,9 +130,9 @@ if [ "$apart" ]; then
     # shellcheck disable=SC2317 # called by refuse
     small() { $apart bash -c "$mount '$scratch/small' && cd '$scratch/small' && $1"; }
     refuse "results.csv: cannot be written: No space left on device" small \
-        "'$assess' --out results.csv '$setups' '$sweeps'; s=\$?; ls; exit \$s"
+        "'$dialarc' assess --out results.csv '$setups' '$sweeps'; s=\$?; ls; exit \$s"
     refuse "standard output: cannot be written: No space left on device" small \
-        "echo before >results.csv; '$assess' '$setups' '$sweeps' >>results.csv; s=\$?; grep -v before results.csv; exit \$s"
+        "echo before >results.csv; '$dialarc' assess '$setups' '$sweeps' >>results.csv; s=\$?; grep -v before results.csv; exit \$s"
 else
     # A container may do neither, but may be told that its disk is full.
     if command -v strace >/dev/null; then
@@ -140,13 +140,13 @@ else
         refuse "results.csv: cannot be written: No space left on device" \
             ./libtool --silent --mode=execute strace -f -o /dev/null \
             -e inject=write:error=ENOSPC:when=1 \
-            "$assess" --out "$out/results.csv" "$setups" "$sweeps"
+            "$dialarc" assess --out "$out/results.csv" "$setups" "$sweeps"
         untouched "a full disk"
     else
         echo "skipped: no small file system can be mounted here, and no strace"
     fi
 fi
-"$assess" "$setups" "$sweeps" 2>"$scratch/stderr" | true
+"$dialarc" assess "$setups" "$sweeps" 2>"$scratch/stderr" | true
 [ "${PIPESTATUS[0]}" -eq 2 ] || complain "status for a closed pipe"
 says "standard output: cannot be written: Broken pipe"
 
@@ -155,7 +155,7 @@ echo "interruption"
 interrupt() {
     fresh
     mkfifo "$scratch/slow"
-    env --default-signal="$1" "$assess" --threads 2 --out "$out/results.csv" "$setups" "$scratch/slow" 2>"$scratch/stderr" &
+    env --default-signal="$1" "$dialarc" assess --threads 2 --out "$out/results.csv" "$setups" "$scratch/slow" 2>"$scratch/stderr" &
     local program=$! got
     exec 5>"$scratch/slow"
     "${@:3}" >&5 2>/dev/null &
@@ -186,8 +186,8 @@ fi
 echo "progress"
 if command -v script >/dev/null; then
     cat >"$scratch/watched" <<END
-{ cat '$sweeps'; sleep 0.5; sed -n '2,\$s/^s/t/p' '$sweeps'; } | '$assess' '$setups' - >'$scratch/stdout'
-'$assess' '$setups' '$sweeps' >/dev/null
+{ cat '$sweeps'; sleep 0.5; sed -n '2,\$s/^s/t/p' '$sweeps'; } | '$dialarc' assess '$setups' - >'$scratch/stdout'
+'$dialarc' assess '$setups' '$sweeps' >/dev/null
 END
     script -qec "bash '$scratch/watched'" /dev/null </dev/null >"$scratch/stderr" 2>&1
     grep -qE '[0-9]+ rows, [0-9]+ sweeps, [0-9]+ sweeps/s' "$scratch/stderr" || complain "no progress on a terminal"

@@ -15,7 +15,7 @@ from kit import DEMO, dialarc as d
 
 SETUPS = d.read_setups(DEMO / "setups.csv")
 SWEEPS = d.read_sweeps(DEMO / "sweeps.csv", SETUPS)
-PROGRAM = Path(os.environ.get("builddir", ".")) / "examples/assess_sweeps"
+PROGRAM = Path(os.environ.get("builddir", ".")) / "examples/programs/dialarc"
 
 
 class Tables(unittest.TestCase):
@@ -65,9 +65,9 @@ class Assessing(unittest.TestCase):
     def setUp(self):
         self.each = d.assess_each(SWEEPS, threads=1)
 
-    @unittest.skipUnless(PROGRAM.exists(), "the programs are not built")
+    @unittest.skipUnless(PROGRAM.exists(), "the program is not built")
     def test_the_same_table_as_the_program(self):
-        table = subprocess.run([PROGRAM, DEMO / "setups.csv", DEMO / "sweeps.csv"],
+        table = subprocess.run([PROGRAM, "assess", DEMO / "setups.csv", DEMO / "sweeps.csv"],
                                capture_output=True, text=True).stdout
         self.assertEqual(d.results_header() + "".join(a.line() for a in self.each), table)
 

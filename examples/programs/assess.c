@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * From the sweeps table to the results table, or to a page for a person.
+ */
+#include <dialarc.h>
+#include <errno.h>
+#include <stdio.h>
+
+#include "commands.h"
+#include "complain.h"
+#include "input.h"
+#include "output.h"
+#include "page.h"
+#include "progress.h"
+#include "report.h"
+#include "tables.h"
+
+typedef struct wishes {
+    int report, threads;
+    const char *out;
+} wishes;
+
+/* What the work needs and keeps. */
+typedef struct bench {
+    const char *who;
+    const wishes *wishes;
+    const char *table; /* of sweeps */
+    dialarc_setups *setups;
+    input in;
+    progress progress;
+    output *out;
+    size_t rows, sweeps, unusable;
+    int failed; /* the reason has been told */
+} bench;
+
+/* Takes one sweep from the stream; the work stops when there is no sense in going on. */
+static int take(void *context, const dialarc_streamed *it)
+{
+    bench *b = context;
+    const dialarc_sweep_record *record = it->record;
+    const dialarc_batch_result *result = it->result;
+    if (result->status < DIALARC_OK) {
+        progress_wipe(&b->progress);
+        complain(b->who, record->name, dialarc_status_text(result->status));
+        b->failed = 1;
+        return 1;
+    }
+    if (b->wishes->report)
+        report_sweep(b->out->file, dialarc_setups_name(b->setups, record->setup_index),
+                     tables_name(b->table), record, &result->timing, &result->decision);
+    else
+        fwrite(it->row, 1, it->row_length, b->out->file);
+    if (ferror(b->out->file)) {
+        b->out->error = errno;
+        return 1;
+    }
+    if (result->decision.verdict == DIALARC_VERDICT_UNUSABLE) {
+        progress_wipe(&b->progress);
+        complain_unusable(b->who, record->name, &result->timing.findings);
+        b->unusable++;
+    }
+    b->sweeps++;
+    b->rows += record->sweep.n;
+    progress_tell(&b->progress, b->rows, b->sweeps, input_share(&b->in));
+    return 0;
+}
+
+static int fill(output *out, void *job)
+{
+    bench *b = job;
+    dialarc_error error = {0};
+    b->out = out;
+    if (!b->wishes->report)
+        fputs(dialarc_results_header(), out->file);
+    progress_begin(&b->progress);
+    dialarc_status status = dialarc_stream_assess(
+        input_read, &b->in, b->setups, (size_t)b->wishes->threads, take, b, &error);
+    progress_wipe(&b->progress);
+    if (b->failed)
+        return FAILED;
+    if (status != DIALARC_OK && status != DIALARC_ERR_CANCELLED)
+        return tables_fail(b->who, b->table, &b->in, &error);
+    if (status == DIALARC_OK && b->sweeps == 0)
+        return tables_no_sweep(b->who, b->table);
+    if (b->wishes->report) {
+        page_words(out->file);
+        page_cautions(out->file);
+    }
+    return b->unusable ? SOME_UNUSABLE : DONE;
+}
+
+static int run(const char *who, const void *wished, char **operand)
+{
+    bench b = {.who = who, .wishes = wished, .table = operand[1]};
+    int result = tables_setups(who, operand[0], &b.setups);
+    if (result == DONE) {
+        result = input_open(&b.in, b.table)
+                     ? complain(who, tables_name(b.table), b.in.fault)
+                     : output_write(who, b.wishes->out, fill, &b);
+        input_close(&b.in);
+    }
+    dialarc_setups_free(b.setups);
+    return result;
+}
+
+static const command_operand operands[] = {
+    {"SETUPS", "table of engines"},
+    {"SWEEPS", "table of dial readings, of any length"},
+    {0},
+};
+
+static const command_option options[] = {
+    {"report", NULL, OPTION_FLAG, offsetof(wishes, report), 0, 0,
+     "a page for a person instead of the results table"},
+    {"threads", "N", OPTION_WHOLE, offsetof(wishes, threads), 1, DIALARC_THREADS_MAX,
+     "how many sweeps to assess at once (if not given, as many as there are "
+     "processors); the results do not depend on it"},
+    COMMAND_OUT(wishes),
+    {0},
+};
+
+const command assess_command = {
+    .name = "assess",
+    .brief = "Assess sweeps: the setting, the verdict, and what to do next.",
+    .operand = operands,
+    .option = options,
+    .more = COMMAND_TABLES,
+    .statuses = "0 every sweep was assessed, 1 some are unusable and are listed, 2 "
+                "nothing was written.",
+    .size = sizeof(wishes),
+    .run = run,
+};

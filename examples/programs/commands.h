@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The commands of dialarc, each in the file of its name.
+ */
+#ifndef COMMANDS_H
+#define COMMANDS_H
+
+#include "command.h"
+
+extern const command assess_command;
+extern const command cam_check_command;
+extern const command cam_learn_command;
+extern const command history_add_command;
+extern const command history_engine_command;
+extern const command history_near_command;
+extern const command lobes_command;
+extern const command pluck_command;
+extern const command round_command;
+extern const command what_if_command;
+
+#endif

@@ -1,0 +1,181 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A table of all engines, the likeliest to be outside their window first.
+ */
+#include <dialarc.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "commands.h"
+#include "complain.h"
+#include "csv.h"
+#include "output.h"
+
+typedef struct wishes {
+    int months;
+    const char *from, *since, *out;
+} wishes;
+
+#ifdef HAVE_SQLITE
+#include "history_points.h"
+
+/* A row of the table of all engines. */
+typedef struct nearing {
+    char setup[DIALARC_NAME_SIZE];
+    size_t n;
+    drift drift;
+    double low_mm, high_mm, lift_mm, lift_u_mm, outside;
+} nearing;
+
+typedef struct bench {
+    const char *who, *path;
+    const wishes *wishes;
+    store store;
+    double from_year, to_year;
+    char setup[DIALARC_NAME_SIZE]; /* whose points these are */
+    points points;
+    size_t engines, room;
+    nearing *nearing;
+} bench;
+
+/* The points gathered so far are those of one engine. */
+static int close_engine(bench *b)
+{
+    if (b->points.n == 0)
+        return 0;
+    nearing *all = points_grown(b->nearing, b->engines, &b->room, sizeof *all);
+    if (!all)
+        return -1;
+    b->nearing = all;
+    nearing *to = &all[b->engines++];
+    double sd;
+    *to = (nearing){.n = b->points.n, .drift = drift_fit(b->points.n, b->points.point)};
+    memcpy(to->setup, b->setup, sizeof to->setup);
+    to->low_mm = b->points.low_mm;
+    to->high_mm = b->points.high_mm;
+    to->lift_mm = drift_lift(&to->drift, b->from_year, &sd);
+    to->lift_u_mm = to->drift.coverage * sd;
+    to->outside =
+        drift_outside(&to->drift, to->low_mm, to->high_mm, b->from_year, b->to_year);
+    b->points.n = 0;
+    return 0;
+}
+
+static int gather(void *context, const setting *s)
+{
+    bench *b = context;
+    if (strcmp(b->setup, s->setup) && close_engine(b))
+        return -1;
+    snprintf(b->setup, sizeof b->setup, "%s", s->setup);
+    return points_add(&b->points, s);
+}
+
+/* The likeliest to be outside first; those without a window last. */
+static int by_outside(const void *a, const void *b)
+{
+    const nearing *x = a, *y = b;
+    double p = isnan(x->outside) ? -1.0 : x->outside;
+    double q = isnan(y->outside) ? -1.0 : y->outside;
+    return p < q ? 1 : p > q ? -1 : strcmp(x->setup, y->setup);
+}
+
+static void put_nearing(FILE *out, const nearing *it)
+{
+    csv_text(out, it->setup);
+    fprintf(out, ",%zu", it->n);
+    csv_number(out, it->lift_mm, 4);
+    csv_number(out, it->lift_u_mm, 4);
+    csv_number(out, it->drift.mm_per_year, 4);
+    csv_number(out, it->drift.u_mm_per_year, 4);
+    csv_number(out, it->drift.crank_deg_per_year, 3);
+    csv_number(out, it->drift.u_crank_deg_per_year, 3);
+    csv_number(out, it->low_mm, 4);
+    csv_number(out, it->high_mm, 4);
+    csv_number(out, it->outside, 4);
+    fputc('\n', out);
+}
+
+/* The days between which to look; -1 after a complaint. */
+static int find_days(bench *b)
+{
+    const wishes *w = b->wishes;
+    char from[11], to[11];
+    if (w->since && store_day(&b->store, w->since, 0, from))
+        return complain(b->who, w->since, b->store.fault);
+    if (store_day(&b->store, w->from, 0, from) ||
+        store_day(&b->store, from, w->months, to))
+        return complain(b->who, w->from ? w->from : "today", b->store.fault);
+    if (store_year(&b->store, from, &b->from_year) ||
+        store_year(&b->store, to, &b->to_year))
+        return complain(b->who, b->path, b->store.fault);
+    return DONE;
+}
+
+static int fill(output *out, void *job)
+{
+    bench *b = job;
+    if (find_days(b) != DONE)
+        return FAILED;
+    if (store_settings(&b->store, NULL, b->wishes->since, gather, b))
+        return complain(b->who, b->path, b->store.fault);
+    if (close_engine(b))
+        return complain_memory(b->who);
+    if (b->engines)
+        qsort(b->nearing, b->engines, sizeof *b->nearing, by_outside);
+    fputs("setup,sweeps,lift_mm,lift_u_mm,drift_mm_per_year,drift_u_mm_per_year,"
+          "drift_crank_deg_per_year,drift_u_crank_deg_per_year,lift_low_mm,lift_high_mm,"
+          "probability_outside\n",
+          out->file);
+    for (size_t i = 0; i < b->engines; i++)
+        put_nearing(out->file, &b->nearing[i]);
+    return DONE;
+}
+
+static int run(const char *who, const void *wished, char **operand)
+{
+    const wishes *w = wished;
+    bench b = {.who = who, .path = operand[0], .wishes = w};
+    int result = store_open(&b.store, b.path, 0) ? complain(who, b.path, b.store.fault)
+                                                 : output_write(who, w->out, fill, &b);
+    store_close(&b.store);
+    free(b.points.point);
+    free(b.nearing);
+    return result;
+}
+
+#endif
+
+static const wishes defaults = {.months = 12};
+
+static const command_operand operands[] = {
+    {"FILE", "SQLite file made by history add"},
+    {0},
+};
+
+static const command_option options[] = {
+    {"months", "N", OPTION_WHOLE, offsetof(wishes, months), 1, 1200,
+     "how many months to look ahead (12 if not given)"},
+    {"from", "DAY", OPTION_TEXT, offsetof(wishes, from), 0, 0,
+     "from which day (today if not given)"},
+    {"since", "DAY", OPTION_TEXT, offsetof(wishes, since), 0, 0,
+     "only sweeps from this day on, as after the pumps were set anew"},
+    COMMAND_OUT(wishes),
+    {0},
+};
+
+const command history_near_command = {
+    .name = "history near",
+    .brief = "List all engines, the likeliest to leave its window first.",
+    .operand = operands,
+    .option = options,
+    .more = "DAY is written as 2026-01-31. Unusable sweeps are left out.",
+    .statuses = "0 done, 2 nothing was written.",
+    .size = sizeof(wishes),
+    .defaults = &defaults,
+    .needs = "SQLite, which keeps the history (Debian: libsqlite3-dev)",
+#ifdef HAVE_SQLITE
+    .run = run,
+#endif
+};

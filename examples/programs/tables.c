@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "tables.h"
+
+#include <string.h>
+
+#include "complain.h"
+
+const char *tables_name(const char *path)
+{
+    return strcmp(path, "-") == 0 ? "standard input" : path;
+}
+
+int tables_fail(const char *who, const char *path, const input *in,
+                const dialarc_error *error)
+{
+    return in->fault[0] ? complain(who, tables_name(path), in->fault)
+                        : complain_table(who, tables_name(path), error);
+}
+
+int tables_read(const char *who, const char *path, tables_use use, void *job)
+{
+    dialarc_error error = {0};
+    input in;
+    dialarc_status status = DIALARC_ERR_FILE;
+    if (input_open(&in, path) == 0)
+        status = use(&in, job, &error);
+    int result = status == DIALARC_OK ? DONE : tables_fail(who, path, &in, &error);
+    input_close(&in);
+    return result;
+}
+
+static dialarc_status use_setups(input *in, void *setups, dialarc_error *error)
+{
+    return dialarc_setups_read(input_read, in, setups, error);
+}
+
+int tables_setups(const char *who, const char *path, dialarc_setups **setups)
+{
+    return tables_read(who, path, use_setups, setups);
+}
+
+int tables_no_sweep(const char *who, const char *path)
+{
+    return complain(who, tables_name(path), "the table holds no sweep, only a header");
+}
+
+/* What goes from sweep to sweep. */
+typedef struct walk {
+    const dialarc_setups *setups;
+    dialarc_sweep_buffer *buffer;
+    tables_take take;
+    void *job;
+    size_t sweeps;
+    int failed; /* the reason has been told */
+} walk;
+
+static dialarc_status use_sweeps(input *in, void *context, dialarc_error *error)
+{
+    walk *w = context;
+    dialarc_sweep_reader *reader = NULL;
+    dialarc_sweep_record record = {0};
+    dialarc_status status =
+        dialarc_sweep_reader_new(input_read, in, w->setups, &reader, error);
+    while (status == DIALARC_OK && !w->failed) {
+        status = dialarc_sweep_reader_next(reader, w->buffer, &record, error);
+        if (status != DIALARC_OK || !record.name)
+            break;
+        w->failed = w->take(w->job, &record) == FAILED;
+        w->sweeps++;
+    }
+    dialarc_sweep_reader_free(reader);
+    return status;
+}
+
+int tables_sweeps(const char *who, const char *path, const dialarc_setups *setups,
+                  tables_take take, void *job)
+{
+    walk w = {.setups = setups, .take = take, .job = job};
+    w.buffer = dialarc_sweep_buffer_new();
+    int result = w.buffer ? tables_read(who, path, use_sweeps, &w) : complain_memory(who);
+    dialarc_sweep_buffer_free(w.buffer);
+    if (result == DONE && w.sweeps == 0)
+        return tables_no_sweep(who, path);
+    return w.failed ? FAILED : result;
+}
