@@ -21,7 +21,8 @@
 %typemap(csvarout, excode=SWIGEXCODE2) type *member %{
     get {
       global::System.IntPtr address = $imcall;$excode
-      return address == global::System.IntPtr.Zero ? null : new $csclassname(address, true);
+      return address == global::System.IntPtr.Zero
+        ? null : new $csclassname(address, true);
     } %}
 %enddef
 %define DARC_COPIED(type, member)
@@ -36,7 +37,9 @@ DARCS_OWNER(dialarc_sweep, sweep)
 %typemap(imtype) const type *name "global::System.IntPtr"
 %typemap(cstype) const type *name "$csclassname[]"
 %typemap(csin,
-         pre="    var held_$csinput = new Held($csinput == null ? null : global::System.Array.ConvertAll($csinput, one => $csclassname.getCPtr(one).Handle));",
+         pre="    var held_$csinput = new Held($csinput == null ? null :
+      global::System.Array.ConvertAll($csinput,
+        one => $csclassname.getCPtr(one).Handle));",
          post="      held_$csinput.Dispose(); global::System.GC.KeepAlive($csinput);")
   const type *name "held_$csinput.Address"
 %typemap(in) const type *name (type *list = NULL) {
@@ -57,7 +60,7 @@ DARCS_OWNER(dialarc_sweep, sweep)
 
 %include "shared/common.i"
 
-/* ---- arrays -------------------------------------------------------------------------- */
+/* ---- arrays ------------------------------------------------------------------------ */
 
 %define DARCS_ARRAY(argument)
 %typemap(ctype) argument "darcs_held *"
@@ -113,13 +116,14 @@ DARCS_ARRAY(const double *correlation)
 %typemap(cstype) (dialarc_model model, void *context)
   "global::System.Func<double[], double>"
 %typemap(csin, pre="    var called = new Called($csinput);",
-         post="      called.Rethrow();") (dialarc_model model, void *context) "called.Function"
+         post="      called.Rethrow();")
+  (dialarc_model model, void *context) "called.Function"
 %typemap(in) (dialarc_model model, void *context) {
   $1 = $input;
   $2 = &frame.count;
 }
 
-/* ---- errors and results -------------------------------------------------------------- */
+/* ---- errors and results ------------------------------------------------------------ */
 
 %typemap(out, canthrow=1, null="") dialarc_status (darc_frame frame = {0}) {
   darcs_raise(&frame, $1, "$symname");
@@ -184,7 +188,8 @@ DARCS_GIVES_BLOCK(name, double[][], Held.Take(block))
 DARCS_GIVES_BLOCK(name, int[][], Held.TakeWholes(block))
 %enddef
 %define DARC_GIVES_TEXT(name)
-DARCS_GIVES(name, char *, string, string, SWIG_csharp_string_callback(frame.result[0].text))
+DARCS_GIVES(name, char *, string, string,
+            SWIG_csharp_string_callback(frame.result[0].text))
 %enddef
 %define DARC_GIVES_OBJECT(name, type)
 DARCS_GIVES(name, void *, global::System.IntPtr, object, frame.result[0].object)

@@ -78,7 +78,9 @@
   lua_pushvalue(L, 2);
   lua_setiuservalue(L, -2, 1);
 }
-%typemap(out) int, long, size_t, uint32_t { lua_pushinteger(L, (lua_Integer)$1); SWIG_arg++; }
+%typemap(out) int, long, size_t, uint32_t {
+  lua_pushinteger(L, (lua_Integer)$1); SWIG_arg++;
+}
 %typemap(out) dialarc_status status { lua_pushinteger(L, $1); SWIG_arg++; }
 %typemap(ret) dialarc_status status "";
 %typemap(out) const double * { darlua_table(L, arg1->n, $1); SWIG_arg++; }
@@ -116,7 +118,9 @@
   local open = dialarc.sweep_reader_open
   function dialarc.sweep_reader_open(...)
     local reader = open(...)
-    getmetatable(reader).__call = function(self) return dialarc.sweep_reader_next(self) end
+    getmetatable(reader).__call = function(self)
+      return dialarc.sweep_reader_next(self)
+    end
     return reader
   end
 }

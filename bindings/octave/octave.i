@@ -10,7 +10,9 @@
 %}
 
 %define DARC_COPIED(type, member)
-%typemap(out) type *member { $result = daroct_object(darc_copy($1, sizeof *$1), $1_descriptor); }
+%typemap(out) type *member {
+  $result = daroct_object(darc_copy($1, sizeof *$1), $1_descriptor);
+}
 %enddef
 %typemap(out) dialarc_sweep *COPY {
   $result = daroct_object(darc_copy_sweep($1), $1_descriptor);
@@ -51,7 +53,8 @@
   $1 = (int)frame.count;
 }
 %typemap(in) (dialarc_model model, void *context) (daroct_model temp) {
-  if (!$input.is_function_handle()) darc_complain(&frame, "model", "a function is needed");
+  if (!$input.is_function_handle())
+    darc_complain(&frame, "model", "a function is needed");
   temp.function = $input;
   temp.frame = &frame;
   $1 = frame.bad ? NULL : daroct_call_model;
@@ -68,7 +71,8 @@
 /* A reader keeps its setups, in a field of its own. */
 %typemap(ret) dialarc_status darc_sweep_reader_open {
   daroct_results(_outp, &frame);
-  (*_outp)(0).subsasgn(".", std::list<octave_value_list>(1, octave_value_list("setups")), args(1));
+  (*_outp)(0).subsasgn(".", std::list<octave_value_list>(1, octave_value_list("setups")),
+                       args(1));
 }
 %typemap(out) dialarc_status status { $result = octave_value((int)$1); }
 %typemap(ret) dialarc_status status "";

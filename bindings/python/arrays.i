@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  * Python: arrays of numbers, and fields that are arrays. */
 
-/* ---- arrays -------------------------------------------------------------------------- */
+/* ---- arrays ------------------------------------------------------------------------ */
 
 %typemap(in, numinputs=0) size_t n "$1 = 0;"
 %typemap(check) size_t n { $1 = frame.count < 0 ? 0 : (size_t)frame.count; }
@@ -28,7 +28,8 @@
     if (darpy_numbers(&view, $input, "$symname", "$1_name") < 0) SWIG_fail;
     $1 = view.data;
     if (view.count != frame.count * frame.count) {
-      darpy_complain(PyExc_ValueError, "$symname", "$1_name", "n x n values are needed", NULL);
+      darpy_complain(PyExc_ValueError, "$symname", "$1_name", "n x n values are needed",
+                     NULL);
       SWIG_fail;
     }
   }
@@ -58,7 +59,9 @@
 
 %typemap(in, numinputs=0) double *SCALAR (double temp) "$1 = &temp;"
 %typemap(check) double *SCALAR "";
-%typemap(argout) double *SCALAR { $result = darpy_append($result, PyFloat_FromDouble(*$1)); }
+%typemap(argout) double *SCALAR {
+  $result = darpy_append($result, PyFloat_FromDouble(*$1));
+}
 %typemap(freearg) double *SCALAR "";
 
 %typemap(in) (size_t COUNT, void **RESULT) (long long whole, void *made = NULL) {
@@ -68,7 +71,8 @@
 }
 %typemap(check) (size_t COUNT, void **RESULT) "";
 %typemap(argout) (size_t COUNT, void **RESULT) {
-  $result = darpy_append($result, SWIG_NewPointerObj(*$2, $*2_descriptor, SWIG_POINTER_OWN));
+  $result = darpy_append($result, SWIG_NewPointerObj(*$2, $*2_descriptor,
+                                                     SWIG_POINTER_OWN));
 }
 
 %typemap(in) (size_t COUNT, double *FIRST, double *SECOND)
@@ -106,8 +110,8 @@
     darpy_complain(PyExc_ValueError, "$symname", "$2_name", "too many values", NULL);
   for (Py_ssize_t i = 0; !PyErr_Occurred() && i < frame.count; i++) {
     long long whole = 0;
-    if (darpy_whole(PySequence_Fast_GET_ITEM(list, i), "$symname", "$2_name", INT_MIN, INT_MAX,
-                    &whole) == 0)
+    if (darpy_whole(PySequence_Fast_GET_ITEM(list, i), "$symname", "$2_name", INT_MIN,
+                    INT_MAX, &whole) == 0)
       temp[i] = (int)whole;
   }
   Py_DECREF(list);
@@ -127,7 +131,7 @@
   $result = darpy_append($result, tuple);
 }
 
-/* ---- fields that are arrays ---------------------------------------------------------- */
+/* ---- fields that are arrays -------------------------------------------------------- */
 
 %typemap(in) double [ANY] (double temp[$1_dim0]) {
   if (darpy_field($input, "$symname", "$1_name", $1_dim0, temp) < 0) SWIG_fail;
@@ -174,7 +178,8 @@
   PyObject *list = PySequence_Fast($input, "$1_name: a sequence is needed");
   if (!list) SWIG_fail;
   for (Py_ssize_t i = 0; i < $1_dim0; i++) {
-    PyObject *item = i < PySequence_Fast_GET_SIZE(list) ? PySequence_Fast_GET_ITEM(list, i)
+    PyObject *item = i < PySequence_Fast_GET_SIZE(list) ? PySequence_Fast_GET_ITEM(list,
+                                                                                   i)
                                                         : Py_None;
     long long whole = -1;
     if (item != Py_None &&

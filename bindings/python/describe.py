@@ -11,8 +11,8 @@ import pprint
 import sys
 from pathlib import Path
 
-from headers import (HANDLES, OTHER_NAMES, PAIRS, STRUCTS, class_name, describe, fields, line,
-                     read_constants, read_enums, read_functions, read_structs)
+from headers import (HANDLES, OTHER_NAMES, PAIRS, STRUCTS, class_name, describe, fields,
+                     line, read_constants, read_enums, read_functions, read_structs)
 from stubs import stub
 
 

@@ -9,7 +9,8 @@ import textwrap
 BLOCK = r"/\*\*(?P<doc>(?:(?!\*/).)*)\*/\s*"
 FUNCTION = re.compile(BLOCK + r"DIALARC_API\s+(?P<type>[^;()]*?)dialarc_(?P<name>\w+)\s*"
                       r"\((?P<args>[^;]*)\)\s*;", re.S)
-STRUCT = re.compile(BLOCK + r"typedef struct (?P<name>\w+) \{(?P<body>.*?)\n\} \w+;", re.S)
+STRUCT = re.compile(BLOCK + r"typedef struct (?P<name>\w+) \{(?P<body>.*?)\n\} \w+;",
+                    re.S)
 ENUM = re.compile(BLOCK + r"typedef enum (?P<name>\w+) \{(?P<body>.*?)\n\} \w+;", re.S)
 DEFINE = re.compile(r"^#define DIALARC_(\w+)\s+(?:\\\n\s*)?(\(?-?[\d.][\w.+-]*\)?)", re.M)
 
@@ -22,8 +23,8 @@ ENUMS = {
     "severity": ("Severity", "SEVERITY_"), "rotation": ("Rotation", "ROTATION_"),
     "direction": ("Direction", "DIRECTION_"), "verdict": ("Verdict", "VERDICT_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
-RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal", "camwear": "CamWear",
-           "camtable": "CamTable", "sweep_record": "Sweep"}
+RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
+           "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "setups", "sweeps", "sweep_reader", "sweep_buffer",
            "jobs", "cams"]
 BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "cam_record", "memory",
@@ -39,7 +40,8 @@ OTHER_NAMES = {("Cam", "lift_mm"): "total_lift_mm"}
 PAIRS = {"angle_wrap": "angle_wrap_array", "angle_wrap_signed": "angle_wrap_signed_array",
          "cam_lift": "cam_lift_array", "cam_rate": "cam_rate_array",
          "cam_acceleration": "cam_acceleration_array",
-         "cam_angle_at_lift": "cam_angle_at_lift_array", "dial_travel": "dial_travel_array",
+         "cam_angle_at_lift": "cam_angle_at_lift_array",
+         "dial_travel": "dial_travel_array",
          "conformity_probability": "conformity_probabilities",
          "injection_dynamic": "injection_dynamic_array"}
 
@@ -59,7 +61,7 @@ def plain(text):
     text = re.sub(r"DIALARC_(\w+)", r"\1", text)
     text = re.sub(r"dialarc_(\w+)\(\)", r"\1()", text)
     text = re.sub(r"dialarc_(\w+)(?![.(\w])",
-                  lambda m: class_name(m[1]) if m[1] in ENUMS or m[1] in STRUCTS else m[1],
+                  lambda m: class_name(m[1]) if m[1] in {*ENUMS, *STRUCTS} else m[1],
                   text)
     return re.sub(r"dialarc_(\w+)\.", lambda m: class_name(m[1]) + ".", text
                   ).replace("NULL", "None")
@@ -118,7 +120,7 @@ class Argument:
             return "Callable[[tuple[float, ...]], float]"
         if self.stem == "read":
             return "_Source"
-        if self.stem in LISTS and LISTS[self.stem] == self.name and function != "input_sd":
+        if LISTS.get(self.stem) == self.name and function != "input_sd":
             return f"Sequence[{class_name(self.stem)}]"
         name = class_name(self.stem)
         return f"{name} | str | int" if self.stem in ENUMS else name
@@ -161,7 +163,8 @@ def docstring(function, doc, arguments, forms):
     for tag, name, text in parts:
         if tag == "return" and any(a.role(function) == "out" for a in arguments) or \
                 tag == "return" and "DIALARC_OK" in text:
-            text = re.sub(r"DIALARC_OK[,;]?\s*|DIALARC_ERR_NULL[,.;]?\s*(\(null\))?", "", text)
+            text = re.sub(r"DIALARC_OK[,;]?\s*|DIALARC_ERR_NULL[,.;]?\s*(\(null\))?", "",
+                          text)
             if text.strip(" .\n"):
                 out.append(wrap("Raises DialarcError: " + text.strip(" ;,")))
         elif tag == "return":
@@ -210,8 +213,8 @@ def describe(name, functions):
         head, _, tail = text.partition("\n\nIn C: ")
         what = " and ".join(n for _, n in vary)
         room = "an array" if len(outs) == 1 else f"a tuple of {len(outs)} arrays"
-        head += "\n\n" + wrap(f"A number or an array for {what}: the result is alike. out: "
-                              f"{room} of float64 for the result; it may be the "
+        head += "\n\n" + wrap(f"A number or an array for {what}: the result is alike. "
+                              f"out: {room} of float64 for the result; it may be the "
                               "argument itself." if len(outs) == 1 else
                               f"A number or an array for {what}: the results are alike. "
                               f"out: {room} of float64 for them, apart from all others.")
@@ -265,7 +268,8 @@ def fields(body):
     """[(name, type, sizes, comment)] of a struct."""
     found = []
     pieces = re.findall(r"/\*\*(?P<before>(?!<)(?:(?!\*/).)*)\*/|"
-                        r"(?P<decl>[\w \n\t]+?[ *](?P<name>\w+)\s*(?P<size>(?:\[[^]]*\])*)\s*;)"
+                        r"(?P<decl>[\w \n\t]+?[ *](?P<name>\w+)\s*"
+                        r"(?P<size>(?:\[[^]]*\])*)\s*;)"
                         r"(?:\s*/\*\*<(?P<after>(?:(?!\*/).)*)\*/)?", body, re.S)
     before = ""
     for comment, decl, name, size, after in pieces:
@@ -273,7 +277,8 @@ def fields(body):
             before = comment
             continue
         kind = decl.split(";")[0]
-        kind = " ".join(kind[:kind.rindex(name, 0, len(kind) - len(size) or None)].split())
+        end = kind.rindex(name, 0, len(kind) - len(size) or None)
+        kind = " ".join(kind[:end].split())
         found.append((name, kind, size.count("["), line(after or before)))
         before = ""
     return found
@@ -294,7 +299,8 @@ def field_hint(stem, name, kind, dims):
 
 def enum_members(body, prefix):
     value, found = -1, []
-    for m in re.finditer(r"DIALARC_(\w+)(?:\s*=\s*(-?\d+))?\s*,?\s*(?:/\*\*<((?:(?!\*/).)*)\*/)?",
+    for m in re.finditer(r"DIALARC_(\w+)(?:\s*=\s*(-?\d+))?\s*,?\s*"
+                         r"(?:/\*\*<((?:(?!\*/).)*)\*/)?",
                          re.sub(r"(?<!\w)/\*(?!\*).*?\*/", "", body), re.S):
         value = int(m[2]) if m[2] else value + 1
         if not m[1].endswith("COUNT"):

@@ -51,12 +51,14 @@ PyObject *read_memory(PyObject *data, size_t used, size_t size)
     if (used <= memory.size) {
         size_t most = memory.size - used < size ? memory.size - used : size;
         bytes = PyBytes_FromStringAndSize(NULL, (Py_ssize_t)most);
-        if (bytes && dialarc_read_memory(&memory, PyBytes_AS_STRING(bytes), most) != most) {
+        if (bytes && dialarc_read_memory(&memory, PyBytes_AS_STRING(bytes),
+                                         most) != most) {
             Py_CLEAR(bytes);
             PyErr_SetString(PyExc_OSError, "read_memory(): data: reading failed");
         }
     } else
-        darpy_complain(PyExc_ValueError, "read_memory", "used", "more than there is", NULL);
+        darpy_complain(PyExc_ValueError, "read_memory", "used", "more than there is",
+                       NULL);
     PyBuffer_Release(&buffer);
     return bytes;
 }
@@ -93,13 +95,15 @@ PyObject *batch_assess(PyObject *setups, PyObject *sweeps, size_t threads,
     darpy_batch b = {.progress = progress};
     darpy_frame frame = DARPY_FRAME;
     PyObject *setup = PySequence_Fast(setups, "batch_assess(): setups: a list is needed");
-    PyObject *sweep = setup ? PySequence_Fast(sweeps, "batch_assess(): sweeps: a list is needed")
+    PyObject *sweep = setup ? PySequence_Fast(sweeps,
+                                              "batch_assess(): sweeps: a list is needed")
                             : NULL;
     PyObject *list = NULL;
     Py_ssize_t n = sweep ? PySequence_Fast_GET_SIZE(sweep) : 0;
     int good = sweep && darpy_batch_room(&b, (size_t)n) == 0;
     if (good && PySequence_Fast_GET_SIZE(setup) != n) {
-        PyErr_Format(PyExc_ValueError, "batch_assess(): setups: %zd, but there are %zd sweeps",
+        PyErr_Format(PyExc_ValueError,
+                     "batch_assess(): setups: %zd, but there are %zd sweeps",
                      PySequence_Fast_GET_SIZE(setup), n);
         good = 0;
     }
@@ -108,12 +112,13 @@ PyObject *batch_assess(PyObject *setups, PyObject *sweeps, size_t threads,
         PyObject *one = PySequence_Fast_GET_ITEM(setup, i);
         if (one == Py_None ||
             !SWIG_IsOK(SWIG_ConvertPtr(one, &pointer, SWIGTYPE_p_dialarc_setup, 0))) {
-            darpy_complain(PyExc_TypeError, "batch_assess", "setups", "a dialarc.Setup is needed",
-                           one);
+            darpy_complain(PyExc_TypeError, "batch_assess", "setups",
+                           "a dialarc.Setup is needed", one);
             good = 0;
         } else {
             b.setup[i] = *(const dialarc_setup *)pointer;
-            good = darpy_batch_add(&b, (size_t)i, PySequence_Fast_GET_ITEM(sweep, i)) == 0;
+            good = darpy_batch_add(&b, (size_t)i,
+                                   PySequence_Fast_GET_ITEM(sweep, i)) == 0;
         }
     }
     if (good) {
@@ -133,7 +138,8 @@ PyObject *batch_assess(PyObject *setups, PyObject *sweeps, size_t threads,
         }
         PyObject *entry = timing && decision
             ? Py_BuildValue("(NNN)", darpy_member("Status", (int)b.result[i].status),
-                            SWIG_NewPointerObj(timing, SWIGTYPE_p_dialarc_timing, SWIG_POINTER_OWN),
+                            SWIG_NewPointerObj(timing, SWIGTYPE_p_dialarc_timing,
+                                               SWIG_POINTER_OWN),
                             SWIG_NewPointerObj(decision, SWIGTYPE_p_dialarc_decision,
                                                SWIG_POINTER_OWN))
             : PyErr_NoMemory();
@@ -160,8 +166,8 @@ PyObject *stream_assess(PyObject *read, PyObject *setups, size_t threads)
     dialarc_status status = DIALARC_ERR_NO_MEMORY;
     if (setups == Py_None ||
         !SWIG_IsOK(SWIG_ConvertPtr(setups, &known, SWIGTYPE_p_dialarc_setups, 0))) {
-        darpy_complain(PyExc_TypeError, "stream_assess", "setups", "dialarc.Setups are needed",
-                       setups);
+        darpy_complain(PyExc_TypeError, "stream_assess", "setups",
+                       "dialarc.Setups are needed", setups);
         return NULL;
     }
     capsule = darpy_source_new(read, "stream_assess", "read");
@@ -170,7 +176,8 @@ PyObject *stream_assess(PyObject *read, PyObject *setups, size_t threads)
     s.source = (darpy_source *)PyCapsule_GetPointer(capsule, "dialarc.source");
     if (darpy_stream_append(&s, header, strlen(header)) == 0) {
         s.thread = PyEval_SaveThread();
-        status = dialarc_stream_assess(darpy_stream_read, &s, (const dialarc_setups *)known, threads,
+        status = dialarc_stream_assess(darpy_stream_read, &s,
+                                       (const dialarc_setups *)known, threads,
                                        darpy_stream_take, &s, &error);
         PyEval_RestoreThread(s.thread);
         if (status == DIALARC_ERR_CANCELLED) { /* by a sweep, or where memory is short */

@@ -10,7 +10,7 @@
 #include "workspaces.h"
 %}
 
-/* ---- status: an exception, or nothing ------------------------------------------------ */
+/* ---- status: an exception, or nothing ---------------------------------------------- */
 
 %typemap(out) dialarc_status (darpy_frame frame = DARPY_FRAME) {
   if ($1 < DIALARC_OK || PyErr_Occurred()) {
@@ -38,7 +38,7 @@
 }
 %enddef
 
-/* ---- numbers and text ---------------------------------------------------------------- */
+/* ---- numbers and text -------------------------------------------------------------- */
 
 %typemap(in) double {
   if (darpy_double($input, "$symname", "$1_name", &$1) < 0) SWIG_fail;
@@ -74,7 +74,9 @@ DIALARC_FINITE_NUMBER
   $result = PyUnicode_FromString($1);
 }
 %typemap(out) uint32_t { $result = PyLong_FromUnsignedLong($1); }
-%typemap(out) size_t (darpy_frame frame = DARPY_FRAME) { $result = PyLong_FromSize_t($1); }
+%typemap(out) size_t (darpy_frame frame = DARPY_FRAME) {
+  $result = PyLong_FromSize_t($1);
+}
 %typemap(in) const char * (PyObject *holder = NULL) {
   $1 = (char *)darpy_text($input, 0, "$symname", "$1_name", &holder);
   if (!$1) SWIG_fail;
@@ -85,7 +87,8 @@ DIALARC_FINITE_NUMBER
 }
 %typemap(in) const char *file (PyObject *holder = NULL) {
   if ($input == Py_None) $1 = NULL;
-  else if (!($1 = (char *)darpy_text($input, 0, "$symname", "$1_name", &holder))) SWIG_fail;
+  else if (!($1 = (char *)darpy_text($input, 0, "$symname", "$1_name",
+                                     &holder))) SWIG_fail;
 }
 %typemap(freearg) const char * { Py_XDECREF(holder$argnum); }
 %typemap(freearg) const char *path { Py_XDECREF(holder$argnum); }
@@ -114,7 +117,9 @@ DIALARC_FINITE_NUMBER
 %typemap(freearg) (char *rows, size_t size) { PyMem_Free(room$argnum); }
 %typemap(in, numinputs=0) size_t *length "$1 = NULL;"
 %typemap(in, numinputs=0) size_t *index (size_t temp) "$1 = &temp;"
-%typemap(argout) size_t *index { $result = darpy_append($result, PyLong_FromSize_t(*$1)); }
+%typemap(argout) size_t *index {
+  $result = darpy_append($result, PyLong_FromSize_t(*$1));
+}
 %typemap(in, numinputs=0) int *sense (int temp) "$1 = &temp;"
 %typemap(argout) int *sense { $result = darpy_append($result, PyLong_FromLong(*$1)); }
 
@@ -122,7 +127,7 @@ DIALARC_FINITE_NUMBER
 %include "python/structs.i"
 %include "python/records.i"
 
-/* ---- reading functions: the library's own sources, called directly ------------------- */
+/* ---- reading functions: the library's own sources, called directly ----------------- */
 
 %ignore dialarc_read_file;
 %ignore dialarc_read_memory;

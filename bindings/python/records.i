@@ -2,7 +2,7 @@
  * Python: structs that hold arrays of the caller, functions that the library calls, and
  * what is read from tables. */
 
-/* ---- structs whose arrays belong to the caller: classes written in Python ------------ */
+/* ---- structs whose arrays belong to the caller: classes written in Python ---------- */
 
 %define DIALARC_BORROWING(type)
 %ignore type;
@@ -10,8 +10,8 @@
 
 %typemap(in) const dialarc_dialcal *
   (dialarc_dialcal temp, darpy_view shown = DARPY_VIEW, darpy_view travel = DARPY_VIEW) {
-  if (darpy_two_columns($input, "$symname", "$1_name", "DialCal", &shown, "shown_mm", &travel,
-                        "true_mm") < 0) SWIG_fail;
+  if (darpy_two_columns($input, "$symname", "$1_name", "DialCal", &shown, "shown_mm",
+                        &travel, "true_mm") < 0) SWIG_fail;
   temp.n = (size_t)shown.count;
   temp.shown_mm = shown.data;
   temp.true_mm = travel.data;
@@ -23,7 +23,8 @@
   darpy_release(&travel$argnum);
 }
 %typemap(in) const dialarc_injection *
-  (dialarc_injection temp, darpy_view speed = DARPY_VIEW, darpy_view advance = DARPY_VIEW) {
+  (dialarc_injection temp, darpy_view speed = DARPY_VIEW,
+   darpy_view advance = DARPY_VIEW) {
   PyObject *delay;
   if (darpy_two_columns($input, "$symname", "$1_name", "Injection", &speed, "crank_rpm",
                         &advance, "advance_crank_deg") < 0) SWIG_fail;
@@ -46,8 +47,8 @@
 %typemap(in) const dialarc_sweep *
   (dialarc_sweep temp, darpy_view angle = DARPY_VIEW, darpy_view dial = DARPY_VIEW,
    dialarc_direction *way = NULL) {
-  if (darpy_two_columns($input, "$symname", "$1_name", "Sweep", &angle, "crank_deg", &dial,
-                        "dial_mm") < 0 ||
+  if (darpy_two_columns($input, "$symname", "$1_name", "Sweep", &angle, "crank_deg",
+                        &dial, "dial_mm") < 0 ||
       darpy_directions($input, "$symname", dial.count, &way) < 0) SWIG_fail;
   temp.n = (size_t)dial.count;
   temp.crank_deg = angle.data;
@@ -64,7 +65,7 @@
   PyMem_Free(way$argnum);
 }
 
-/* ---- callbacks ----------------------------------------------------------------------- */
+/* ---- callbacks --------------------------------------------------------------------- */
 
 %typemap(in) (dialarc_model model, void *context) (darpy_model temp) {
   if (!PyCallable_Check($input)) {
@@ -118,7 +119,7 @@
   $result = darpy_append($result, made);
 }
 
-/* ---- records read from tables -------------------------------------------------------- */
+/* ---- records read from tables ------------------------------------------------------ */
 
 %{
 static PyObject *darpy_setup_copy(const dialarc_setup *setup);
@@ -201,21 +202,25 @@ static PyObject *darpy_job(const dialarc_job *job)
     PyObject *rounds = PyList_New(0);
     for (size_t i = 0; rounds && i < job->n; i++) {
         const dialarc_round *round = &job->round[i];
-        PyObject *item = Py_BuildValue("(iddi)", round->round, round->minimum_mm, round->tdc_mm,
-                                       round->tight);
+        PyObject *item = Py_BuildValue("(iddi)", round->round, round->minimum_mm,
+                                       round->tdc_mm, round->tight);
         if (!item || PyList_Append(rounds, item) < 0)
             Py_CLEAR(rounds);
         Py_XDECREF(item);
     }
-    PyObject *part[] = {PyUnicode_FromString(job->name), PyLong_FromSize_t(job->setup_index),
-                        darpy_setup_copy(&job->setup), rounds, darpy_lines(job->line, job->n)};
+    PyObject *part[] = {PyUnicode_FromString(job->name),
+                        PyLong_FromSize_t(job->setup_index),
+                        darpy_setup_copy(&job->setup), rounds, darpy_lines(job->line,
+                                                                           job->n)};
     return darpy_build("make_job", part, sizeof part / sizeof *part);
 }
 
 static PyObject *darpy_cam(const dialarc_cam_record *cam)
 {
-    PyObject *part[] = {darpy_copy(cam->pump_deg, cam->n), darpy_copy(cam->lift_mm, cam->n),
-                        PyFloat_FromDouble(cam->period_deg), PyFloat_FromDouble(cam->cam_sd_mm),
+    PyObject *part[] = {darpy_copy(cam->pump_deg, cam->n),
+                        darpy_copy(cam->lift_mm, cam->n),
+                        PyFloat_FromDouble(cam->period_deg),
+                        PyFloat_FromDouble(cam->cam_sd_mm),
                         PyUnicode_FromString(cam->name)};
     return darpy_build("CamRecord", part, sizeof part / sizeof *part);
 }
@@ -224,11 +229,20 @@ static PyObject *darpy_cam(const dialarc_cam_record *cam)
 %ignore dialarc_sweep_record;
 %ignore dialarc_job;
 %ignore dialarc_cam_record;
-%typemap(out) const dialarc_sweep_record * (darpy_frame frame = DARPY_FRAME) { $result = darpy_sweep($1); }
-%typemap(out) const dialarc_job * (darpy_frame frame = DARPY_FRAME) { $result = darpy_job($1); }
-%typemap(out) const dialarc_cam_record * (darpy_frame frame = DARPY_FRAME) { $result = darpy_cam($1); }
-%typemap(out) const dialarc_setup * (darpy_frame frame = DARPY_FRAME) { $result = darpy_setup_copy($1); }
-%typemap(in, numinputs=0) dialarc_sweep_record *record (dialarc_sweep_record temp) "$1 = &temp;"
+%typemap(out) const dialarc_sweep_record * (darpy_frame frame = DARPY_FRAME) {
+  $result = darpy_sweep($1);
+}
+%typemap(out) const dialarc_job * (darpy_frame frame = DARPY_FRAME) {
+  $result = darpy_job($1);
+}
+%typemap(out) const dialarc_cam_record * (darpy_frame frame = DARPY_FRAME) {
+  $result = darpy_cam($1);
+}
+%typemap(out) const dialarc_setup * (darpy_frame frame = DARPY_FRAME) {
+  $result = darpy_setup_copy($1);
+}
+%typemap(in, numinputs=0) dialarc_sweep_record *record (dialarc_sweep_record temp)
+  "$1 = &temp;"
 %typemap(argout) dialarc_sweep_record *record {
   $result = darpy_append($result, darpy_sweep($1));
 }

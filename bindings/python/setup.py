@@ -29,5 +29,6 @@ setup(
         include_dirs=["src", "src/include", "src/lib"],
         define_macros=[("_POSIX_C_SOURCE", "200809L"),
                        ("PACKAGE_VERSION", f'"{VERSION}"')],
-        extra_compile_args=["-std=c11", "-fvisibility=hidden", "-pthread", *gsl("cflags")],
+        extra_compile_args=["-std=c11", "-fvisibility=hidden", "-pthread",
+                            *gsl("cflags")],
         extra_link_args=["-pthread", *gsl("libs"), "-lm"])])

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  * Python: enumerations, structs, memory of the library. */
 
-/* ---- enumerations -------------------------------------------------------------------- */
+/* ---- enumerations ------------------------------------------------------------------ */
 
 /* A status as an argument or a field; as a result it raises. */
 %define DIALARC_STATUS(type, Name)
@@ -21,14 +21,17 @@
   $result = darpy_member(#Name, (int)$1);
 }
 %typemap(in, numinputs=0) type * (type temp) "$1 = &temp;"
-%typemap(argout) type * { $result = darpy_append($result, darpy_member(#Name, (int)*$1)); }
+%typemap(argout) type * {
+  $result = darpy_append($result, darpy_member(#Name, (int)*$1));
+}
 %typemap(in) type [ANY] (type temp[$1_dim0]) {
   PyObject *list = PySequence_Fast($input, "$1_name: a sequence is needed");
   memset(temp, 0, sizeof temp);
   if (!list) SWIG_fail;
   for (Py_ssize_t i = 0; i < $1_dim0 && i < PySequence_Fast_GET_SIZE(list); i++) {
     int word = 0;
-    if (darpy_word(PySequence_Fast_GET_ITEM(list, i), #Name, "$symname", "$1_name", &word) < 0) {
+    if (darpy_word(PySequence_Fast_GET_ITEM(list, i), #Name, "$symname", "$1_name",
+                   &word) < 0) {
       Py_DECREF(list);
       SWIG_fail;
     }
@@ -49,14 +52,14 @@
 %typemap(argout) type [ANY] "";
 %enddef
 
-/* ---- structs ------------------------------------------------------------------------- */
+/* ---- structs ----------------------------------------------------------------------- */
 
 %define DARPY_POINTER(type, Name)
 %typemap(in) const type * (void *pointer = NULL) {
   if ($input == Py_None ||
       !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor, 0))) {
-    darpy_complain(PyExc_TypeError, "$symname", "$1_name", "a dialarc." #Name " is needed",
-                   $input);
+    darpy_complain(PyExc_TypeError, "$symname", "$1_name",
+                   "a dialarc." #Name " is needed", $input);
     SWIG_fail;
   }
   $1 = (type *)pointer;
@@ -86,7 +89,8 @@ DARPY_POINTER(type, Name)
     SWIG_fail;
   }
   *made = *$1;
-  $result = darpy_append($result, SWIG_NewPointerObj(made, $1_descriptor, SWIG_POINTER_OWN));
+  $result = darpy_append($result, SWIG_NewPointerObj(made, $1_descriptor,
+                                                     SWIG_POINTER_OWN));
 }
 %typemap(argout) type *self "";
 %enddef
@@ -105,11 +109,12 @@ DARPY_POINTER(type, Name)
   for (Py_ssize_t i = 0; list && i < frame.count; i++) {
     void *pointer = NULL;
     PyObject *item = PySequence_Fast_GET_ITEM(items, i);
-    if (item == Py_None || !SWIG_IsOK(SWIG_ConvertPtr(item, &pointer, $1_descriptor, 0))) {
+    if (item == Py_None || !SWIG_IsOK(SWIG_ConvertPtr(item, &pointer, $1_descriptor,
+                                                      0))) {
       char argument[64];
       PyOS_snprintf(argument, sizeof argument, "$1_name[%zd]", i);
-      darpy_complain(PyExc_TypeError, "$symname", argument, "a struct of `" #type "` is needed",
-                     item);
+      darpy_complain(PyExc_TypeError, "$symname", argument,
+                     "a struct of `" #type "` is needed", item);
       Py_DECREF(items);
       PyMem_Free(list);
       list = NULL;
@@ -129,9 +134,12 @@ DARPY_POINTER(type, Name)
 %enddef
 
 /* dialarc_input_sd() takes one input, not a list. */
-%typemap(in) (const dialarc_input *input, double *sd) (void *pointer = NULL, double temp) {
-  if ($input == Py_None || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor, 0))) {
-    darpy_complain(PyExc_TypeError, "$symname", "input", "a dialarc.Input is needed", $input);
+%typemap(in) (const dialarc_input *input, double *sd) (void *pointer = NULL,
+                                                       double temp) {
+  if ($input == Py_None || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor,
+                                                      0))) {
+    darpy_complain(PyExc_TypeError, "$symname", "input", "a dialarc.Input is needed",
+                   $input);
     SWIG_fail;
   }
   $1 = (dialarc_input *)pointer;
@@ -145,7 +153,8 @@ DARPY_POINTER(type, Name)
 %typemap(check) (const dialarc_input *input, double *sd) "";
 
 /* Derivatives of a case, one for each input. */
-%typemap(in, numinputs=0) dialarc_outcome *slope (dialarc_outcome temp[DIALARC_WHATIF_COUNT])
+%typemap(in, numinputs=0) dialarc_outcome *slope
+  (dialarc_outcome temp[DIALARC_WHATIF_COUNT])
   "$1 = temp;"
 %typemap(argout) dialarc_outcome *slope {
   PyObject *tuple = PyTuple_New(DIALARC_WHATIF_COUNT);
@@ -163,7 +172,7 @@ DARPY_POINTER(type, Name)
   $result = darpy_append($result, tuple);
 }
 
-/* ---- memory of the library ----------------------------------------------------------- */
+/* ---- memory of the library --------------------------------------------------------- */
 
 %define DIALARC_HANDLE(type, Name, free_function)
 %rename(Name) type;
@@ -171,7 +180,8 @@ DARPY_POINTER(type, Name)
 DARPY_POINTER(type, Name)
 %typemap(in, numinputs=0) type ** (type *made = NULL) "$1 = &made;"
 %typemap(argout) type ** {
-  $result = darpy_append($result, SWIG_NewPointerObj(*$1, $*1_descriptor, SWIG_POINTER_OWN));
+  $result = darpy_append($result, SWIG_NewPointerObj(*$1, $*1_descriptor,
+                                                     SWIG_POINTER_OWN));
 }
 %ignore free_function;
 %newobject type##_new;
@@ -180,7 +190,8 @@ struct type {};
 %enddef
 
 /* Workspaces serve one call at a time; None: one for this call. */
-%typemap(in) dialarc_workspace *workspace (void *pointer = NULL, darpy_busy busy = {NULL}) {
+%typemap(in) dialarc_workspace *workspace (void *pointer = NULL,
+                                           darpy_busy busy = {NULL}) {
   if ($input == Py_None) {
     $1 = dialarc_workspace_new();
     if (!$1) {
@@ -188,8 +199,8 @@ struct type {};
       SWIG_fail;
     }
   } else if (!SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor, 0))) {
-    darpy_complain(PyExc_TypeError, "$symname", "$1_name", "a dialarc.Workspace is needed",
-                   $input);
+    darpy_complain(PyExc_TypeError, "$symname", "$1_name",
+                   "a dialarc.Workspace is needed", $input);
     SWIG_fail;
   } else {
     $1 = (dialarc_workspace *)pointer;
@@ -205,8 +216,10 @@ struct type {};
 
 %typemap(in) dialarc_sweep_reader *reader (void *pointer = NULL),
              dialarc_sweep_buffer *buffer (void *pointer = NULL) {
-  if ($input == Py_None || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor, 0))) {
-    darpy_complain(PyExc_TypeError, "$symname", "$1_name", "the wrong kind of object", $input);
+  if ($input == Py_None || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor,
+                                                      0))) {
+    darpy_complain(PyExc_TypeError, "$symname", "$1_name", "the wrong kind of object",
+                   $input);
     SWIG_fail;
   }
   $1 = ($1_ltype)pointer;

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Type stubs of everything that the headers say."""
-from headers import (HANDLES, OTHER_NAMES, PAIRS, class_name, describe, field_hint, fields,
-                     result_hint)
+from headers import (HANDLES, OTHER_NAMES, PAIRS, class_name, describe, field_hint,
+                     fields, result_hint)
 
 # Functions that are methods too: their first argument is the object.
 METHODS = {
@@ -16,7 +16,8 @@ STUB_HEAD = '''\
 # Made from the public headers by describe.py.
 import os
 from enum import IntEnum
-from typing import Any, BinaryIO, Callable, ClassVar, Iterator, NamedTuple, Sequence, overload
+from typing import (Any, BinaryIO, Callable, ClassVar, Iterator, NamedTuple, Sequence,
+                    overload)
 
 from ._records import CamRecord as CamRecord, DialCal as DialCal, Injection as Injection
 from ._records import Job as Job, Sweep as Sweep
@@ -77,33 +78,37 @@ EXTRA = {
     "Cam": [
         "@property", "def fall_deg(self) -> float: ...",
         "@overload",
-        "def angle_at_lift(self, lift_mm: float, flank: Flank | str | int = ...) -> float: ...",
+        "def angle_at_lift(self, lift_mm: float, flank: Flank | str | int = ...) -> "
+        "float: ...",
         "@overload",
         "def angle_at_lift(self, lift_mm: _Numbers, flank: Flank | str | int = ..., *, "
         "out: Any = None) -> _Array: ...",
         "def table(self, points: int = 360) -> CamTable: ..."],
 }
 HANDLE_BODY = {
-    "CamTable": ["def __init__(self, pump_deg: _Numbers, lift_mm: _Numbers, period_deg: float)"
-                 " -> None: ...",
+    "CamTable": ["def __init__(self, pump_deg: _Numbers, lift_mm: _Numbers, "
+                 "period_deg: float) -> None: ...",
                  "def __reduce__(self) -> tuple[Any, ...]: ...",
                  "@property", "def period_deg(self) -> float: ..."],
     "Workspace": ["def __init__(self) -> None: ..."],
     "SweepBuffer": ["def __init__(self) -> None: ..."],
-    "Setups": ["def __len__(self) -> int: ...", "def __iter__(self) -> Iterator[str]: ...",
+    "Setups": ["def __len__(self) -> int: ...",
+               "def __iter__(self) -> Iterator[str]: ...",
                "def __contains__(self, name: object) -> bool: ...",
                "def __getitem__(self, name: str | int) -> Setup: ...",
                "def keys(self) -> list[str]: ...", "def values(self) -> list[Setup]: ...",
                "def items(self) -> list[tuple[str, Setup]]: ...",
                "def to_dict(self) -> dict[str, list[Any]]: ..."],
-    "Sweeps": ["def __len__(self) -> int: ...", "def __iter__(self) -> Iterator[Sweep]: ...",
+    "Sweeps": ["def __len__(self) -> int: ...",
+               "def __iter__(self) -> Iterator[Sweep]: ...",
                "def __getitem__(self, index: int) -> Sweep: ..."],
     "Jobs": ["def __len__(self) -> int: ...", "def __iter__(self) -> Iterator[Job]: ...",
              "def __getitem__(self, index: int) -> Job: ..."],
     "Cams": ["def __len__(self) -> int: ...", "def __iter__(self) -> Iterator[str]: ...",
              "def __contains__(self, name: object) -> bool: ...",
              "def __getitem__(self, name: str | int) -> CamRecord: ...",
-             "def keys(self) -> list[str]: ...", "def values(self) -> list[CamRecord]: ...",
+             "def keys(self) -> list[str]: ...",
+             "def values(self) -> list[CamRecord]: ...",
              "def items(self) -> list[tuple[str, CamRecord]]: ..."],
 }
 ENUM_EXTRA = {"Status": ["text"], "Finding": ["code", "text"], "Severity": ["text"],
@@ -152,7 +157,8 @@ def stub(functions, structs, enums, constants):
         out.append("")
     for stem in HANDLES:
         name = class_name(stem)
-        out += [f"class {name}:"] + [f"    {text}" for text in HANDLE_BODY.get(name, ["..."])]
+        out += [f"class {name}:"] + [f"    {text}" for text
+                                     in HANDLE_BODY.get(name, ["..."])]
         for method, function in METHODS.get(name, {}).items():
             out += stub_function(function, functions, "    ", method)
         out.append("")

@@ -22,7 +22,7 @@
 %define DIALARC_ANY_NUMBER %enddef
 %define DIALARC_FINITE_NUMBER %enddef
 
-/* ---- numbers ------------------------------------------------------------------------- */
+/* ---- numbers ----------------------------------------------------------------------- */
 
 %typemap(in, numinputs=0) size_t n "$1 = 0;"
 %typemap(check) size_t n "$1 = darc_length(&frame);"
@@ -63,7 +63,8 @@
   $1 = (char *)darc_room(&frame, $2 / sizeof(double), "$1_name");
 }
 %typemap(argout) (char *rows, size_t size) "darc_give_text(&frame, $1);"
-%typemap(in, numinputs=0) const char **name (const char *temp = NULL) "$1 = (char **)&temp;"
+%typemap(in, numinputs=0) const char **name (const char *temp = NULL)
+  "$1 = (char **)&temp;"
 %typemap(argout) const char **name "darc_give_text(&frame, temp$argnum);"
 %typemap(freearg) const char **name "";
 
@@ -108,7 +109,7 @@
 %ignore dialarc_lobes::lobe;
 %ignore dialarc_whatif::input;
 
-/* ---- enumerations -------------------------------------------------------------------- */
+/* ---- enumerations ------------------------------------------------------------------ */
 
 %define DIALARC_STATUS(type, Name)
 %rename(Name) type;
@@ -120,7 +121,7 @@
 %typemap(argout) type * "darc_give_whole(&frame, (long)temp$argnum);"
 %enddef
 
-/* ---- structs ------------------------------------------------------------------------- */
+/* ---- structs ----------------------------------------------------------------------- */
 
 /* A struct that goes in. */
 %define DARC_POINTER(type)
@@ -139,7 +140,8 @@ DARC_POINTER(type)
   $1 = &temp;
 }
 %typemap(argout) type * {
-  darc_give_object(&frame, darc_copy(&temp$argnum, sizeof temp$argnum), DARC_TYPE($1_descriptor));
+  darc_give_object(&frame, darc_copy(&temp$argnum, sizeof temp$argnum),
+                   DARC_TYPE($1_descriptor));
 }
 %enddef
 
@@ -149,7 +151,8 @@ DARC_POINTER(type)
 %nodefaultctor type;
 DARC_POINTER(type)
 %typemap(in, numinputs=0) type ** (type *temp = NULL) "$1 = &temp;"
-%typemap(argout) type ** "darc_give_object(&frame, temp$argnum, DARC_TYPE($*1_descriptor));"
+%typemap(argout) type **
+  "darc_give_object(&frame, temp$argnum, DARC_TYPE($*1_descriptor));"
 %extend type { ~type() { free_function($self); } }
 %enddef
 
@@ -215,7 +218,7 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 }
 %typemap(argout) dialarc_error *error "";
 
-/* ---- functions that are otherwise here ----------------------------------------------- */
+/* ---- functions that are otherwise here --------------------------------------------- */
 
 %define DARC_INSTEAD(name)
 %ignore dialarc_##name;

@@ -2,18 +2,20 @@
  * Lua, Octave, Java and C#: what needs the types that the topics have declared. */
 DIALARC_HANDLE(dialarc_assessments, Assessments, darc_assessments_free)
 
-dialarc_status dialarc_assess_all(const dialarc_setups *setups, const dialarc_sweeps *sweeps,
+dialarc_status dialarc_assess_all(const dialarc_setups *setups,
+                                  const dialarc_sweeps *sweeps,
                                   size_t threads, dialarc_assessments **made);
 size_t dialarc_assessments_count(const dialarc_assessments *assessments);
-dialarc_status dialarc_assessments_get(const dialarc_assessments *assessments, size_t which,
-                                       dialarc_batch_result *assessment);
+dialarc_status dialarc_assessments_get(const dialarc_assessments *assessments,
+                                       size_t which, dialarc_batch_result *assessment);
 dialarc_status dialarc_assess(const dialarc_setup *setup, const dialarc_sweep *sweep,
                               dialarc_batch_result *assessment);
 %apply const double *OPTIONAL { const double *direction };
-dialarc_status dialarc_make_sweep(size_t n, const double *crank_deg, const double *dial_mm,
+dialarc_status dialarc_make_sweep(size_t n, const double *crank_deg,
+                                  const double *dial_mm,
                                   const double *direction, dialarc_sweep **sweep);
-dialarc_status dialarc_make_dialcal(size_t n, const double *shown_mm, const double *true_mm,
-                                    dialarc_dialcal **dialcal);
+dialarc_status dialarc_make_dialcal(size_t n, const double *shown_mm,
+                                    const double *true_mm, dialarc_dialcal **dialcal);
 dialarc_status dialarc_make_injection(size_t n, const double *crank_rpm,
                                       const double *advance_crank_deg, double delay_ms,
                                       dialarc_injection **injection);
@@ -21,12 +23,13 @@ dialarc_status dialarc_make_injection(size_t n, const double *crank_rpm,
 DIALARC_HANDLE(darc_sweep_file, SweepReader, darc_sweep_file_free)
 dialarc_status darc_sweep_reader_open(const char *path, const dialarc_setups *setups,
                                       darc_sweep_file **opened, dialarc_error *error);
-dialarc_status darc_sweep_reader_next(darc_sweep_file *reader, dialarc_sweep_record **record,
+dialarc_status darc_sweep_reader_next(darc_sweep_file *reader,
+                                      dialarc_sweep_record **record,
                                       dialarc_error *error);
 %apply size_t *index { size_t *sweeps };
 dialarc_status darc_stream_assess(const char *sweeps_path, const dialarc_setups *setups,
-                                  const char *results_path, size_t threads, size_t *sweeps,
-                                  dialarc_error *error);
+                                  const char *results_path, size_t threads,
+                                  size_t *sweeps, dialarc_error *error);
 
 dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
                                       dialarc_camtable **table);
@@ -34,7 +37,8 @@ dialarc_status darc_reuse_lobe(const dialarc_workspace *workspace, size_t points
                                double *pump_deg, double *lift_mm);
 dialarc_status darc_input_sd(const dialarc_input *one, double *sd);
 dialarc_status darc_whatif_sensitivity(const dialarc_whatif *whatif,
-                                       dialarc_whatif_input which, dialarc_outcome *slope);
+                                       dialarc_whatif_input which,
+                                       dialarc_outcome *slope);
 dialarc_status darc_setups_read(const char *contents, dialarc_setups **setups,
                                 dialarc_error *error);
 dialarc_status darc_sweeps_read(const char *contents, const dialarc_setups *setups,
@@ -59,11 +63,14 @@ dialarc_status darc_cams_get(const dialarc_cams *cams, size_t which,
 %rename(timing_residuals) darc_timing_residuals;
 %rename(lobes_residuals) darc_lobes_residuals;
 %rename(reuse_residuals) darc_reuse_residuals;
-dialarc_status darc_timing_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
+dialarc_status darc_timing_residuals(dialarc_workspace *workspace,
+                                     const dialarc_setup *setup,
                                      const dialarc_sweep *sweep, double *residuals);
-dialarc_status darc_lobes_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
+dialarc_status darc_lobes_residuals(dialarc_workspace *workspace,
+                                    const dialarc_setup *setup,
                                     const dialarc_sweep *sweep, double *residuals);
-dialarc_status darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
+dialarc_status darc_reuse_residuals(dialarc_workspace *workspace,
+                                    const dialarc_setup *setup,
                                     const dialarc_camtable *cam, double cam_sd_mm,
                                     const dialarc_sweep *sweep, double *residuals);
 #endif
@@ -84,8 +91,8 @@ dialarc_status darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_
 %extend dialarc_cam_record {
   dialarc_camtable *camtable(void) {
     dialarc_camtable *made = NULL;
-    return dialarc_camtable_new($self->n, $self->pump_deg, $self->lift_mm, $self->period_deg,
-                                &made) == DIALARC_OK ? made : NULL;
+    return dialarc_camtable_new($self->n, $self->pump_deg, $self->lift_mm,
+                                $self->period_deg, &made) == DIALARC_OK ? made : NULL;
   }
 }
 %extend dialarc_job {
@@ -108,7 +115,8 @@ dialarc_status darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_
         sizeof(dialarc_input));
   }
   void change_input(dialarc_whatif_input which, const dialarc_input *one) {
-    if (one && (int)which >= 0 && which < DIALARC_WHATIF_COUNT) $self->input[which] = *one;
+    if (one && (int)which >= 0 &&
+        which < DIALARC_WHATIF_COUNT) $self->input[which] = *one;
   }
   void change_cam(const dialarc_cam *cam) {
     if (cam) $self->cam = *cam;

@@ -46,7 +46,7 @@ def check_sizes(path, most):
         if end - begin + 1 > FUNCTION:
             faults.append(f"{where}:{begin}: function of {end - begin + 1} lines")
     for number, line in enumerate(lines, 1):
-        if len(line) > COLUMNS and path.suffix in (".c", ".h"):
+        if len(line) > COLUMNS:
             faults.append(f"{where}:{number}: {len(line)} columns, at most {COLUMNS}")
         if "\t" in line or line != line.rstrip():
             faults.append(f"{where}:{number}: tab or trailing space")

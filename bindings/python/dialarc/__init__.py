@@ -19,8 +19,9 @@ from . import _c as _c
 from . import _work as _work
 from ._c import *  # noqa: F401,F403
 from ._records import CamRecord, DialCal, Injection, Job, Sweep
-from ._work import (Assessment, assess, assess_all, assess_each, assess_sweep, iter_sweeps,
-                    plan_round, read_cams, read_rounds, read_setups, read_sweeps)
+from ._work import (Assessment, assess, assess_all, assess_each, assess_sweep,
+                    iter_sweeps, plan_round, read_cams, read_rounds, read_setups,
+                    read_sweeps)
 
 __version__ = _c.version()
 

@@ -37,7 +37,8 @@ def _make_array(like, shape):
 
 
 def _make_sweep(name, setup_index, setup, crank_deg, dial_mm, direction, line, row):
-    sweep = Sweep(crank_deg, dial_mm, direction, name=name, setup=setup, line=line, row=row)
+    sweep = Sweep(crank_deg, dial_mm, direction, name=name, setup=setup, line=line,
+                  row=row)
     sweep.setup_index = setup_index
     return sweep
 

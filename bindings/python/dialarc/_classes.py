@@ -4,8 +4,8 @@ import typing
 
 from . import _core
 from ._enums import Finding, Flank, WhatifInput
-from ._functions import (cam_acceleration, cam_angle_at_lift, cam_fall_deg, cam_lift, cam_rate,
-                         camtable_from_cam)
+from ._functions import (cam_acceleration, cam_angle_at_lift, cam_fall_deg, cam_lift,
+                         cam_rate, camtable_from_cam)
 from ._headers import CONSTANTS, RECORDS
 from ._structs import make_record
 

@@ -6,9 +6,9 @@ from . import _core
 from ._errors import InputError
 from ._functions import (camcompare_summary, cams_count, cams_find, cams_get, cams_name,
                           camtable_angle_at_lift, camtable_lift_array, camtable_motion,
-                          camtable_new, camtable_range, jobs_count, jobs_get, setups_count,
-                          setups_find, setups_get, setups_name, sweep_buffer_new,
-                          sweeps_count, sweeps_get, workspace_new)
+                          camtable_new, camtable_range, jobs_count, jobs_get,
+                          setups_count, setups_find, setups_get, setups_name,
+                          sweep_buffer_new, sweeps_count, sweeps_get, workspace_new)
 
 __all__ = ["CamTable", "Cams", "Jobs", "Setups", "SweepBuffer", "SweepReader", "Sweeps",
            "Workspace"]
@@ -46,7 +46,8 @@ def _restore_camtable(points, period_deg):
 def _camtable_reduce(self):
     made_from = getattr(self, "_made_from", None)
     if made_from is None:
-        raise TypeError("this CamTable does not hold its points; make it by CamTable(...)")
+        raise TypeError(
+            "this CamTable does not hold its points; make it by CamTable(...)")
     return (_restore_camtable, made_from)
 
 
@@ -55,8 +56,9 @@ CamTable = _make_handle(
     "period_deg): points, pump degrees and mm; the cam repeats after period_deg.",
     __init__=_camtable_init, __reduce__=_camtable_reduce,
     __text_signature__="(pump_deg, lift_mm, period_deg)",
-    motion=camtable_motion, lift_mm=camtable_lift_array, angle_at_lift=camtable_angle_at_lift,
-    range=camtable_range, compare=camcompare_summary,
+    motion=camtable_motion, lift_mm=camtable_lift_array,
+    angle_at_lift=camtable_angle_at_lift, range=camtable_range,
+    compare=camcompare_summary,
     period_deg=property(lambda self: camtable_range(self)[0], None, None,
                         "Pump degrees after which the cam repeats."))
 Workspace = _make_handle(
@@ -65,7 +67,8 @@ Workspace = _make_handle(
 SweepBuffer = _make_handle("SweepBuffer", "Memory of one sweep that is read.",
                            __init__=_adopt(sweep_buffer_new), __text_signature__="()",
                            __reduce__=_refuse_copy)
-SweepReader = _make_handle("SweepReader", "Reads sweeps one at a time: sweep_reader_new().",
+SweepReader = _make_handle("SweepReader",
+                           "Reads sweeps one at a time: sweep_reader_new().",
                            __reduce__=_refuse_copy)
 
 
@@ -104,7 +107,8 @@ def _named(what, count, name_of, get, find):
     keys.__doc__ = f"Names of the {what} in the order of the table."
     values.__doc__ = f"The {what} in the order of the table."
     items.__doc__ = f"Pairs of name and {what[:-1]} in the order of the table."
-    return {"__len__": lambda self: count(self), "__iter__": lambda self: iter(keys(self)),
+    return {"__len__": lambda self: count(self),
+            "__iter__": lambda self: iter(keys(self)),
             "__contains__": lambda self, name: name in keys(self), "__getitem__": getitem,
             "keys": keys, "values": values, "items": items, "__reduce__": _refuse_copy}
 

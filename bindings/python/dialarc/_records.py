@@ -138,15 +138,16 @@ class Injection(_Columns):
     def __init__(self, crank_rpm: Any = (), advance_crank_deg: Any = (),
                  delay_ms: float = 0.0) -> None:
         self.crank_rpm = as_numbers(crank_rpm, "Injection.crank_rpm")
-        self.advance_crank_deg = as_numbers(advance_crank_deg, "Injection.advance_crank_deg")
+        self.advance_crank_deg = as_numbers(advance_crank_deg,
+                                            "Injection.advance_crank_deg")
         self.delay_ms = delay_ms
 
 
 class CamRecord(_Columns):
     """A cam as it stands in a cams table: points of one lobe pitch.
 
-    pump_deg: pump angles from the foot of the rise, degrees, rising. lift_mm: lifts there,
-    mm. period_deg: pump degrees after which the cam repeats. cam_sd_mm: standard
+    pump_deg: pump angles from the foot of the rise, degrees, rising. lift_mm: lifts
+    there, mm. period_deg: pump degrees after which the cam repeats. cam_sd_mm: standard
     uncertainty of the lift near TDC, mm. name: its name.
 
     table: the curve through the points, a CamTable, for reuse_estimate().

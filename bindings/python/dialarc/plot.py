@@ -22,7 +22,8 @@ import dialarc as _d
 __all__ = ["bars", "budget", "cam", "lobes", "rounds", "save", "slack_loop", "sweep",
            "tornado"]
 
-_BLUE, _ORANGE, _GREEN, _RED, _GREY = "#0072B2", "#E69F00", "#009E73", "#D55E00", "#666666"
+_BLUE, _ORANGE, _GREEN = "#0072B2", "#E69F00", "#009E73"
+_RED, _GREY = "#D55E00", "#666666"
 _STYLE = {"font.size": 9, "axes.spines.top": False, "axes.spines.right": False,
           "axes.grid": True, "grid.color": "#dddddd", "grid.linewidth": 0.6,
           "axes.axisbelow": True, "legend.frameon": False, "svg.fonttype": "none",
@@ -42,8 +43,9 @@ def _styled(draw: _Draw) -> _Draw:
             raise ImportError("dialarc.plot needs Matplotlib: install python3-matplotlib "
                               "(Debian) or `pip install matplotlib`") from error
         quiet = {key: value for key, value in rcParamsDefault.items()
-                 if key.startswith(("axes.", "font.", "lines.", "legend.", "xtick.", "ytick.",
-                                    "figure.", "grid.", "hatch.", "errorbar.", "svg."))}
+                 if key.startswith(("axes.", "font.", "lines.", "legend.", "xtick.",
+                                    "ytick.", "figure.", "grid.", "hatch.", "errorbar.",
+                                    "svg."))}
         with rc_context({**quiet, **_STYLE}):
             return draw(*args, **keywords)
     return styled  # type: ignore[return-value]
@@ -122,12 +124,15 @@ def _verdict(result: Any) -> str:
     if word != "none":
         words = {"in": "in the window", "low": "too low", "high": "too high"}
         text += f": {words.get(word, word)}"
-    return f"{result.sweep.name}: {text}" if result.sweep.name else text[0].upper() + text[1:]
+    if result.sweep.name:
+        return f"{result.sweep.name}: {text}"
+    return text[0].upper() + text[1:]
 
 
 def _window(axes: Any, setup: Any) -> None:
     if not math.isnan(setup.lift_low_mm):
-        axes.axhspan(setup.lift_low_mm, setup.lift_high_mm, color=_GREEN, alpha=0.18, lw=0,
+        axes.axhspan(setup.lift_low_mm, setup.lift_high_mm, color=_GREEN, alpha=0.18,
+                     lw=0,
                      label=f"window {setup.lift_low_mm:g} to {setup.lift_high_mm:g} mm")
 
 
@@ -140,7 +145,8 @@ def sweep(result: Any) -> Any:
     """
     np = _numpy()
     figure, (top, below) = _figure(2, (6.8, 5.6), sharex=True, height_ratios=[3, 1.3])
-    crank, lift, forward = np.asarray(result.sweep.crank_deg), _lifts(result), _ways(result)
+    crank = np.asarray(result.sweep.crank_deg)
+    lift, forward = _lifts(result), _ways(result)
     known = not math.isnan(result.timing.lift_mm)
     _window(top, result.setup)
     if known:
@@ -158,7 +164,8 @@ def sweep(result: Any) -> Any:
                                        (~forward, "s", _ORANGE, "readings, crank back")):
         if way.any():
             face = colour if marker == "o" else "white"
-            top.plot(crank[way], lift[way], marker, ms=4, color=colour, mfc=face, label=label)
+            top.plot(crank[way], lift[way], marker, ms=4, color=colour, mfc=face,
+                     label=label)
     if known:
         top.errorbar([0.0], [result.timing.lift_mm], yerr=[result.timing.lift_u_mm],
                      fmt="D", ms=6, color=_RED, capsize=4, lw=1.6, zorder=5,
@@ -172,7 +179,8 @@ def sweep(result: Any) -> Any:
     residual = np.asarray(result.residual_mm) / step
     below.axhspan(-0.5, 0.5, color=_GREY, alpha=0.15, lw=0)
     below.axhline(0.0, color="black", lw=0.8)
-    limit = max(2.0, 1.4 * float(np.nanpercentile(np.abs(residual), 90)) if known else 2.0)
+    usual = float(np.nanpercentile(np.abs(residual), 90)) if known else 0.0
+    limit = max(2.0, 1.4 * usual)
     outside = np.abs(residual) > 0.9 * limit
     for way, marker, colour in ((forward & ~outside, "o", _BLUE),
                                 (~forward & ~outside, "s", _ORANGE)):
@@ -198,18 +206,20 @@ def slack_loop(result: Any) -> Any:
     """
     np = _numpy()
     figure, axes = _figure(1, (6.6, 4.2))
-    crank, lift, forward = np.asarray(result.sweep.crank_deg), _lifts(result), _ways(result)
+    crank = np.asarray(result.sweep.crank_deg)
+    lift, forward = _lifts(result), _ways(result)
     timing = result.timing
     axes.plot(crank, lift, "-", color=_GREY, lw=0.6, zorder=1)
-    axes.plot(crank[forward], lift[forward], "o", ms=4, color=_BLUE, label="crank forward")
+    axes.plot(crank[forward], lift[forward], "o", ms=4, color=_BLUE,
+              label="crank forward")
     axes.plot(crank[~forward], lift[~forward], "s", ms=4, color=_ORANGE, mfc="white",
               label="crank back")
     if not (math.isnan(timing.slack_crank_deg) or math.isnan(timing.lift_mm)):
         angles, curve = _curve(result)
         shown = angles <= crank.max() + 2.0
         axes.plot(angles[shown], curve[shown], color=_BLUE, lw=1.2)
-        axes.plot(angles[shown] - timing.slack_crank_deg, curve[shown], "--", color=_ORANGE,
-                  lw=1.2)
+        axes.plot(angles[shown] - timing.slack_crank_deg, curve[shown], "--",
+                  color=_ORANGE, lw=1.2)
         height = 0.5 * min(float(lift.max()), float(curve.max()))
         at = float(np.interp(height, curve, angles))
         axes.annotate("", (at, height), (at - timing.slack_crank_deg, height),
@@ -228,7 +238,8 @@ def slack_loop(result: Any) -> Any:
 
 
 @_styled
-def bars(names: Sequence[str], values: Sequence[float], *, unit: str, title: str = "") -> Any:
+def bars(names: Sequence[str], values: Sequence[float], *, unit: str,
+         title: str = "") -> Any:
     """Named values as horizontal bars, each with its number."""
     figure, axes = _figure(1, (6.6, 0.9 + 0.42 * len(names)))
     places = range(len(names))
@@ -253,7 +264,8 @@ def budget(result: Any) -> Any:
     """
     parts = getattr(result, "timing", result).budget
     names = {"readings of dial and wheel": parts.readings_mm, "TDC mark": parts.tdc_mm,
-             "hysteresis not shown": parts.hysteresis_mm, "shape of the cam": parts.cam_mm}
+             "hysteresis not shown": parts.hysteresis_mm,
+             "shape of the cam": parts.cam_mm}
     ordered = sorted(names.items(), key=lambda item: -item[1])
     figure = bars([name for name, _ in ordered] + ["together"],
                   [value for _, value in ordered] + [parts.total_mm],
@@ -277,8 +289,10 @@ def rounds(setup: Any, job: Any) -> Any:
     places = list(range(1, len(records) + 1))
     lifts = [_sense(setup) * (record.tdc_mm - record.minimum_mm) for record in records]
     axes.plot(places, lifts, "-", color=_GREY, lw=0.8, zorder=1)
-    for tight, marker, colour, label in ((0, "o", _ORANGE, "loose"), (1, "s", _BLUE, "tight")):
-        mine = [k for k, record in enumerate(records) if bool(record.tight) == bool(tight)]
+    for tight, marker, colour, label in ((0, "o", _ORANGE, "loose"),
+                                         (1, "s", _BLUE, "tight")):
+        mine = [k for k, record in enumerate(records)
+                if bool(record.tight) == bool(tight)]
         if mine:
             axes.plot([places[k] for k in mine], [lifts[k] for k in mine], marker, ms=7,
                       color=colour, mfc=colour if tight else "white", mew=1.6, ls="none",
@@ -312,7 +326,8 @@ def lobes(result: Any, names: Iterable[str] | None = None) -> Any:
     places = list(range(1, len(seen) + 1))
     axes.axhline(0.0, color="black", lw=0.8)
     if known:
-        axes.errorbar([places[k] for k in known], [seen[k].advance_crank_deg for k in known],
+        axes.errorbar([places[k] for k in known],
+                      [seen[k].advance_crank_deg for k in known],
                       yerr=[0.0 if math.isnan(seen[k].advance_u_crank_deg) else
                             seen[k].advance_u_crank_deg for k in known],
                       fmt="o", color=_BLUE, capsize=5, ms=7, lw=1.6)
@@ -324,15 +339,19 @@ def lobes(result: Any, names: Iterable[str] | None = None) -> Any:
     if math.isnan(result.spread_crank_deg):
         _title(axes, "Lobes are not determined by this sweep")
     else:
-        _title(axes, f"From the earliest lobe to the latest {result.spread_crank_deg:.2f} "
+        _title(axes,
+               f"From the earliest lobe to the latest {result.spread_crank_deg:.2f} "
                        f"crank degrees, within {result.spread_u_crank_deg:.2f}")
     axes.margins(x=0.12, y=0.2)
     return figure
 
 
-_CHANGES = {"READING": (0.01, "dial reading", "mm"), "TDC_MARK": (0.5, "TDC mark late by", "deg"),
-            "SLACK": (0.5, "slack left in", "deg"), "SHIFT": (0.015, "shift on tightening", "mm"),
-            "TILT": (5.0, "spindle tilted by", "deg"), "SCALE": (0.005, "dial scale off by", ""),
+_CHANGES = {"READING": (0.01, "dial reading", "mm"),
+            "TDC_MARK": (0.5, "TDC mark late by", "deg"),
+            "SLACK": (0.5, "slack left in", "deg"),
+            "SHIFT": (0.015, "shift on tightening", "mm"),
+            "TILT": (5.0, "spindle tilted by", "deg"),
+            "SCALE": (0.005, "dial scale off by", ""),
             "HYSTERESIS": (0.004, "dial hysteresis", "mm"),
             "STRETCH": (0.5, "advance by stretch", "crank deg"),
             "TEETH": (1.0, "tooth of the sprocket", ""), "RATIO": (0.0, "", ""),
@@ -350,8 +369,8 @@ def tornado(case: Any, changes: dict[str, float] | None = None) -> Any:
     if changes is not None:
         chosen = {name.upper(): step for name, step in changes.items()}
         for name in set(chosen) - set(_d.WhatifInput.__members__):
-            raise ValueError(f"tornado(): changes: {name.lower()!r} is no input; there are "
-                             + ", ".join(map(str, _d.WhatifInput)))
+            raise ValueError(f"tornado(): changes: {name.lower()!r} is no input; "
+                             "there are " + ", ".join(map(str, _d.WhatifInput)))
     base = _d.whatif_evaluate(case).advance_crank_deg
     rows = []
     for name, step in chosen.items():
@@ -364,7 +383,8 @@ def tornado(case: Any, changes: dict[str, float] | None = None) -> Any:
             except _d.InputError:
                 ends.append(math.nan)
         rows.append((name, step, ends))
-    rows.sort(key=lambda row: max((abs(e) for e in row[2] if not math.isnan(e)), default=0.0))
+    rows.sort(key=lambda row: max((abs(e) for e in row[2] if not math.isnan(e)),
+                                  default=0.0))
     figure, axes = _figure(1, (7.0, 1.2 + 0.42 * len(rows)))
     sizes = [max((abs(e) for e in ends if not math.isnan(e)), default=0.0)
              for _, _, ends in rows]
@@ -379,9 +399,9 @@ def tornado(case: Any, changes: dict[str, float] | None = None) -> Any:
             cut = " (cut off)" if length != value else ""
             axes.barh(place, length, height=0.6, color=colour, hatch=hatch,
                       edgecolor="white", lw=0.4)
-            axes.annotate(f"{value:+.2f}{cut}", (length, place), (4 if value >= 0 else -4, 0),
-                          textcoords="offset points", va="center", fontsize=8,
-                          ha="left" if value >= 0 else "right")
+            axes.annotate(f"{value:+.2f}{cut}", (length, place),
+                          (4 if value >= 0 else -4, 0), textcoords="offset points",
+                          va="center", fontsize=8, ha="left" if value >= 0 else "right")
     axes.axvline(0.0, color="black", lw=0.8)
     axes.set_yticks(range(len(rows)), [
         " ".join(f"{_CHANGES[name][1]} ±{step:g} {_CHANGES[name][2]}".split())
@@ -402,7 +422,8 @@ def cam(cam_: Any, points: int = 721) -> Any:
     for one, values, label, colour in zip(
             axes, (cam_.lift_mm(angles), cam_.rate_mm_per_deg(angles),
                    cam_.acceleration_mm_per_deg2(angles)),
-            ("lift, mm", "rate,\nmm per pump degree", "acceleration,\nmm per pump degree²"),
+            ("lift, mm", "rate,\nmm per pump degree",
+             "acceleration,\nmm per pump degree²"),
             (_BLUE, _GREEN, _RED)):
         one.axhline(0.0, color="black", lw=0.6)
         one.plot(angles, values, color=colour, lw=1.6)
@@ -413,7 +434,8 @@ def cam(cam_: Any, points: int = 721) -> Any:
         for angle in top:
             one.axvline(angle, color=_GREY, lw=0.7, ls=":")
     law = str(cam_.law).replace("_", " ")
-    _title(axes[0], f"{law} rise of {cam_.total_lift_mm:g} mm over {cam_.rise_deg:g} pump "
+    _title(axes[0],
+           f"{law} rise of {cam_.total_lift_mm:g} mm over {cam_.rise_deg:g} pump "
                       "degrees (dotted: ends of the segments)")
     axes[2].set_xlabel("pump angle from the foot of the rise, degrees")
     figure.align_ylabels(list(axes))

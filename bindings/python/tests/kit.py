@@ -18,8 +18,8 @@ def cam(**other):
 
 
 def main():
-    """Runs the tests of the calling script; 77 when all were skipped. One that hangs ends,
-    and tells where."""
+    """Runs the tests of the calling script; 77 when all were skipped. One that hangs
+    ends, and tells where."""
     faulthandler.dump_traceback_later(1200, exit=True)
     result = unittest.main(exit=False).result
     if not result.wasSuccessful():

@@ -61,7 +61,8 @@ class PlainArrays(unittest.TestCase):
         self.assertIn(name, str(caught.exception))
 
     def test_wrong_inputs_are_named(self):
-        for bad in (None, "abc", b"12345678", object(), {1.0, 2.0}, array.array("f", [1.0]),
+        for bad in (None, "abc", b"12345678", object(), {1.0, 2.0},
+                    array.array("f", [1.0]),
                     array.array("l", [1]), [1.0, None], [1.0, "x"], [[1.0], [2.0]]):
             self.refused(TypeError, "pump_deg", CAM.lift_mm, bad)
         self.refused(ValueError, "pump_deg", CAM.lift_mm,

@@ -32,7 +32,8 @@ SWEEPS = d.sweeps_load(DEMO / "sweeps.csv", SETUPS)
 SWEEP = d.sweeps_get(SWEEPS, 0)
 JOBS = d.jobs_load(DEMO / "rounds.csv", SETUPS)
 WORKSPACE = d.Workspace()
-CAMS_TABLE = (d.cams_header() + "a,0,0,90,0.002\na,30,2,90,0.002\na,60,1,90,0.002\n").encode()
+CAMS_TABLE = (d.cams_header() +
+              "a,0,0,90,0.002\na,30,2,90,0.002\na,60,1,90,0.002\n").encode()
 CAMS = d.cams_read(CAMS_TABLE)
 TIMING = d.timing_estimate(WORKSPACE, SETUP, SWEEP)[1]
 DECISION = d.decision_judge(SETUP, TIMING)
@@ -111,7 +112,8 @@ CALLS = {
     "cam_rate_array": lambda: d.cam_rate(CAM, X),
     "camcompare_array": lambda: d.camcompare_array(TABLE, TABLE, 0.001, X),
     "camcompare_summary": lambda: d.camcompare_summary(TABLE, TABLE),
-    "cam_format": lambda: d.cam_format("b", [0.0, 30.0, 60.0], [0.0, 1.0, 0.5], 90.0, 0.002),
+    "cam_format": lambda: d.cam_format("b", [0.0, 30.0, 60.0], [0.0, 1.0, 0.5], 90.0,
+                                       0.002),
     "cams_count": lambda: d.cams_count(CAMS),
     "cams_find": lambda: d.cams_find(CAMS, "a") == 0,
     "cams_free": lambda: dropped(lambda: d.cams_read(CAMS_TABLE)),
@@ -120,7 +122,8 @@ CALLS = {
     "cams_load": cams_from_file,
     "cams_name": lambda: d.cams_name(CAMS, 0),
     "cams_read": lambda: d.cams_read(CAMS_TABLE),
-    "camtable_angle_at_lift": lambda: d.camtable_angle_at_lift(TABLE, 1.0, "rising", 20.0),
+    "camtable_angle_at_lift": lambda: d.camtable_angle_at_lift(TABLE, 1.0, "rising",
+                                                               20.0),
     "camtable_free": lambda: dropped(lambda: d.camtable_from_cam(CAM, 90)),
     "camtable_from_cam": lambda: d.camtable_from_cam(CAM, 90),
     "camtable_lift_array": lambda: d.camtable_lift_array(TABLE, X),
@@ -279,7 +282,8 @@ CALLS = {
     "sweeps_get": lambda: d.sweeps_get(SWEEPS, 0),
     "sweeps_load": lambda: d.sweeps_load(DEMO / "sweeps.csv", SETUPS),
     "sweeps_read": lambda: d.sweeps_read((DEMO / "sweeps.csv").read_bytes(), SETUPS),
-    "tdc_from_pairs": lambda: d.tdc_from_pairs(CRANK, [-20.0, -30.0], [20.5, 30.5], 0.1, 0.0),
+    "tdc_from_pairs": lambda: d.tdc_from_pairs(CRANK, [-20.0, -30.0], [20.5, 30.5], 0.1,
+                                               0.0),
     "tdc_from_stops": lambda: d.tdc_from_stops(-20.0, 20.5),
     "tdc_lift_sd": lambda: d.tdc_lift_sd(CAM, 0.9, 2.0, 0.2),
     "tdc_stop_error": lambda: d.tdc_stop_error(CRANK, -20.0, 20.0),
@@ -292,7 +296,8 @@ CALLS = {
     "torque_setting_array": lambda: d.torque_setting_array(ADAPTER, [25.0, 30.0]),
     "uncertainty_combine": lambda: d.uncertainty_combine([1.0, 1.0], [0.1, 0.2]),
     "uncertainty_coverage_factor": lambda: d.uncertainty_coverage_factor(0.95, 10.0),
-    "uncertainty_effective_dof": lambda: d.uncertainty_effective_dof([1.0, 1.0], [5.0, 9.0]),
+    "uncertainty_effective_dof": lambda: d.uncertainty_effective_dof([1.0, 1.0],
+                                                                     [5.0, 9.0]),
     "uncertainty_half_width": lambda: d.uncertainty_half_width("arcsine", 0.1),
     "uncertainty_rounding": lambda: d.uncertainty_rounding(0.01),
     "uncertainty_t_quantile": lambda: d.uncertainty_t_quantile(0.975, 10.0),

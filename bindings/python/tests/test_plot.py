@@ -42,8 +42,8 @@ class Pictures(unittest.TestCase):
                 self.assertEqual(one.read_bytes(), other.read_bytes())
 
     def test_sweeps(self):
-        self.drawn(lambda: d.plot.sweep(EACH[0]), "window 0.86 to 0.94 mm", "in the window",
-                   "graduations")
+        self.drawn(lambda: d.plot.sweep(EACH[0]), "window 0.86 to 0.94 mm",
+                   "in the window", "graduations")
         for result in EACH[1:]:
             d.plot.sweep(result)
         d.plot.sweep(d.assess(d.Setup(lobes=4), [0.0, 1.0], [0.1, 0.2]))
@@ -66,7 +66,8 @@ class Pictures(unittest.TestCase):
         falling = d.assess(setup, sweep.crank_deg, [5.0 - x for x in sweep.dial_mm])
         self.assertAlmostEqual(falling.lift_mm, EACH[0].lift_mm, delta=1e-6)
         for draw in (d.plot.slack_loop, d.plot.sweep):
-            self.assert_alike(self.curves(draw(falling))[:3], self.curves(draw(EACH[0]))[:3])
+            self.assert_alike(self.curves(draw(falling))[:3],
+                              self.curves(draw(EACH[0]))[:3])
 
     def test_rounds_of_a_falling_dial_give_the_same_picture(self):
         job = d.read_rounds(DEMO / "rounds.csv", SETUPS)[0]

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The calls of refdata/vectors.csv give in Python what they give in C, to the last bit."""
+"""The calls of refdata/vectors.csv give in Python what they give in C, to the bit."""
 import csv
 import io
 import os
@@ -21,7 +21,7 @@ def bits(number):
 
 
 def vectors():
-    """As the library of this machine gives them, where that has been built; else as kept."""
+    """As the library of this machine gives them, where it is built; else as kept."""
     program = Path(os.environ.get("builddir", ".")) / "tests/whole/vectors"
     if program.exists():
         return subprocess.run([program.resolve()], capture_output=True, text=True).stdout

@@ -37,7 +37,8 @@ class Tables(unittest.TestCase):
         self.assertEqual(list(d.iter_sweeps(io.BytesIO(data), SETUPS)), SWEEPS)
         bare = d.read_sweeps(DEMO / "sweeps.csv")
         self.assertEqual([s.setup_name for s in bare], [s.setup_name for s in SWEEPS])
-        self.assertEqual([list(s.dial_mm) for s in bare], [list(s.dial_mm) for s in SWEEPS])
+        self.assertEqual([list(s.dial_mm) for s in bare],
+                         [list(s.dial_mm) for s in SWEEPS])
         self.assertIsNone(bare[0].setup)
         self.assertRaisesRegex(ValueError, "setups", d.read_sweeps,
                                b"sweep,setup,pump_deg,dial_mm\na,b,1,2\n")
@@ -140,7 +141,8 @@ class Assessing(unittest.TestCase):
         by_name = d.assess_all(SETUPS, d.read_sweeps(DEMO / "sweeps.csv"))
         self.assertEqual(list(by_name["lift_mm"]), list(columns["lift_mm"]))
         self.assertEqual(d.assess_all(SETUPS, []), {})
-        self.assertRaises(ValueError, d.assess_all, {}, d.read_sweeps(DEMO / "sweeps.csv"))
+        self.assertRaises(ValueError, d.assess_all, {},
+                          d.read_sweeps(DEMO / "sweeps.csv"))
         self.assertRaises(ValueError, d.assess_all, SETUPS, SWEEPS, threads=0)
         self.assertRaises(d.Cancelled, d.assess_all, SETUPS, SWEEPS,
                           progress=lambda *_: False)
@@ -205,7 +207,8 @@ class Assessing(unittest.TestCase):
         self.assertEqual(d.cams_header() + cam.rows(), text)
         self.assertEqual(pickle.loads(pickle.dumps(cam)), cam)
         self.assertEqual(len(cam), 180)
-        _, kept = d.reuse_estimate(workspace, sweep.setup, cam.table, cam.cam_sd_mm, sweep)
+        _, kept = d.reuse_estimate(workspace, sweep.setup, cam.table, cam.cam_sd_mm,
+                                   sweep)
         _, fresh = d.reuse_estimate(workspace, sweep.setup,
                                     d.CamTable(angle, lift, 90.0), sd, sweep)
         self.assertEqual(kept, fresh)
