@@ -117,8 +117,9 @@ def chosen(stem, text):
 def flags(build):
     makefile = (build / "Makefile").read_text()
     value = lambda name: re.search(rf"^{name} = (.*)$", makefile, re.M)[1]
+    compiler = value("CC").split()
     return (
-        value("CC").split() + ["-std=c11", "-O2", "-D_POSIX_C_SOURCE=200809L", "-w"]
+        compiler, ["-std=c11", "-O2", "-D_POSIX_C_SOURCE=200809L", "-w"]
         + [f"-I{TOP}/include", f"-I{TOP}/lib", f"-I{TOP}/tests"] + value("GSL_CFLAGS").split(),
         [f"{build}/.libs/libdarc_testkit.a", f"{build}/.libs/libdialarc_core.a"]
         + value("CHECK_LIBS").split() + value("GSL_LIBS").split() + ["-lm", "-pthread"],
@@ -127,18 +128,18 @@ def flags(build):
 
 def noticed(build, stem, text, folder):
     """The test that notices, or None; a fault that does not compile is none at all."""
-    compiler, libraries = flags(build)
+    compiler, options, libraries = flags(build)
     source, made = folder / f"{stem}.c", folder / "mutant.o"
     source.write_text(text)
     compiled = subprocess.run(
-        compiler + ["-c", str(source), "-o", str(made)], capture_output=True, check=False
+        compiler + options + ["-c", str(source), "-o", str(made)], capture_output=True, check=False
     )
     if compiled.returncode != 0:
         return UNCOMPILED
     for test in FILES[stem][1].split():
         program = folder / f"test_{test}"
         subprocess.run(
-            compiler[:1] + [str(next(build.glob(f"tests/*/test_{test}.o"))), str(made)] + libraries
+            compiler + [str(next(build.glob(f"tests/*/test_{test}.o"))), str(made)] + libraries
             + ["-o", str(program)],
             check=True,
         )

@@ -42,8 +42,9 @@ class Examples(unittest.TestCase):
 
     def test_batch_report(self):
         with tempfile.TemporaryDirectory() as folder:
-            out = self.run_example(EXAMPLES / "batch_report.py", (DEMO / "setups.csv").resolve(),
-                                   DEMO.resolve(), folder=folder)
+            out = self.run_example(EXAMPLES / "batch_report.py",
+                                   (DEMO / "setups.csv").resolve(), DEMO.resolve(),
+                                   folder=folder)
             self.assertIn("report.html", out)
             page = Path(folder, "report.html").read_text()
             self.assertIn("heron good", page)

@@ -68,8 +68,9 @@ class Assessing(unittest.TestCase):
 
     @unittest.skipUnless(PROGRAM.exists(), "the program is not built")
     def test_the_same_table_as_the_program(self):
-        table = subprocess.run([PROGRAM, "assess", DEMO / "setups.csv", DEMO / "sweeps.csv"],
-                               capture_output=True, text=True).stdout
+        table = subprocess.run(
+            [PROGRAM, "assess", DEMO / "setups.csv", DEMO / "sweeps.csv"],
+            capture_output=True, text=True).stdout
         self.assertEqual(d.results_header() + "".join(a.line() for a in self.each), table)
 
     def test_threads_give_the_same_bits(self):
