@@ -33,9 +33,21 @@ int main(void)
     return puts(dialarc_version()) < 0;
 }
 END
+mkdir cmake
+cat >cmake/CMakeLists.txt <<'END'
+cmake_minimum_required(VERSION 3.5)
+project(client C)
+find_package(dialarc REQUIRED)
+add_executable(client ../client.c)
+target_link_libraries(client dialarc::dialarc)
+END
 # shellcheck disable=SC2046 # options
 cc client.c -o client $(pkg-config --cflags --libs dialarc) -Wl,-rpath,"$(pkg-config --variable=libdir dialarc)"
 try C ./client
+try program "$root/told/bin/dialarc" --version
+cmake -S cmake -B cmake/build -DCMAKE_PREFIX_PATH="$root/told" >cmake/log 2>&1 &&
+    cmake --build cmake/build >>cmake/log 2>&1 || { cat cmake/log; exit 1; }
+try CMake cmake/build/client
 for site in "$lib"/python3*/*-packages; do
     [ ! -d "$site" ] || PYTHONPATH=$site try Python "$python" -Bc \
         'import dialarc; print(dialarc.version())'
