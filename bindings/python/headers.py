@@ -116,6 +116,8 @@ class Argument:
             return "int"
         if self.stem == "char":
             return "_StrPath" if self.name == "path" else "str"
+        if self.type == "dialarc_workspace *":
+            return "Workspace | None"
         if self.stem == "model":
             return "Callable[[tuple[float, ...]], float]"
         if self.stem == "read":

@@ -366,7 +366,7 @@ def assess_all(setups: Mapping[str, Any] | Any, sweeps: Iterable[Sweep], *,
     return _columns(assessments)
 
 
-def plan_round(setup: Any, rounds: Iterable[Any]) -> Any:
+def plan_round(setup: Any, rounds: Job | Iterable[Any]) -> Any:
     """Verdict of the latest setting without a degree wheel, and the next aim.
 
     Arguments:
