@@ -16,7 +16,7 @@ typedef struct {
     dialarc_setup *setup;
     dialarc_batch_result *result;
     PyObject *progress;
-    PyThreadState *thread;
+    darpy_listener listener;
 } darpy_batch;
 
 static void darpy_batch_free(darpy_batch *b)
@@ -83,23 +83,26 @@ static int darpy_batch_room(darpy_batch *b, size_t n)
     return -1;
 }
 
+/* After each sweep; the first, the last and one every 50 ms are told. */
 static int darpy_batch_progress(void *context, size_t done, size_t sweeps)
 {
     darpy_batch *b = context;
-    PyEval_RestoreThread(b->thread);
+    if (!darpy_due(&b->listener) && done < sweeps)
+        return 0;
+    PyEval_RestoreThread(b->listener.thread);
     PyObject *answer = b->progress == Py_None
                            ? (Py_INCREF(Py_None), Py_None)
                            : PyObject_CallFunction(b->progress, "nn", (Py_ssize_t)done,
                                                    (Py_ssize_t)sweeps);
     int stop = !answer || answer == Py_False || PyErr_CheckSignals() < 0;
     Py_XDECREF(answer);
-    b->thread = PyEval_SaveThread();
+    b->listener.thread = PyEval_SaveThread();
     return stop;
 }
 
 static dialarc_status darpy_batch_run(darpy_batch *b, size_t threads)
 {
-    dialarc_batch_options options = {threads, 0, darpy_batch_progress, b};
+    dialarc_batch_options options = {threads, 1, darpy_batch_progress, b};
     b->batch.offset = b->offset;
     b->batch.crank_deg = b->crank_deg;
     b->batch.dial_mm = b->dial_mm;
@@ -107,16 +110,16 @@ static dialarc_status darpy_batch_run(darpy_batch *b, size_t threads)
     b->batch.setup = b->setup;
     b->batch.setups = b->batch.sweeps;
     b->batch.setup_index = b->setup_index;
-    b->thread = PyEval_SaveThread();
+    b->listener.thread = PyEval_SaveThread();
     dialarc_status status = dialarc_batch_assess(&b->batch, &options, b->result);
-    PyEval_RestoreThread(b->thread);
+    PyEval_RestoreThread(b->listener.thread);
     return status;
 }
 
 /* A table that is streamed into the text of its results. */
 typedef struct {
     darpy_source *source;
-    PyThreadState *thread;
+    darpy_listener listener;
     char *text;
     size_t length, room;
     dialarc_error refused; /* a sweep that has no row, which ends the work */
@@ -125,11 +128,10 @@ typedef struct {
 static size_t darpy_stream_read(void *context, void *data, size_t size)
 {
     darpy_stream *s = context;
-    size_t got = DIALARC_READ_FAILED;
-    PyEval_RestoreThread(s->thread);
-    if (PyErr_CheckSignals() == 0)
-        got = darpy_read(s->source, data, size);
-    s->thread = PyEval_SaveThread();
+    size_t got;
+    PyEval_RestoreThread(s->listener.thread);
+    got = darpy_read(s->source, data, size);
+    s->listener.thread = PyEval_SaveThread();
     return got;
 }
 
@@ -157,7 +159,8 @@ static int darpy_stream_take(void *context, const dialarc_streamed *it)
                       it->record->name, dialarc_status_text(it->result->status));
         return 1;
     }
-    return darpy_stream_append(s, it->row, it->row_length);
+    return darpy_interrupted(&s->listener) ||
+           darpy_stream_append(s, it->row, it->row_length);
 }
 
 #endif

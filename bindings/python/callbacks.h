@@ -29,6 +29,46 @@ static double darpy_call_model(const double *input, void *context)
     return value;
 }
 
+/* Ctrl-C during a call that works long without the GIL: heard every 50 ms, and not more
+ * often, for another thread may keep the GIL for 5 ms each time. */
+typedef struct {
+    PyThreadState *thread; /* of the call, saved */
+    struct timespec heard;
+} darpy_listener;
+
+static int darpy_due(darpy_listener *listener)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    double ms = 1e3 * (double)(now.tv_sec - listener->heard.tv_sec) +
+                1e-6 * (double)(now.tv_nsec - listener->heard.tv_nsec);
+    if (ms < 50.0)
+        return 0;
+    listener->heard = now;
+    return 1;
+}
+
+/* Whether a signal has raised an exception. */
+static int darpy_interrupted(darpy_listener *listener)
+{
+    int stop = 0;
+    if (darpy_due(listener)) {
+        PyEval_RestoreThread(listener->thread);
+        stop = PyErr_CheckSignals() < 0;
+        listener->thread = PyEval_SaveThread();
+    }
+    return stop;
+}
+
+/* A file that is read without the GIL. */
+static size_t darpy_read_file(void *file, void *data, size_t size)
+{
+    PyGILState_STATE state = PyGILState_Ensure();
+    int stop = PyErr_CheckSignals() < 0;
+    PyGILState_Release(state);
+    return stop ? DIALARC_READ_FAILED : dialarc_read_file(file, data, size);
+}
+
 /* A table that is read: bytes in memory, or an object with read(). */
 typedef struct {
     PyObject *file;
@@ -41,10 +81,10 @@ static size_t darpy_read(void *context, void *data, size_t size)
     darpy_source *source = context;
     PyObject *bytes;
     size_t got = DIALARC_READ_FAILED;
+    if (PyErr_Occurred() || PyErr_CheckSignals() < 0)
+        return DIALARC_READ_FAILED;
     if (!source->file)
         return dialarc_read_memory(&source->memory, data, size);
-    if (PyErr_Occurred())
-        return DIALARC_READ_FAILED;
     bytes = PyObject_CallMethod(source->file, "read", "n", (Py_ssize_t)size);
     if (bytes && !PyBytes_Check(bytes))
         PyErr_SetString(PyExc_TypeError,

@@ -175,11 +175,10 @@ PyObject *stream_assess(PyObject *read, PyObject *setups, size_t threads)
         return NULL;
     s.source = (darpy_source *)PyCapsule_GetPointer(capsule, "dialarc.source");
     if (darpy_stream_append(&s, header, strlen(header)) == 0) {
-        s.thread = PyEval_SaveThread();
-        status = dialarc_stream_assess(darpy_stream_read, &s,
-                                       (const dialarc_setups *)known, threads,
+        s.listener.thread = PyEval_SaveThread();
+        status = dialarc_stream_assess(darpy_stream_read, &s, (const dialarc_setups *)known, threads,
                                        darpy_stream_take, &s, &error);
-        PyEval_RestoreThread(s.thread);
+        PyEval_RestoreThread(s.listener.thread);
         if (status == DIALARC_ERR_CANCELLED) { /* by a sweep, or where memory is short */
             error = s.refused;
             status = error.status ? error.status : DIALARC_ERR_NO_MEMORY;

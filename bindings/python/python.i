@@ -28,6 +28,21 @@
 }
 %enddef
 
+/* Tables in files are read piece by piece, so that Ctrl-C is heard in between; where there
+ * is no file, the library says why. */
+%define DARPY_LOAD(what, arguments...)
+%feature("action") dialarc_##what##_load {
+  FILE *file = fopen(arg1, "rb");
+  result = file ? dialarc_##what##_read(darpy_read_file, file, arguments)
+                : dialarc_##what##_load(arg1, arguments);
+  if (file) fclose(file);
+}
+%enddef
+DARPY_LOAD(setups, arg2, arg3)
+DARPY_LOAD(cams, arg2, arg3)
+DARPY_LOAD(sweeps, arg2, arg3, arg4)
+DARPY_LOAD(jobs, arg2, arg3, arg4)
+
 %define DIALARC_INDEX(function)
 %exception function {
   $action

@@ -17,6 +17,11 @@
 /* A block that holds so many readings gets no further sweep. */
 #define BLOCK_READINGS 16384
 
+/* A sweep whose cam is learned takes as long as many whose cam is known: fewer of them
+ * make a block, so that threads share the work evenly and a caller who stops is heard
+ * soon. */
+#define LEARNED_WORK (DARC_BLOCK_SWEEPS / 2)
+
 /* Blocks for each thread: one in work, one waiting, one finished ahead of its turn. */
 #define BLOCKS_PER_THREAD 3
 
@@ -74,11 +79,12 @@ static void assess(const block *b, dialarc_workspace *workspace)
 static dialarc_status fill(stream *s, block *b, bool *more, dialarc_error *error)
 {
     dialarc_status status = DIALARC_OK;
-    size_t start[DARC_BLOCK_SWEEPS];
+    size_t start[DARC_BLOCK_SWEEPS], work = 0;
     b->count = 0;
     b->buffer->n = 0;
     b->assessed = false;
-    while (b->count < s->block_sweeps && b->buffer->n < BLOCK_READINGS) {
+    while (b->count < s->block_sweeps && work < DARC_BLOCK_SWEEPS &&
+           b->buffer->n < BLOCK_READINGS) {
         item *it = &b->item[b->count];
         start[b->count] = b->buffer->n;
         status = darc_sweep_append(s->reader, b->buffer, &it->record, error);
@@ -87,6 +93,7 @@ static dialarc_status fill(stream *s, block *b, bool *more, dialarc_error *error
             break;
         strcpy(it->name, b->buffer->name);
         it->record.name = it->name;
+        work += dialarc_setup_cam_known(&it->record.setup) ? 1 : LEARNED_WORK;
         b->count++;
     }
     for (size_t i = 0; i < b->count; i++)
