@@ -21,8 +21,8 @@
 %typemap(csvarout, excode=SWIGEXCODE2) type *member %{
     get {
       global::System.IntPtr address = $imcall;$excode
-      return address == global::System.IntPtr.Zero
-        ? null : new $csclassname(address, true);
+      return address == global::System.IntPtr.Zero ? null : new $csclassname(address,
+                                                                             true);
     } %}
 %enddef
 %define DARC_COPIED(type, member)
@@ -37,9 +37,9 @@ DARCS_OWNER(dialarc_sweep, sweep)
 %typemap(imtype) const type *name "global::System.IntPtr"
 %typemap(cstype) const type *name "$csclassname[]"
 %typemap(csin,
-         pre="    var held_$csinput = new Held($csinput == null ? null :
-      global::System.Array.ConvertAll($csinput,
-        one => $csclassname.getCPtr(one).Handle));",
+         pre="    var held_$csinput = new Held($csinput == null ? null
+        : global::System.Array.ConvertAll(
+            $csinput, one => $csclassname.getCPtr(one).Handle));",
          post="      held_$csinput.Dispose(); global::System.GC.KeepAlive($csinput);")
   const type *name "held_$csinput.Address"
 %typemap(in) const type *name (type *list = NULL) {
@@ -60,7 +60,7 @@ DARCS_OWNER(dialarc_sweep, sweep)
 
 %include "shared/common.i"
 
-/* ---- arrays ------------------------------------------------------------------------ */
+/* ---- arrays ---------------------------------------------------------------------- */
 
 %define DARCS_ARRAY(argument)
 %typemap(ctype) argument "darcs_held *"
@@ -116,14 +116,14 @@ DARCS_ARRAY(const double *correlation)
 %typemap(cstype) (dialarc_model model, void *context)
   "global::System.Func<double[], double>"
 %typemap(csin, pre="    var called = new Called($csinput);",
-         post="      called.Rethrow();")
-  (dialarc_model model, void *context) "called.Function"
+         post="      called.Rethrow();") (dialarc_model model,
+                                          void *context) "called.Function"
 %typemap(in) (dialarc_model model, void *context) {
   $1 = $input;
   $2 = &frame.count;
 }
 
-/* ---- errors and results ------------------------------------------------------------ */
+/* ---- errors and results ---------------------------------------------------------- */
 
 %typemap(out, canthrow=1, null="") dialarc_status (darc_frame frame = {0}) {
   darcs_raise(&frame, $1, "$symname");
@@ -210,7 +210,7 @@ DARCS_GIVES(name, int, int, int, (int)frame.result[0].whole)
 %enddef
 %include "shared/kinds.i"
 
-/* A reader keeps its setups. */
+/* A reader keeps its setups alive. */
 %typemap(cscode) struct darc_sweep_file %{
   internal Setups setups;
 %}

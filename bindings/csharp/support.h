@@ -5,7 +5,7 @@
 
 #include "frame.h"
 
-/* An array that Held.cs holds in its place during the call. */
+/* An array that Held.cs pins during the call. */
 typedef struct darcs_held {
     size_t n;
     void *data;
@@ -22,7 +22,7 @@ static double *darcs_numbers(const darcs_held *input, darc_frame *frame, const c
     return frame->bad ? NULL : (double *)input->data;
 }
 
-/* A block of doubles: how many arrays, then of each its length and its values. */
+/* A block of doubles: the number of arrays, then the length and values of each. */
 static double *darcs_new_block(size_t arrays, size_t values)
 {
     double *block = (double *)calloc(1 + arrays + values, sizeof *block);
@@ -47,7 +47,7 @@ static void *darcs_field(size_t n, const double *value)
     return block;
 }
 
-/* All results as a block: arrays first, numbers after them are one more array. */
+/* All results as one block: the arrays; numbers after them form one more array. */
 static void *darcs_block(const darc_frame *frame)
 {
     double number[DARC_RESULTS_MAX], *block, *at;

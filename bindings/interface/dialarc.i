@@ -30,7 +30,8 @@
 #define DIALARC_END_DECLS
 #endif
 
-%rename("%(strip:[dialarc_])s", %$isfunction) "";
+/* Functions lose dialarc_, and stand-ins for functions of C lose darc_. */
+%rename("%(regex:/^(dialarc|darc)_(.*)/\\2/)s", %$isfunction) "";
 %rename("%(strip:[DIALARC_])s", %$isenumitem) "";
 %rename("%(strip:[DIALARC_])s", %$isconstant) "";
 %nodefaultctor;

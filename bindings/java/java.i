@@ -59,7 +59,7 @@
 
 %include "shared/common.i"
 
-/* ---- arrays ------------------------------------------------------------------------ */
+/* ---- arrays ---------------------------------------------------------------------- */
 
 %typemap(jni) const double *, const double *OPTIONAL, const double *correlation,
               double [ANY], double [ANY][ANY] "jdoubleArray"
@@ -114,7 +114,7 @@
   $2 = &temp;
 }
 
-/* ---- errors and results ------------------------------------------------------------ */
+/* ---- errors and results ---------------------------------------------------------- */
 
 %typemap(out, null="") dialarc_status (darc_frame frame = {0}) {
   darj_raise(jenv, &frame, $1, "$symname");
@@ -187,7 +187,7 @@ DARJ_GIVES(name, jint, int, (jint)frame.result[0].whole)
 %enddef
 %include "shared/kinds.i"
 
-/* A reader keeps its setups. */
+/* A reader keeps its setups alive. */
 %typemap(javacode) struct darc_sweep_file %{
   Setups setups;
 %}

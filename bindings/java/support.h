@@ -39,7 +39,7 @@ static jdoubleArray darj_result(JNIEnv *env, const darc_result *result)
     return darj_array(env, result->n, result->data);
 }
 
-/* The numbers among the results, from one on. */
+/* The numbers among the results, starting at one of them. */
 static jdoubleArray darj_numbers_from(JNIEnv *env, const darc_frame *frame, int first)
 {
     double number[DARC_RESULTS_MAX];
@@ -50,7 +50,7 @@ static jdoubleArray darj_numbers_from(JNIEnv *env, const darc_frame *frame, int 
     return darj_array(env, n, number);
 }
 
-/* Arrays first; numbers after them are one more array. */
+/* The arrays; numbers after them form one more array. */
 static jobjectArray darj_arrays(JNIEnv *env, const darc_frame *frame)
 {
     int arrays = 0, all;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Lua: arrays are tables, several results come back one after the other, errors are
- * raised. What is needed only during a call is memory of Lua, which takes it back after
- * an error too.
+ * raised. Memory that only a call needs belongs to Lua, which reclaims it after an error
+ * too.
  */
 %{
 #include "support.h"
@@ -65,21 +65,22 @@
   if (darlua_raise(L, &frame, $1, "$symname")) SWIG_fail;
 }
 %typemap(ret) dialarc_status { SWIG_arg += darlua_results(L, &frame); }
-/* A method of nothing. */
+/* A method called on no object. */
 %typemap(check) SWIGTYPE *self {
   if (!$1) {
     darlua_push_deleted(L, "$symname");
     SWIG_fail;
   }
 }
-/* A reader keeps its setups. */
+/* A reader keeps its setups alive. */
 %typemap(ret) dialarc_status darc_sweep_reader_open {
   SWIG_arg += darlua_results(L, &frame);
   lua_pushvalue(L, 2);
   lua_setiuservalue(L, -2, 1);
 }
 %typemap(out) int, long, size_t, uint32_t {
-  lua_pushinteger(L, (lua_Integer)$1); SWIG_arg++;
+  lua_pushinteger(L, (lua_Integer)$1);
+  SWIG_arg++;
 }
 %typemap(out) dialarc_status status { lua_pushinteger(L, $1); SWIG_arg++; }
 %typemap(ret) dialarc_status status "";

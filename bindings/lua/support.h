@@ -16,7 +16,7 @@ static size_t darlua_length(lua_State *L, int index, darc_frame *frame, const ch
     return 0;
 }
 
-/* A copy of a table of numbers, in memory of Lua. */
+/* A copy of a table of numbers, in memory owned by Lua. */
 static double *darlua_numbers(lua_State *L, int index, darc_frame *frame,
                               const char *name, int counted)
 {
@@ -158,7 +158,7 @@ static double darlua_call_model(const double *input, void *context)
     lua_pushvalue(L, model->index);
     darlua_table(L, model->frame->count, input);
     if (lua_pcall(L, 1, 1, 0) != LUA_OK || !lua_isnumber(L, -1))
-        darc_complain(model->frame, "model", "the function failed or gave no number");
+        darc_complain(model->frame, "model", "the function failed or returned no number");
     value = model->frame->bad ? NAN : lua_tonumber(L, -1);
     lua_pop(L, 1);
     return value;

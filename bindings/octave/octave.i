@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Octave: matrices go in without a copy and results have their shape, lists of structs
- * are cell arrays, several results come back as [a, b] = ..., errors are Octave's with
+ * Octave: matrices go in without a copy and shape the results, lists of structs are cell
+ * arrays, several results come back as [a, b] = ..., and errors are Octave's own, with
  * the status as their identifier.
  */
 %{
@@ -53,8 +53,8 @@
   $1 = (int)frame.count;
 }
 %typemap(in) (dialarc_model model, void *context) (daroct_model temp) {
-  if (!$input.is_function_handle())
-    darc_complain(&frame, "model", "a function is needed");
+  if (!$input.is_function_handle()) darc_complain(&frame, "model",
+                                                  "a function is needed");
   temp.function = $input;
   temp.frame = &frame;
   $1 = frame.bad ? NULL : daroct_call_model;
@@ -64,11 +64,11 @@
   daroct_raise(&frame, $1, "$symname");
 }
 %typemap(ret) dialarc_status { daroct_results(_outp, &frame); }
-/* A method of nothing. */
+/* A method called on no object. */
 %typemap(check) SWIGTYPE *self {
   if (!$1) daroct_raise_deleted("$symname");
 }
-/* A reader keeps its setups, in a field of its own. */
+/* A reader keeps its setups alive, in a field of its own. */
 %typemap(ret) dialarc_status darc_sweep_reader_open {
   daroct_results(_outp, &frame);
   (*_outp)(0).subsasgn(".", std::list<octave_value_list>(1, octave_value_list("setups")),

@@ -140,7 +140,7 @@ static double daroct_call_model(const double *input, void *context)
     } catch (const octave::execution_exception &) {
         octave::interpreter::the_interpreter()->recover_from_exception();
     }
-    darc_complain(model->frame, "model", "the function failed or gave no number");
+    darc_complain(model->frame, "model", "the function failed or returned no number");
     return NAN;
 }
 

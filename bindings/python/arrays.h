@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Arrays that go into a call. What has the buffer protocol crosses without a copy; lists
- * are copied.
+ * Arrays that go into a call. Anything with the buffer protocol crosses without a copy;
+ * lists are copied.
  */
 #ifndef DARPY_ARRAYS_H
 #define DARPY_ARRAYS_H
@@ -22,7 +22,7 @@ typedef struct {
     int scalar;
 } darpy_view;
 
-/* What one call has met so far, for checks between its arguments and for errors. */
+/* What a call has seen so far, for checks across its arguments and for errors. */
 typedef struct {
     Py_ssize_t count; /* length of the arrays; -1: none so far */
     int views, outputs, subjects;

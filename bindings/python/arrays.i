@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  * Python: arrays of numbers, and fields that are arrays. */
 
-/* ---- arrays ------------------------------------------------------------------------ */
+/* ---- arrays ---------------------------------------------------------------------- */
 
 %typemap(in, numinputs=0) size_t n "$1 = 0;"
 %typemap(check) size_t n { $1 = frame.count < 0 ? 0 : (size_t)frame.count; }
@@ -131,7 +131,7 @@
   $result = darpy_append($result, tuple);
 }
 
-/* ---- fields that are arrays -------------------------------------------------------- */
+/* ---- fields that are arrays ------------------------------------------------------ */
 
 %typemap(in) double [ANY] (double temp[$1_dim0]) {
   if (darpy_field($input, "$symname", "$1_name", $1_dim0, temp) < 0) SWIG_fail;
@@ -178,8 +178,8 @@
   PyObject *list = PySequence_Fast($input, "$1_name: a sequence is needed");
   if (!list) SWIG_fail;
   for (Py_ssize_t i = 0; i < $1_dim0; i++) {
-    PyObject *item = i < PySequence_Fast_GET_SIZE(list) ? PySequence_Fast_GET_ITEM(list,
-                                                                                   i)
+    PyObject *item = i < PySequence_Fast_GET_SIZE(list)
+    ? PySequence_Fast_GET_ITEM(list, i)
                                                         : Py_None;
     long long whole = -1;
     if (item != Py_None &&

@@ -7,7 +7,7 @@
 
 #include "callbacks.h"
 
-/* What a batch is made of: copies, for the arrays of Python may be anywhere. */
+/* The parts of a batch: copies, as Python's arrays may be anywhere. */
 typedef struct {
     dialarc_batch batch;
     size_t *offset, *setup_index;
@@ -70,7 +70,7 @@ static int darpy_batch_add(darpy_batch *b, size_t i, PyObject *sweep)
     return status;
 }
 
-/* Room for as many sweeps, each with a setup of its own. */
+/* Room for n sweeps, each with its own setup. */
 static int darpy_batch_room(darpy_batch *b, size_t n)
 {
     b->offset = PyMem_Calloc(n + 1, sizeof *b->offset);
@@ -83,7 +83,7 @@ static int darpy_batch_room(darpy_batch *b, size_t n)
     return -1;
 }
 
-/* After each sweep; the first, the last and one every 50 ms are told. */
+/* Called after each sweep; Python hears of the first, the last and one every 50 ms. */
 static int darpy_batch_progress(void *context, size_t done, size_t sweeps)
 {
     darpy_batch *b = context;
@@ -114,6 +114,90 @@ static dialarc_status darpy_batch_run(darpy_batch *b, size_t threads)
     dialarc_status status = dialarc_batch_assess(&b->batch, &options, b->result);
     PyEval_RestoreThread(b->listener.thread);
     return status;
+}
+
+static int darpy_batch_setup(darpy_batch *b, size_t i, PyObject *setup)
+{
+    void *pointer = NULL;
+    if (setup == Py_None ||
+        !SWIG_IsOK(SWIG_ConvertPtr(setup, &pointer, SWIGTYPE_p_dialarc_setup, 0))) {
+        darpy_complain(PyExc_TypeError, "batch_assess", "setups",
+                       "a dialarc.Setup is needed", setup);
+        return -1;
+    }
+    b->setup[i] = *(const dialarc_setup *)pointer;
+    return 0;
+}
+
+/* Takes in two sequences of the same length. */
+static int darpy_batch_fill(darpy_batch *b, PyObject *setups, PyObject *sweeps)
+{
+    Py_ssize_t n = PySequence_Fast_GET_SIZE(sweeps);
+    if (PySequence_Fast_GET_SIZE(setups) != n) {
+        PyErr_Format(PyExc_ValueError,
+                     "batch_assess(): setups: %zd, but there are %zd sweeps",
+                     PySequence_Fast_GET_SIZE(setups), n);
+        return -1;
+    }
+    if (darpy_batch_room(b, (size_t)n) < 0)
+        return -1;
+    for (Py_ssize_t i = 0; i < n; i++)
+        if (darpy_batch_setup(b, (size_t)i, PySequence_Fast_GET_ITEM(setups, i)) < 0 ||
+            darpy_batch_add(b, (size_t)i, PySequence_Fast_GET_ITEM(sweeps, i)) < 0)
+            return -1;
+    b->batch.sweeps = (size_t)n;
+    return 0;
+}
+
+/* A copy of a struct, as an object that owns it. */
+static PyObject *darpy_own(const void *record, size_t size, swig_type_info *type)
+{
+    void *made = malloc(size);
+    if (!made)
+        return PyErr_NoMemory();
+    memcpy(made, record, size);
+    return SWIG_NewPointerObj(made, type, SWIG_POINTER_OWN);
+}
+
+/* (status, Timing, Decision) of each sweep. */
+static PyObject *darpy_batch_list(const darpy_batch *b)
+{
+    PyObject *list = PyList_New((Py_ssize_t)b->batch.sweeps);
+    for (size_t i = 0; list && i < b->batch.sweeps; i++) {
+        const dialarc_batch_result *r = &b->result[i];
+        PyObject *entry = Py_BuildValue(
+            "(NNN)", darpy_member("Status", (int)r->status),
+            darpy_own(&r->timing, sizeof r->timing, SWIGTYPE_p_dialarc_timing),
+            darpy_own(&r->decision, sizeof r->decision, SWIGTYPE_p_dialarc_decision));
+        if (!entry)
+            Py_CLEAR(list);
+        else
+            PyList_SET_ITEM(list, (Py_ssize_t)i, entry);
+    }
+    return list;
+}
+
+static PyObject *darpy_batch_assess(PyObject *setups, PyObject *sweeps, size_t threads,
+                                    PyObject *progress)
+{
+    darpy_batch b = {.progress = progress};
+    darpy_frame frame = DARPY_FRAME;
+    PyObject *list = NULL;
+    PyObject *setup = PySequence_Fast(setups, "batch_assess(): setups: a list is needed");
+    PyObject *sweep =
+        setup ? PySequence_Fast(sweeps, "batch_assess(): sweeps: a list is needed")
+              : NULL;
+    if (sweep && darpy_batch_fill(&b, setup, sweep) == 0) {
+        dialarc_status status = darpy_batch_run(&b, threads);
+        if (status < DIALARC_OK || PyErr_Occurred())
+            darpy_fail(&frame, status, "batch_assess");
+        else
+            list = darpy_batch_list(&b);
+    }
+    darpy_batch_free(&b);
+    Py_XDECREF(setup);
+    Py_XDECREF(sweep);
+    return list;
 }
 
 /* A table that is streamed into the text of its results. */
@@ -161,6 +245,50 @@ static int darpy_stream_take(void *context, const dialarc_streamed *it)
     }
     return darpy_interrupted(&s->listener) ||
            darpy_stream_append(s, it->row, it->row_length);
+}
+
+static dialarc_status darpy_stream_run(darpy_stream *s, const dialarc_setups *setups,
+                                       size_t threads, dialarc_error *error)
+{
+    const char *header = dialarc_results_header();
+    if (darpy_stream_append(s, header, strlen(header)) != 0)
+        return DIALARC_ERR_NO_MEMORY;
+    s->listener.thread = PyEval_SaveThread();
+    dialarc_status status = dialarc_stream_assess(darpy_stream_read, s, setups, threads,
+                                                  darpy_stream_take, s, error);
+    PyEval_RestoreThread(s->listener.thread);
+    if (status != DIALARC_ERR_CANCELLED)
+        return status;
+    *error = s->refused; /* stopped by a sweep, or where memory is short */
+    return error->status ? error->status : DIALARC_ERR_NO_MEMORY;
+}
+
+/* The results table of a sweeps table, as text. */
+static PyObject *darpy_stream_assess(PyObject *read, PyObject *setups, size_t threads)
+{
+    void *known = NULL;
+    darpy_stream s = {0};
+    dialarc_error error = {0};
+    darpy_frame frame = {.count = -1, .place = &error};
+    PyObject *text = NULL, *capsule;
+    if (setups == Py_None ||
+        !SWIG_IsOK(SWIG_ConvertPtr(setups, &known, SWIGTYPE_p_dialarc_setups, 0))) {
+        darpy_complain(PyExc_TypeError, "stream_assess", "setups",
+                       "dialarc.Setups are needed", setups);
+        return NULL;
+    }
+    capsule = darpy_source_new(read, "stream_assess", "read");
+    if (!capsule)
+        return NULL;
+    s.source = (darpy_source *)PyCapsule_GetPointer(capsule, "dialarc.source");
+    dialarc_status status = darpy_stream_run(&s, known, threads, &error);
+    if (status < DIALARC_OK || PyErr_Occurred())
+        darpy_fail(&frame, status, "stream_assess");
+    else
+        text = PyUnicode_DecodeUTF8(s.text, (Py_ssize_t)s.length, NULL);
+    free(s.text);
+    Py_DECREF(capsule);
+    return text;
 }
 
 #endif

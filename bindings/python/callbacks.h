@@ -29,8 +29,8 @@ static double darpy_call_model(const double *input, void *context)
     return value;
 }
 
-/* Ctrl-C during a call that works long without the GIL: heard every 50 ms, and not more
- * often, for another thread may keep the GIL for 5 ms each time. */
+/* Listens for Ctrl-C during a long call without the GIL: every 50 ms and not more often,
+ * as another thread may keep the GIL for 5 ms each time. */
 typedef struct {
     PyThreadState *thread; /* of the call, saved */
     struct timespec heard;
@@ -90,7 +90,8 @@ static size_t darpy_read(void *context, void *data, size_t size)
         PyErr_SetString(PyExc_TypeError,
                         "read: bytes are needed; open the file in binary mode");
     else if (bytes && (size_t)PyBytes_GET_SIZE(bytes) > size)
-        PyErr_SetString(PyExc_ValueError, "read: more bytes than were asked for");
+        PyErr_SetString(PyExc_ValueError,
+                        "read: returned more bytes than were asked for");
     else if (bytes) {
         got = (size_t)PyBytes_GET_SIZE(bytes);
         memcpy(data, PyBytes_AS_STRING(bytes), got);

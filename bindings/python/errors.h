@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a call that fails raises: make_error of the hooks says how.
+ * The exception that a failed call raises, built by the hook make_error.
  */
 #ifndef DARPY_ERRORS_H
 #define DARPY_ERRORS_H

@@ -61,8 +61,8 @@ def plain(text):
     text = re.sub(r"DIALARC_(\w+)", r"\1", text)
     text = re.sub(r"dialarc_(\w+)\(\)", r"\1()", text)
     text = re.sub(r"dialarc_(\w+)(?![.(\w])",
-                  lambda m: class_name(m[1]) if m[1] in {*ENUMS, *STRUCTS} else m[1],
-                  text)
+                  lambda m: class_name(m[1]) if m[1] in ENUMS or m[1] in STRUCTS
+                  else m[1], text)
     return re.sub(r"dialarc_(\w+)\.", lambda m: class_name(m[1]) + ".", text
                   ).replace("NULL", "None")
 
@@ -190,6 +190,16 @@ def read_functions(texts):
     return found
 
 
+def about_arrays(what, outs):
+    """What a docstring says of arguments that may be arrays, and of `out`."""
+    text = f"A number or an array for {what}: the "
+    if outs == 1:
+        return text + ("result is alike. out: an array of float64 for the result; it may "
+                       "be the argument itself.")
+    return text + (f"results are alike. out: a tuple of {outs} arrays of float64 for "
+                   "them, apart from all others.")
+
+
 def describe(name, functions):
     """Everything about one function as Python sees it."""
     array_name = PAIRS.get(name)
@@ -213,13 +223,7 @@ def describe(name, functions):
     text = docstring(name, doc, arguments, [name] + ([array_name] if array_name else []))
     if outs and not takes_sweep:
         head, _, tail = text.partition("\n\nIn C: ")
-        what = " and ".join(n for _, n in vary)
-        room = "an array" if len(outs) == 1 else f"a tuple of {len(outs)} arrays"
-        head += "\n\n" + wrap(f"A number or an array for {what}: the result is alike. "
-                              f"out: {room} of float64 for the result; it may be the "
-                              "argument itself." if len(outs) == 1 else
-                              f"A number or an array for {what}: the results are alike. "
-                              f"out: {room} of float64 for them, apart from all others.")
+        head += "\n\n" + wrap(about_arrays(" and ".join(n for _, n in vary), len(outs)))
         text = head + "\n\nIn C: " + tail
     return {"array": array_name, "pair": bool(array_name), "names": names,
             "required": required, "outs": len(outs), "vary": vary,

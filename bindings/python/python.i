@@ -10,7 +10,7 @@
 #include "workspaces.h"
 %}
 
-/* ---- status: an exception, or nothing ---------------------------------------------- */
+/* ---- status: an exception, or nothing -------------------------------------------- */
 
 %typemap(out) dialarc_status (darpy_frame frame = DARPY_FRAME) {
   if ($1 < DIALARC_OK || PyErr_Occurred()) {
@@ -28,8 +28,8 @@
 }
 %enddef
 
-/* Tables in files are read piece by piece, so that Ctrl-C is heard in between; where there
- * is no file, the library says why. */
+/* Tables in files are read piece by piece, so that Ctrl-C is heard in between; where
+ * there is no file, the library says why. */
 %define DARPY_LOAD(what, arguments...)
 %feature("action") dialarc_##what##_load {
   FILE *file = fopen(arg1, "rb");
@@ -47,13 +47,13 @@ DARPY_LOAD(jobs, arg2, arg3, arg4)
 %exception function {
   $action
   if (!result) {
-    PyErr_SetString(PyExc_IndexError, "$symname(): index: there is none of that number");
+    PyErr_SetString(PyExc_IndexError, "$symname(): index: nothing has this number");
     SWIG_fail;
   }
 }
 %enddef
 
-/* ---- numbers and text -------------------------------------------------------------- */
+/* ---- numbers and text ------------------------------------------------------------ */
 
 %typemap(in) double {
   if (darpy_double($input, "$symname", "$1_name", &$1) < 0) SWIG_fail;
@@ -142,7 +142,7 @@ DIALARC_FINITE_NUMBER
 %include "python/structs.i"
 %include "python/records.i"
 
-/* ---- reading functions: the library's own sources, called directly ----------------- */
+/* ---- reading functions: the library's own sources, called directly --------------- */
 
 %ignore dialarc_read_file;
 %ignore dialarc_read_memory;

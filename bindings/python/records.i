@@ -2,7 +2,7 @@
  * Python: structs that hold arrays of the caller, functions that the library calls, and
  * what is read from tables. */
 
-/* ---- structs whose arrays belong to the caller: classes written in Python ---------- */
+/* ---- structs whose arrays belong to the caller: classes written in Python -------- */
 
 %define DIALARC_BORROWING(type)
 %ignore type;
@@ -65,7 +65,7 @@
   PyMem_Free(way$argnum);
 }
 
-/* ---- callbacks --------------------------------------------------------------------- */
+/* ---- callbacks ------------------------------------------------------------------- */
 
 %typemap(in) (dialarc_model model, void *context) (darpy_model temp) {
   if (!PyCallable_Check($input)) {
@@ -110,7 +110,7 @@
 }
 %typemap(argout) dialarc_error *error "";
 
-/* A reader keeps where it reads from, and the setups. */
+/* A reader keeps its source and its setups alive. */
 %typemap(argout) dialarc_sweep_reader **reader {
   PyObject *made = SWIG_NewPointerObj(*$1, $*1_descriptor, SWIG_POINTER_OWN);
   PyObject *keep = PyTuple_Pack(2, frame.source, frame.subject[0]);
@@ -119,7 +119,7 @@
   $result = darpy_append($result, made);
 }
 
-/* ---- records read from tables ------------------------------------------------------ */
+/* ---- records read from tables ---------------------------------------------------- */
 
 %{
 static PyObject *darpy_setup_copy(const dialarc_setup *setup);
@@ -210,8 +210,8 @@ static PyObject *darpy_job(const dialarc_job *job)
     }
     PyObject *part[] = {PyUnicode_FromString(job->name),
                         PyLong_FromSize_t(job->setup_index),
-                        darpy_setup_copy(&job->setup), rounds, darpy_lines(job->line,
-                                                                           job->n)};
+                        darpy_setup_copy(&job->setup), rounds,
+                        darpy_lines(job->line, job->n)};
     return darpy_build("make_job", part, sizeof part / sizeof *part);
 }
 

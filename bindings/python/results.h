@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Results of a call: arrays go into the caller's, or into one made for the purpose.
+ * Results of a call: arrays are written into the caller's, or into a new one.
  */
 #ifndef DARPY_RESULTS_H
 #define DARPY_RESULTS_H
@@ -38,7 +38,7 @@ static int darpy_overlap(const darpy_view *a, const darpy_view *b)
     return a->count && b->count && first < second + bytes_b && second < first + bytes_a;
 }
 
-/* A result may stand where an argument stood, exactly; two results stand apart. */
+/* A result may be written exactly over an argument; two results must not overlap. */
 static int darpy_stands_apart(const darpy_frame *frame, const darpy_view *view,
                               const char *function)
 {
@@ -57,10 +57,10 @@ static int darpy_stands_apart(const darpy_frame *frame, const darpy_view *view,
     return clash ? -1 : 0;
 }
 
-/* What `out=` gave to the call that runs in this thread: a tuple, taken in order. */
+/* The tuple given as `out=` to the call of this thread, taken in order. */
 static _Thread_local PyObject *darpy_out;
 
-/* Room for a result, once the arguments are known: the caller's array, or a new one. */
+/* Where a result goes once the arguments are known: the caller's array or a new one. */
 static int darpy_output(darpy_frame *frame, darpy_view *view, const char *function,
                         const char *argument)
 {
@@ -76,7 +76,7 @@ static int darpy_output(darpy_frame *frame, darpy_view *view, const char *functi
         view->data = &view->one;
         if (!target)
             return 0;
-        darpy_complain(PyExc_TypeError, function, "out", "only arrays have room for it",
+        darpy_complain(PyExc_TypeError, function, "out", "only calls with arrays take it",
                        NULL);
         return -1;
     }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  * Python: enumerations, structs, memory of the library. */
 
-/* ---- enumerations ------------------------------------------------------------------ */
+/* ---- enumerations ---------------------------------------------------------------- */
 
 /* A status as an argument or a field; as a result it raises. */
 %define DIALARC_STATUS(type, Name)
@@ -52,7 +52,7 @@
 %typemap(argout) type [ANY] "";
 %enddef
 
-/* ---- structs ----------------------------------------------------------------------- */
+/* ---- structs --------------------------------------------------------------------- */
 
 %define DARPY_POINTER(type, Name)
 %typemap(in) const type * (void *pointer = NULL) {
@@ -109,8 +109,8 @@ DARPY_POINTER(type, Name)
   for (Py_ssize_t i = 0; list && i < frame.count; i++) {
     void *pointer = NULL;
     PyObject *item = PySequence_Fast_GET_ITEM(items, i);
-    if (item == Py_None || !SWIG_IsOK(SWIG_ConvertPtr(item, &pointer, $1_descriptor,
-                                                      0))) {
+    if (item == Py_None
+        || !SWIG_IsOK(SWIG_ConvertPtr(item, &pointer, $1_descriptor, 0))) {
       char argument[64];
       PyOS_snprintf(argument, sizeof argument, "$1_name[%zd]", i);
       darpy_complain(PyExc_TypeError, "$symname", argument,
@@ -134,10 +134,10 @@ DARPY_POINTER(type, Name)
 %enddef
 
 /* dialarc_input_sd() takes one input, not a list. */
-%typemap(in) (const dialarc_input *input, double *sd) (void *pointer = NULL,
-                                                       double temp) {
-  if ($input == Py_None || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor,
-                                                      0))) {
+%typemap(in) (const dialarc_input *input, double *sd)
+  (void *pointer = NULL, double temp) {
+  if ($input == Py_None
+      || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor, 0))) {
     darpy_complain(PyExc_TypeError, "$symname", "input", "a dialarc.Input is needed",
                    $input);
     SWIG_fail;
@@ -172,7 +172,7 @@ DARPY_POINTER(type, Name)
   $result = darpy_append($result, tuple);
 }
 
-/* ---- memory of the library --------------------------------------------------------- */
+/* ---- memory of the library ------------------------------------------------------- */
 
 %define DIALARC_HANDLE(type, Name, free_function)
 %rename(Name) type;
@@ -190,8 +190,8 @@ struct type {};
 %enddef
 
 /* Workspaces serve one call at a time; None: one for this call. */
-%typemap(in) dialarc_workspace *workspace (void *pointer = NULL,
-                                           darpy_busy busy = {NULL}) {
+%typemap(in) dialarc_workspace *workspace
+  (void *pointer = NULL, darpy_busy busy = {NULL}) {
   if ($input == Py_None) {
     $1 = dialarc_workspace_new();
     if (!$1) {
@@ -216,10 +216,10 @@ struct type {};
 
 %typemap(in) dialarc_sweep_reader *reader (void *pointer = NULL),
              dialarc_sweep_buffer *buffer (void *pointer = NULL) {
-  if ($input == Py_None || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor,
-                                                      0))) {
-    darpy_complain(PyExc_TypeError, "$symname", "$1_name", "the wrong kind of object",
-                   $input);
+  if ($input == Py_None
+      || !SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor, 0))) {
+    darpy_complain(PyExc_TypeError, "$symname", "$1_name",
+                   "another kind of object is needed", $input);
     SWIG_fail;
   }
   $1 = ($1_ltype)pointer;

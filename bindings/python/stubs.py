@@ -16,8 +16,8 @@ STUB_HEAD = '''\
 # Made from the public headers by describe.py.
 import os
 from enum import IntEnum
-from typing import (Any, BinaryIO, Callable, ClassVar, Iterator, NamedTuple, Sequence,
-                    overload)
+from typing import Any, BinaryIO, Callable, ClassVar, Iterator, NamedTuple, Sequence
+from typing import overload
 
 from ._records import CamRecord as CamRecord, DialCal as DialCal, Injection as Injection
 from ._records import Job as Job, Sweep as Sweep
@@ -78,8 +78,8 @@ EXTRA = {
     "Cam": [
         "@property", "def fall_deg(self) -> float: ...",
         "@overload",
-        "def angle_at_lift(self, lift_mm: float, flank: Flank | str | int = ...) -> "
-        "float: ...",
+        "def angle_at_lift(self, lift_mm: float, flank: Flank | str | int = ...) "
+        "-> float: ...",
         "@overload",
         "def angle_at_lift(self, lift_mm: _Numbers, flank: Flank | str | int = ..., *, "
         "out: Any = None) -> _Array: ...",
@@ -87,7 +87,8 @@ EXTRA = {
 }
 HANDLE_BODY = {
     "CamTable": ["def __init__(self, pump_deg: _Numbers, lift_mm: _Numbers, "
-                 "period_deg: float) -> None: ...",
+                 "period_deg: float)"
+                 " -> None: ...",
                  "def __reduce__(self) -> tuple[Any, ...]: ...",
                  "@property", "def period_deg(self) -> float: ..."],
     "Workspace": ["def __init__(self) -> None: ..."],
@@ -157,8 +158,8 @@ def stub(functions, structs, enums, constants):
         out.append("")
     for stem in HANDLES:
         name = class_name(stem)
-        out += [f"class {name}:"] + [f"    {text}" for text
-                                     in HANDLE_BODY.get(name, ["..."])]
+        out += [f"class {name}:"] + [f"    {text}"
+                                     for text in HANDLE_BODY.get(name, ["..."])]
         for method, function in METHODS.get(name, {}).items():
             out += stub_function(function, functions, "    ", method)
         out.append("")

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the Python wrapper needs of its own: hooks, complaints and numbers. Every message
- * names the function and the argument.
+ * Basics of the Python wrapper: hooks, complaints and numbers. Every message names the
+ * function and the argument.
  */
 #ifndef DARPY_SUPPORT_H
 #define DARPY_SUPPORT_H
@@ -67,7 +67,7 @@ static int darpy_is_number(PyObject *object)
     return number && (number->nb_float || number->nb_index) && !darpy_is_sequence(object);
 }
 
-/* An array of NumPy of which some values are masked out: the mask does not cross. */
+/* A masked array of NumPy, whose mask would not cross. */
 static int darpy_is_masked(PyObject *object)
 {
     for (const PyTypeObject *type = Py_TYPE(object); type; type = type->tp_base)

@@ -59,8 +59,8 @@ static PyObject *darpy_member(const char *class_name, int value)
     return member;
 }
 
-/* Text without a zero inside. With path, whatever stands for the name of a file. The
- * caller drops *holder, which keeps the text. */
+/* Text without a zero byte; with path, anything that names a file. The caller drops
+ * *holder, which keeps the text alive. */
 static const char *darpy_text(PyObject *object, int path, const char *function,
                               const char *argument, PyObject **holder)
 {
@@ -75,7 +75,8 @@ static const char *darpy_text(PyObject *object, int path, const char *function,
         Py_ssize_t size = 0;
         text = PyUnicode_AsUTF8AndSize(object, &size);
         if (text && strlen(text) != (size_t)size) {
-            darpy_complain(PyExc_ValueError, function, argument, "holds a zero", NULL);
+            darpy_complain(PyExc_ValueError, function, argument, "contains a zero byte",
+                           NULL);
             return NULL;
         }
         if (text) {

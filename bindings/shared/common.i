@@ -22,7 +22,7 @@
 %define DIALARC_ANY_NUMBER %enddef
 %define DIALARC_FINITE_NUMBER %enddef
 
-/* ---- numbers ----------------------------------------------------------------------- */
+/* ---- numbers --------------------------------------------------------------------- */
 
 %typemap(in, numinputs=0) size_t n "$1 = 0;"
 %typemap(check) size_t n "$1 = darc_length(&frame);"
@@ -68,16 +68,16 @@
 %typemap(argout) const char **name "darc_give_text(&frame, temp$argnum);"
 %typemap(freearg) const char **name "";
 
-/* Patterns that only Python has. */
+/* Patterns that only Python uses. */
 %typemap(in) (size_t COUNT, void **RESULT) "";
 %typemap(in) (size_t COUNT, double *FIRST, double *SECOND) "";
-/* Where n is an argument like any other it is called rows, or, when it is the length of
- * the results, points. */
+/* An n that is an ordinary argument is called rows, or points when it is the length of
+ * the results. */
 %typemap(check) size_t points {
   darc_count(&frame, $1, "$1_name");
   frame.arrays = 1;
 }
-/* An array of its own: the residuals of a sweep, the derivatives by each input. */
+/* Arrays of a length of their own: residuals of a sweep, derivatives by each input. */
 %typemap(in, numinputs=0) double *residual_mm (double *room = NULL),
                           double *residuals (double *room = NULL),
                           double *slope (double *room = NULL) "$1 = NULL;"
@@ -100,7 +100,7 @@
 %typemap(argout) int *LISTED "darc_give_wholes(&frame, frame.count, temp$argnum);"
 %typemap(argout) (int COUNT, const int *LIST) "";
 
-/* Arrays inside structs are given as copies, and not set. */
+/* Arrays inside structs are read as copies and cannot be set. */
 %immutable dialarc_timing::rise_mm;
 %immutable dialarc_minimum::coefficient;
 %immutable dialarc_minimum::covariance;
@@ -109,7 +109,7 @@
 %ignore dialarc_lobes::lobe;
 %ignore dialarc_whatif::input;
 
-/* ---- enumerations ------------------------------------------------------------------ */
+/* ---- enumerations ---------------------------------------------------------------- */
 
 %define DIALARC_STATUS(type, Name)
 %rename(Name) type;
@@ -121,7 +121,7 @@
 %typemap(argout) type * "darc_give_whole(&frame, (long)temp$argnum);"
 %enddef
 
-/* ---- structs ----------------------------------------------------------------------- */
+/* ---- structs --------------------------------------------------------------------- */
 
 /* A struct that goes in. */
 %define DARC_POINTER(type)
@@ -145,7 +145,7 @@ DARC_POINTER(type)
 }
 %enddef
 
-/* Memory of the library; and structs that hold arrays, in a block of their own. */
+/* Handles of the library, and structs kept with their arrays in one block. */
 %define DARC_OWNED(type, Name, free_function)
 %rename(Name) type;
 %nodefaultctor type;
@@ -205,12 +205,12 @@ DARC_OWNED(dialarc_sweep_record, SweepRecord, free)
 DARC_OWNED(dialarc_job, Job, free)
 DARC_OWNED(dialarc_cam_record, CamRecord, free)
 
-/* The residuals of an estimate are as many as the sweep has readings. */
+/* An estimate returns one residual for each reading of the sweep. */
 %typemap(check) const dialarc_sweep * {
   if ($1) darc_count(&frame, $1->n, "$1_name");
 }
 
-/* Where in a table the fault is: part of the error that is raised. */
+/* The place of a fault in a table becomes part of the error raised. */
 %typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
   memset(&temp, 0, sizeof temp);
   $1 = &temp;
@@ -218,29 +218,24 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 }
 %typemap(argout) dialarc_error *error "";
 
-/* ---- functions that are otherwise here --------------------------------------------- */
+/* ---- functions that darc_ ones of instead.h and files.h stand in for ------------- */
 
-%define DARC_INSTEAD(name)
-%ignore dialarc_##name;
-%rename(name) darc_##name;
-%enddef
-DARC_INSTEAD(cams_get)
-DARC_INSTEAD(cams_name)
-DARC_INSTEAD(cams_read)
-DARC_INSTEAD(camtable_from_cam)
-DARC_INSTEAD(input_sd)
-DARC_INSTEAD(jobs_get)
-DARC_INSTEAD(jobs_read)
-DARC_INSTEAD(reuse_lobe)
-DARC_INSTEAD(setups_get)
-DARC_INSTEAD(setups_name)
-DARC_INSTEAD(setups_read)
-DARC_INSTEAD(stream_assess)
-DARC_INSTEAD(sweep_reader_next)
-DARC_INSTEAD(sweep_reader_open)
-DARC_INSTEAD(sweeps_get)
-DARC_INSTEAD(sweeps_read)
-DARC_INSTEAD(whatif_sensitivity)
+%ignore dialarc_cams_get;
+%ignore dialarc_cams_name;
+%ignore dialarc_cams_read;
+%ignore dialarc_camtable_from_cam;
+%ignore dialarc_input_sd;
+%ignore dialarc_jobs_get;
+%ignore dialarc_jobs_read;
+%ignore dialarc_reuse_lobe;
+%ignore dialarc_setups_get;
+%ignore dialarc_setups_name;
+%ignore dialarc_setups_read;
+%ignore dialarc_stream_assess;
+%ignore dialarc_sweep_reader_next;
+%ignore dialarc_sweeps_get;
+%ignore dialarc_sweeps_read;
+%ignore dialarc_whatif_sensitivity;
 /* The work of many threads, from tables: assess_all(). */
 %ignore dialarc_batch;
 %ignore dialarc_batch_options;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Tables of any length, in memory that does not grow with them, for the languages of
- * common.i: sweeps one at a time, and from a sweeps table to its results. Where C takes
- * streams and callbacks, the tables are files.
+ * Tables of any length in constant memory, for the languages of common.i: sweeps one at
+ * a time, and from a sweeps table to its results. Where C takes streams and callbacks,
+ * these take files.
  */
 #ifndef DARC_FILES_H
 #define DARC_FILES_H
@@ -13,7 +13,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* What is wrong with an argument that the library does not see. */
+/* A complaint about an argument that never reaches the library. */
 static inline dialarc_status darc_refuse(dialarc_error *error, dialarc_status status,
                                          const char *argument, const char *reason)
 {
@@ -31,7 +31,8 @@ static inline dialarc_status darc_need(dialarc_error *error, const void *given,
                                        const char *argument)
 {
     return given ? DIALARC_OK
-                 : darc_refuse(error, DIALARC_ERR_NULL, argument, "this is needed");
+                 : darc_refuse(error, DIALARC_ERR_NULL, argument,
+                               "this argument is needed");
 }
 
 static inline dialarc_status darc_open(const char *path, const char *argument,
@@ -43,13 +44,14 @@ static inline dialarc_status darc_open(const char *path, const char *argument,
     return status;
 }
 
-/* ---- sweeps one at a time ---------------------------------------------------------- */
+/* ---- sweeps one at a time -------------------------------------------------------- */
 
 typedef struct darc_sweep_file {
-    FILE *file; /* closed where the table ends: collectors take their time */
+    FILE
+        *file; /* closed at the end of the table: a garbage collector may take its time */
     dialarc_sweep_reader *reader;
     dialarc_sweep_buffer *buffer;
-    dialarc_status status; /* of what came last */
+    dialarc_status status; /* of the latest call */
 } darc_sweep_file;
 
 static inline void darc_sweep_file_free(darc_sweep_file *from)
@@ -63,7 +65,7 @@ static inline void darc_sweep_file_free(darc_sweep_file *from)
     free(from);
 }
 
-/* The setups must outlive what is opened: the object of the language keeps them. */
+/* The setups must outlive the reader: its object in the language keeps them alive. */
 static inline dialarc_status darc_sweep_reader_open(const char *path,
                                                     const dialarc_setups *setups,
                                                     darc_sweep_file **opened,
@@ -107,13 +109,13 @@ static inline dialarc_status darc_sweep_reader_next(darc_sweep_file *reader,
     return *record ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
 }
 
-/* ---- from a sweeps table to its results -------------------------------------------- */
+/* ---- from a sweeps table to its results ------------------------------------------ */
 
-/* A file that has its name when it is whole, and until then another one beside it. */
+/* A file written under a temporary name beside the target until it is complete. */
 typedef struct darc_output {
     FILE *file;
-    char *path;       /* what a link leads to is replaced, not the link */
-    char *unfinished; /* the other name */
+    char *path;       /* the target of a link, so that the link itself stays */
+    char *unfinished; /* the temporary name */
     size_t sweeps;
     dialarc_error *error;
 } darc_output;
@@ -147,7 +149,7 @@ static inline dialarc_status darc_output_open(darc_output *out, const char *path
     return out->file ? DIALARC_OK : darc_refuse_file(out->error, "results_path");
 }
 
-/* Closes the file, which gets its name when the status is good, or goes. */
+/* Closes the file, and renames it to the target on success or removes it. */
 static inline dialarc_status darc_output_close(darc_output *out, dialarc_status status)
 {
     int good = status >= DIALARC_OK;
@@ -182,7 +184,7 @@ static inline int darc_take_row(void *context, const dialarc_streamed *it)
     return out->error->status < DIALARC_OK;
 }
 
-/* How many sweeps there were. A sweep that cannot be assessed at all ends the work. */
+/* Counts the sweeps. One that cannot be assessed at all ends the work. */
 static inline dialarc_status darc_stream_assess(const char *sweeps_path,
                                                 const dialarc_setups *setups,
                                                 const char *results_path, size_t threads,

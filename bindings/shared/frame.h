@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the arguments of one call have in common, for the languages of common.i: how long
- * the arrays are, what is wrong with one of them, and the results until they are handed
- * over. Typemaps for arguments never fail by themselves: they note a complaint, and the
- * end of the call raises it. So there is one way out, and nothing is left behind.
+ * What the arguments of one call share, for the languages of common.i: how long the
+ * arrays are, what is wrong with one of them, and the results until they are handed over.
+ * Typemaps for arguments never fail on their own: they record a complaint, which the end
+ * of the call raises. So there is one way out, and nothing is left behind.
  */
 #ifndef DARC_FRAME_H
 #define DARC_FRAME_H
@@ -79,7 +79,7 @@ static inline void darc_array(darc_frame *frame, size_t length, const char *name
         darc_complain(frame, name, "n times n values are needed");
 }
 
-/* What the library gets for n. After a complaint the library sees at most one value. */
+/* The n that the library sees: after a complaint at most one value. */
 static inline size_t darc_length(const darc_frame *frame)
 {
     return frame->bad && frame->count > 1 ? 1 : frame->count;
@@ -93,7 +93,7 @@ static inline darc_result *darc_next(darc_frame *frame, enum darc_kind kind)
     return result;
 }
 
-/* Room for n numbers of a result; a complaint when there is none. */
+/* Room for the n numbers of a result; a complaint when memory is short. */
 static inline double *darc_room(darc_frame *frame, size_t n, const char *name)
 {
     double *data = (double *)calloc(n + 1, sizeof *data);
@@ -143,7 +143,7 @@ static inline void darc_give_object(darc_frame *frame, void *object, void *type)
     result->type = type;
 }
 
-/* A struct of the heap, like this one. */
+/* A copy of a struct on the heap. */
 static inline void *darc_copy(const void *record, size_t size)
 {
     void *copy = record ? malloc(size) : NULL;
@@ -152,7 +152,7 @@ static inline void *darc_copy(const void *record, size_t size)
     return copy;
 }
 
-/* Whether the call went wrong; text says how. */
+/* Whether the call failed; text says why. */
 static inline int darc_failed(darc_frame *frame, dialarc_status status,
                               const char *function, char *text, size_t size)
 {
@@ -171,8 +171,8 @@ static inline int darc_failed(darc_frame *frame, dialarc_status status,
     return 1;
 }
 
-/* What a member of no object says: for Cam_lift_mm_get() "Cam.lift_mm: there is no Cam
- * here, or it has been deleted". */
+/* The complaint of a member without its object; of Cam_lift_mm_get(): "Cam.lift_mm:
+ * there is no Cam here, or it has been deleted". */
 static inline void darc_deleted(const char *function, char *text, size_t size)
 {
     int name = (int)strcspn(function, "_");
@@ -190,7 +190,7 @@ static inline dialarc_status darc_status(const darc_frame *frame, dialarc_status
     return frame->bad ? DIALARC_ERR_SIZE : status;
 }
 
-/* After the results have been handed over, or an error has been raised. */
+/* Frees the frame after results were handed over or an error was raised. */
 static inline void darc_clear(darc_frame *frame)
 {
     for (int i = 0; i < frame->rooms; i++)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What languages without pointers need instead of some functions of C: one result where
- * C gives several, tables as text, members of handles by their number.
+ * Stand-ins for functions of C that need pointers: one result where C returns several,
+ * tables as text, members of handles by index.
  */
 #ifndef DARC_INSTEAD_H
 #define DARC_INSTEAD_H
@@ -58,7 +58,7 @@ darc_reuse_residuals(dialarc_workspace *workspace, const dialarc_setup *setup,
                                   &timing);
 }
 
-/* How many points a measured cam gets. */
+/* Here the number of points is an argument. */
 static inline dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
                                                     dialarc_camtable **table)
 {
@@ -134,58 +134,40 @@ static inline dialarc_status darc_cams_read(const char *text, dialarc_cams **cam
                 : DIALARC_ERR_NULL;
 }
 
-/* Members of handles by their number; none of that number is an error. */
-static inline dialarc_status darc_setups_name(const dialarc_setups *setups, size_t index,
-                                              const char **name)
-{
-    *name = dialarc_setups_name(setups, index);
-    return *name ? DIALARC_OK : DIALARC_ERR_SIZE;
-}
-
-static inline dialarc_status darc_setups_get(const dialarc_setups *setups, size_t index,
+/* Members of handles by index; an index out of range is an error. */
+static inline dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
                                              dialarc_setup *setup)
 {
-    const dialarc_setup *found = dialarc_setups_get(setups, index);
+    const dialarc_setup *found = dialarc_setups_get(setups, which);
     if (found)
         *setup = *found;
     return found ? DIALARC_OK : DIALARC_ERR_SIZE;
 }
 
-static inline dialarc_status darc_sweeps_get(const dialarc_sweeps *sweeps, size_t index,
-                                             dialarc_sweep_record **record)
-{
-    const dialarc_sweep_record *found = dialarc_sweeps_get(sweeps, index);
-    if (!found)
-        return DIALARC_ERR_SIZE;
-    *record = darc_copy_sweep_record(found);
-    return *record ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
-}
+#define DARC_GET(members, name, type)                                                    \
+    static inline dialarc_status darc_##members##_get(const dialarc_##members *members,  \
+                                                      size_t which, type **made)         \
+    {                                                                                    \
+        const type *found = dialarc_##members##_get(members, which);                     \
+        if (!found)                                                                      \
+            return DIALARC_ERR_SIZE;                                                     \
+        *made = darc_copy_##name(found);                                                 \
+        return *made ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;                               \
+    }
 
-static inline dialarc_status darc_jobs_get(const dialarc_jobs *jobs, size_t index,
-                                           dialarc_job **job)
-{
-    const dialarc_job *found = dialarc_jobs_get(jobs, index);
-    if (!found)
-        return DIALARC_ERR_SIZE;
-    *job = darc_copy_job(found);
-    return *job ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
-}
+DARC_GET(sweeps, sweep_record, dialarc_sweep_record)
+DARC_GET(jobs, job, dialarc_job)
+DARC_GET(cams, cam_record, dialarc_cam_record)
 
-static inline dialarc_status darc_cams_name(const dialarc_cams *cams, size_t index,
-                                            const char **name)
-{
-    *name = dialarc_cams_name(cams, index);
-    return *name ? DIALARC_OK : DIALARC_ERR_SIZE;
-}
+#define DARC_NAME(members)                                                               \
+    static inline dialarc_status darc_##members##_name(const dialarc_##members *members, \
+                                                       size_t which, const char **name)  \
+    {                                                                                    \
+        *name = dialarc_##members##_name(members, which);                                \
+        return *name ? DIALARC_OK : DIALARC_ERR_SIZE;                                    \
+    }
 
-static inline dialarc_status darc_cams_get(const dialarc_cams *cams, size_t index,
-                                           dialarc_cam_record **cam)
-{
-    const dialarc_cam_record *found = dialarc_cams_get(cams, index);
-    if (!found)
-        return DIALARC_ERR_SIZE;
-    *cam = darc_copy_cam_record(found);
-    return *cam ? DIALARC_OK : DIALARC_ERR_NO_MEMORY;
-}
+DARC_NAME(setups)
+DARC_NAME(cams)
 
 #endif

@@ -15,7 +15,8 @@ else
     cp "$srcdir/refdata/vectors.csv" "$VECTORS"
 fi
 
-# A table whose last line is malformed, what is said of that line, and a folder for results.
+# A table whose last line is malformed, what is said of that line, and a folder for
+# results.
 sweeps=$srcdir/examples/demo/sweeps.csv
 export MALFORMED=$work/malformed.csv OUT=$work/out
 { cat "$sweeps"; echo "last,heron4,0,y,"; } >"$MALFORMED"
@@ -31,8 +32,8 @@ cp "${sweeps%/*}/setups.csv" "$sweeps" "$here"
 # The results of the tests and of the README are those of the program, and nothing else
 # has been left beside those of the tests.
 same_results() {
-    examples/programs/dialarc assess "${sweeps%/*}/setups.csv" "$sweeps" >"$work/wanted.csv" \
-        2>"$work/told" || [ $? -eq 1 ]
+    examples/programs/dialarc assess "${sweeps%/*}/setups.csv" "$sweeps" \
+        >"$work/wanted.csv" 2>"$work/told" || [ $? -eq 1 ]
     cmp "$OUT/results.csv" "$work/wanted.csv"
     cmp "$here/results.csv" "$work/wanted.csv"
     [ "$(ls -A "$OUT")" = results.csv ]
@@ -48,5 +49,6 @@ block() {
 
 # same_as_readme FILE: compares the standard input with the block fenced as text
 same_as_readme() {
-    diff <(block text "$1") - || { echo "the example of $1 gives something else"; exit 1; }
+    diff <(block text "$1") - ||
+        { echo "the example of $1 gives something else"; exit 1; }
 }

@@ -1,22 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  * Lua, Octave, Java and C#: what needs the types that the topics have declared. */
-DIALARC_HANDLE(dialarc_assessments, Assessments, darc_assessments_free)
+DIALARC_HANDLE(darc_assessments, Assessments, darc_assessments_free)
 
-dialarc_status dialarc_assess_all(const dialarc_setups *setups,
-                                  const dialarc_sweeps *sweeps,
-                                  size_t threads, dialarc_assessments **made);
-size_t dialarc_assessments_count(const dialarc_assessments *assessments);
-dialarc_status dialarc_assessments_get(const dialarc_assessments *assessments,
-                                       size_t which, dialarc_batch_result *assessment);
+dialarc_status darc_assess_all(const dialarc_setups *setups, const dialarc_sweeps *sweeps,
+                                  size_t threads, darc_assessments **made);
+size_t darc_assessments_count(const darc_assessments *assessments);
+dialarc_status darc_assessments_get(const darc_assessments *assessments, size_t which,
+                                       dialarc_batch_result *assessment);
 dialarc_status dialarc_assess(const dialarc_setup *setup, const dialarc_sweep *sweep,
                               dialarc_batch_result *assessment);
 %apply const double *OPTIONAL { const double *direction };
-dialarc_status dialarc_make_sweep(size_t n, const double *crank_deg,
-                                  const double *dial_mm,
+dialarc_status darc_make_sweep(size_t n, const double *crank_deg, const double *dial_mm,
                                   const double *direction, dialarc_sweep **sweep);
-dialarc_status dialarc_make_dialcal(size_t n, const double *shown_mm,
-                                    const double *true_mm, dialarc_dialcal **dialcal);
-dialarc_status dialarc_make_injection(size_t n, const double *crank_rpm,
+dialarc_status darc_make_dialcal(size_t n, const double *shown_mm, const double *true_mm,
+                                    dialarc_dialcal **dialcal);
+dialarc_status darc_make_injection(size_t n, const double *crank_rpm,
                                       const double *advance_crank_deg, double delay_ms,
                                       dialarc_injection **injection);
 
@@ -58,11 +56,8 @@ dialarc_status darc_cams_name(const dialarc_cams *cams, size_t which, const char
 dialarc_status darc_cams_get(const dialarc_cams *cams, size_t which,
                              dialarc_cam_record **cam);
 
-/* Where a function gives one result, residuals have functions of their own. */
+/* In languages where a function returns one result, residuals have their own. */
 #if defined(SWIGJAVA) || defined(SWIGCSHARP)
-%rename(timing_residuals) darc_timing_residuals;
-%rename(lobes_residuals) darc_lobes_residuals;
-%rename(reuse_residuals) darc_reuse_residuals;
 dialarc_status darc_timing_residuals(dialarc_workspace *workspace,
                                      const dialarc_setup *setup,
                                      const dialarc_sweep *sweep, double *residuals);
@@ -115,8 +110,8 @@ dialarc_status darc_reuse_residuals(dialarc_workspace *workspace,
         sizeof(dialarc_input));
   }
   void change_input(dialarc_whatif_input which, const dialarc_input *one) {
-    if (one && (int)which >= 0 &&
-        which < DIALARC_WHATIF_COUNT) $self->input[which] = *one;
+    if (one && (int)which >= 0
+        && which < DIALARC_WHATIF_COUNT) $self->input[which] = *one;
   }
   void change_cam(const dialarc_cam *cam) {
     if (cam) $self->cam = *cam;

@@ -8,23 +8,23 @@
 #include <string.h>
 
 /* What each sweep of a table says. */
-typedef struct dialarc_assessments {
+typedef struct darc_assessments {
     size_t n;
     dialarc_batch_result *assessment;
-} dialarc_assessments;
+} darc_assessments;
 
-static inline void darc_assessments_free(dialarc_assessments *assessments)
+static inline void darc_assessments_free(darc_assessments *assessments)
 {
     if (assessments)
         free(assessments->assessment);
     free(assessments);
 }
 
-/* Everything laid out behind one another, as a batch wants it. */
+/* Lays everything out end to end, as a batch expects it. */
 static inline dialarc_status darc_batch(const dialarc_setups *setups,
                                         const dialarc_sweeps *sweeps, size_t threads,
                                         void *room, dialarc_batch *batch,
-                                        dialarc_assessments *made)
+                                        darc_assessments *made)
 {
     const dialarc_batch_options options = {threads, 0, NULL, NULL};
     double *crank = (double *)room, *dial = crank + batch->readings;
@@ -56,13 +56,12 @@ static inline dialarc_status darc_batch(const dialarc_setups *setups,
     return dialarc_batch_assess(batch, &options, made->assessment);
 }
 
-static inline dialarc_status dialarc_assess_all(const dialarc_setups *setups,
-                                                const dialarc_sweeps *sweeps,
-                                                size_t threads,
-                                                dialarc_assessments **made)
+static inline dialarc_status darc_assess_all(const dialarc_setups *setups,
+                                             const dialarc_sweeps *sweeps, size_t threads,
+                                             darc_assessments **made)
 {
     dialarc_batch batch = {0};
-    dialarc_assessments *all = (dialarc_assessments *)calloc(1, sizeof *all);
+    darc_assessments *all = (darc_assessments *)calloc(1, sizeof *all);
     dialarc_status status = DIALARC_ERR_NO_MEMORY;
     void *room = NULL;
     if (!setups || !sweeps) {
@@ -91,14 +90,14 @@ static inline dialarc_status dialarc_assess_all(const dialarc_setups *setups,
     return status;
 }
 
-static inline size_t dialarc_assessments_count(const dialarc_assessments *assessments)
+static inline size_t darc_assessments_count(const darc_assessments *assessments)
 {
     return assessments ? assessments->n : 0;
 }
 
-static inline dialarc_status
-dialarc_assessments_get(const dialarc_assessments *assessments, size_t which,
-                        dialarc_batch_result *assessment)
+static inline dialarc_status darc_assessments_get(const darc_assessments *assessments,
+                                                  size_t which,
+                                                  dialarc_batch_result *assessment)
 {
     if (!assessments)
         return DIALARC_ERR_NULL;

@@ -1,14 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Structs whose arrays belong to somebody else, copied together with their arrays into
- * one block of memory: free() takes all of it back.
+ * Structs whose arrays belong to someone else, copied with their arrays into one block of
+ * memory, which one free() releases.
  */
 #ifndef DARC_OWNED_H
 #define DARC_OWNED_H
 
 #include "frame.h"
 
-/* Cuts a block into pieces; without a block it adds up how much is needed. */
+/* Cuts a block into pieces; before the block exists, adds up the space needed. */
 typedef struct darc_block {
     char *base;
     size_t used;
@@ -23,7 +23,7 @@ static inline void *darc_piece(darc_block *block, const void *data, size_t size)
     return piece;
 }
 
-/* From here on a block has its memory, or there is none. */
+/* Allocates what has been added up; false without memory. */
 static inline int darc_take(darc_block *block)
 {
     block->base = (char *)malloc(block->used);
@@ -44,42 +44,14 @@ static inline void darc_sweep_pieces(darc_block *block, const dialarc_sweep *fro
             block, from->direction, from->n * sizeof *from->direction);
 }
 
-static inline dialarc_sweep *darc_copy_sweep(const dialarc_sweep *from)
-{
-    darc_block block = {NULL, 0};
-    dialarc_sweep parts, *sweep;
-    darc_piece(&block, from, sizeof *from);
-    darc_sweep_pieces(&block, from, &parts);
-    if (!darc_take(&block))
-        return NULL;
-    sweep = (dialarc_sweep *)darc_piece(&block, from, sizeof *from);
-    darc_sweep_pieces(&block, from, sweep);
-    return sweep;
-}
-
-static inline void darc_record_pieces(darc_block *block, const dialarc_sweep_record *from,
-                                      dialarc_sweep_record *record)
+static inline void darc_sweep_record_pieces(darc_block *block,
+                                            const dialarc_sweep_record *from,
+                                            dialarc_sweep_record *record)
 {
     record->name = (char *)darc_piece(block, from->name, strlen(from->name) + 1);
     record->line =
         (size_t *)darc_piece(block, from->line, from->sweep.n * sizeof(size_t));
     darc_sweep_pieces(block, &from->sweep, &record->sweep);
-}
-
-static inline dialarc_sweep_record *
-darc_copy_sweep_record(const dialarc_sweep_record *from)
-{
-    darc_block block = {NULL, 0};
-    dialarc_sweep_record parts, *record;
-    if (!from || !from->name)
-        return NULL;
-    darc_piece(&block, from, sizeof *from);
-    darc_record_pieces(&block, from, &parts);
-    if (!darc_take(&block))
-        return NULL;
-    record = (dialarc_sweep_record *)darc_piece(&block, from, sizeof *from);
-    darc_record_pieces(&block, from, record);
-    return record;
 }
 
 static inline void darc_job_pieces(darc_block *block, const dialarc_job *from,
@@ -91,23 +63,9 @@ static inline void darc_job_pieces(darc_block *block, const dialarc_job *from,
     job->line = (size_t *)darc_piece(block, from->line, from->n * sizeof *from->line);
 }
 
-static inline dialarc_job *darc_copy_job(const dialarc_job *from)
-{
-    darc_block block = {NULL, 0};
-    dialarc_job parts, *job;
-    if (!from)
-        return NULL;
-    darc_piece(&block, from, sizeof *from);
-    darc_job_pieces(&block, from, &parts);
-    if (!darc_take(&block))
-        return NULL;
-    job = (dialarc_job *)darc_piece(&block, from, sizeof *from);
-    darc_job_pieces(&block, from, job);
-    return job;
-}
-
-static inline void darc_cam_pieces(darc_block *block, const dialarc_cam_record *from,
-                                   dialarc_cam_record *cam)
+static inline void darc_cam_record_pieces(darc_block *block,
+                                          const dialarc_cam_record *from,
+                                          dialarc_cam_record *cam)
 {
     size_t size = from->n * sizeof(double);
     cam->name = (char *)darc_piece(block, from->name, strlen(from->name) + 1);
@@ -116,25 +74,32 @@ static inline void darc_cam_pieces(darc_block *block, const dialarc_cam_record *
     cam->table = NULL; /* made anew from the points where it is asked for */
 }
 
-static inline dialarc_cam_record *darc_copy_cam_record(const dialarc_cam_record *from)
-{
-    darc_block block = {NULL, 0};
-    dialarc_cam_record parts, *cam;
-    darc_piece(&block, from, sizeof *from);
-    darc_cam_pieces(&block, from, &parts);
-    if (!darc_take(&block))
-        return NULL;
-    cam = (dialarc_cam_record *)darc_piece(&block, from, sizeof *from);
-    darc_cam_pieces(&block, from, cam);
-    return cam;
-}
+/* darc_copy_<name>(): a copy of a struct together with its pieces; NULL: no memory. */
+#define DARC_COPY(name, type)                                                            \
+    static inline type *darc_copy_##name(const type *from)                               \
+    {                                                                                    \
+        darc_block block = {NULL, 0};                                                    \
+        type parts, *made;                                                               \
+        darc_piece(&block, from, sizeof *from);                                          \
+        darc_##name##_pieces(&block, from, &parts);                                      \
+        if (!darc_take(&block))                                                          \
+            return NULL;                                                                 \
+        made = (type *)darc_piece(&block, from, sizeof *from);                           \
+        darc_##name##_pieces(&block, from, made);                                        \
+        return made;                                                                     \
+    }
+
+DARC_COPY(sweep, dialarc_sweep)
+DARC_COPY(sweep_record, dialarc_sweep_record)
+DARC_COPY(job, dialarc_job)
+DARC_COPY(cam_record, dialarc_cam_record)
 
 /* ---- made from arrays ------------------------------------------------------- */
 
-static inline dialarc_status dialarc_make_sweep(size_t n, const double *crank_deg,
-                                                const double *dial_mm,
-                                                const double *direction,
-                                                dialarc_sweep **sweep)
+static inline dialarc_status darc_make_sweep(size_t n, const double *crank_deg,
+                                             const double *dial_mm,
+                                             const double *direction,
+                                             dialarc_sweep **sweep)
 {
     dialarc_direction *way = NULL;
     if ((!crank_deg || !dial_mm) && n > 0)
@@ -154,9 +119,9 @@ static inline dialarc_status dialarc_make_sweep(size_t n, const double *crank_de
     return DIALARC_OK;
 }
 
-static inline dialarc_status dialarc_make_dialcal(size_t n, const double *shown_mm,
-                                                  const double *true_mm,
-                                                  dialarc_dialcal **dialcal)
+static inline dialarc_status darc_make_dialcal(size_t n, const double *shown_mm,
+                                               const double *true_mm,
+                                               dialarc_dialcal **dialcal)
 {
     darc_block block = {NULL, 0};
     dialarc_dialcal from = {n, shown_mm, true_mm};
@@ -173,10 +138,10 @@ static inline dialarc_status dialarc_make_dialcal(size_t n, const double *shown_
     return DIALARC_OK;
 }
 
-static inline dialarc_status dialarc_make_injection(size_t n, const double *crank_rpm,
-                                                    const double *advance_crank_deg,
-                                                    double delay_ms,
-                                                    dialarc_injection **injection)
+static inline dialarc_status darc_make_injection(size_t n, const double *crank_rpm,
+                                                 const double *advance_crank_deg,
+                                                 double delay_ms,
+                                                 dialarc_injection **injection)
 {
     darc_block block = {NULL, 0};
     dialarc_injection from = {n, crank_rpm, advance_crank_deg, delay_ms};

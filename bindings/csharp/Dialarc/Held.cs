@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 using System;
+using System.Runtime.ExceptionServices;
 using System.Runtime.InteropServices;
 
 namespace Dialarc
@@ -46,7 +47,8 @@ namespace Dialarc
             {
                 Marshal.Copy((IntPtr)((long)block + 8 * used), size, 0, 1);
                 all[i] = new double[(int)size[0]];
-                Marshal.Copy((IntPtr)((long)block + 8 * (used + 1)), all[i], 0, all[i].Length);
+                Marshal.Copy((IntPtr)((long)block + 8 * (used + 1)), all[i], 0,
+                             all[i].Length);
                 used += 1 + all[i].Length;
             }
             FreeBlock(block);
@@ -91,7 +93,7 @@ namespace Dialarc
         {
             GC.KeepAlive(native);
             if (problem != null)
-                System.Runtime.ExceptionServices.ExceptionDispatchInfo.Capture(problem).Throw();
+                ExceptionDispatchInfo.Capture(problem).Throw();
         }
     }
 }

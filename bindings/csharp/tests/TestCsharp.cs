@@ -8,12 +8,13 @@ using System.Reflection;
 using System.Text.RegularExpressions;
 using Dialarc;
 
-/// <summary>The module for C#: the shared vectors to the last bit, every function, arrays,
-/// errors.</summary>
+/// <summary>The module for C#: the shared vectors to the last bit, every function,
+/// arrays, errors.</summary>
 public static class TestCsharp
 {
     private static int checks, failures;
-    private static readonly Dictionary<string, object> known = new Dictionary<string, object>();
+    private static readonly Dictionary<string, object> known =
+        new Dictionary<string, object>();
 
     private static void Check(bool good, string what)
     {
@@ -24,7 +25,7 @@ public static class TestCsharp
         Console.WriteLine("wrong: " + what);
     }
 
-    // ---- the shared vectors --------------------------------------------------------------
+    // ---- the shared vectors ---------------------------------------------------------
 
     private static double Number(string word) =>
         double.Parse(word, NumberStyles.Float, CultureInfo.InvariantCulture);
@@ -53,7 +54,8 @@ public static class TestCsharp
     {
         var words = text.Split(new[] { ' ' }, StringSplitOptions.RemoveEmptyEntries);
         if (char.IsUpper(name[0]))
-            return Activator.CreateInstance(typeof(Api).Assembly.GetType("Dialarc." + name));
+            return Activator.CreateInstance(typeof(Api).Assembly.GetType("Dialarc."
+                                                                         + name));
         var method = typeof(Api).GetMethods().Single(
             m => m.Name == name && m.GetParameters().Length == words.Length);
         var arguments = words.Zip(method.GetParameters(),
@@ -67,7 +69,8 @@ public static class TestCsharp
     {
         var parts = path.Replace("[", ".[").Replace("]", "").Split('.');
         bool several = result is double[][] || result is double[] && parts.Length == 1;
-        object value = several ? ((Array)result).GetValue(int.Parse(parts[0]) - 1) : result;
+        object value =
+            several ? ((Array)result).GetValue(int.Parse(parts[0]) - 1) : result;
         foreach (var part in parts.Skip(1))
             value = part[0] == '['
                 ? ((Array)value).GetValue(int.Parse(part.Substring(1)))
@@ -110,7 +113,7 @@ public static class TestCsharp
         }
     }
 
-    // ---- the rest ------------------------------------------------------------------------
+    // ---- the rest -------------------------------------------------------------------
 
     /// <summary>All but those that C and Python alone have: memory and streams of
     /// C.</summary>
@@ -144,7 +147,8 @@ public static class TestCsharp
         new Cam { lobes = 4, lift_mm = 2.2, rise_deg = 38, top_dwell_deg = 2,
                   base_dwell_deg = 10, law = Law.LAW_POLY345 };
 
-    /// <summary>A new setup knows nothing; nothing is learned from two readings.</summary>
+    /// <summary>A new setup knows nothing; nothing is learned from two
+    /// readings.</summary>
     private static void Unknown()
     {
         var setup = new Setup();
@@ -152,15 +156,18 @@ public static class TestCsharp
             Check(!(field.GetValue(setup) is double value) || double.IsNaN(value),
                   "a new setup: " + field.Name);
         var sweep = Api.make_sweep(new[] { 0.0, 1.0 }, new[] { 0.1, 0.2 }, null);
-        var residuals = Api.timing_residuals(Api.workspace_new(), Api.setup_unknown(4), sweep);
-        Check(residuals.Length == 2 && residuals.All(double.IsNaN), "residuals of nothing");
+        var residuals = Api.timing_residuals(Api.workspace_new(), Api.setup_unknown(4),
+                                             sweep);
+        Check(residuals.Length == 2 && residuals.All(double.IsNaN),
+              "residuals of nothing");
     }
 
     private static void Errors()
     {
         Cam cam = NewCam(), flat = NewCam();
         flat.lift_mm = 0;
-        Refused(Status.ERR_NOT_FINITE, "cam_lift(): ", () => Api.cam_lift(cam, double.NaN));
+        Refused(Status.ERR_NOT_FINITE, "cam_lift(): ",
+                () => Api.cam_lift(cam, double.NaN));
         Refused(Status.ERR_NULL, "cam_lift(): ", () => Api.cam_lift(null, 1));
         Refused(Status.ERR_LIFT, "cam_lift(): ", () => Api.cam_lift(flat, 1));
         Refused(Status.ERR_SIZE, "pump_deg: an array is needed",
@@ -169,8 +176,10 @@ public static class TestCsharp
                 () => Api.conformity_probabilities(new double[2], new double[1], 0, 1));
         Refused(Status.ERR_SIZE, "stage: one of the structs is null",
                 () => Api.drive_ratio(new Stage[1]));
-        Refused(Status.ERR_TABLE, "line 1 (header)", () => Api.setups_read("setup,lobs\n"));
-        Refused(Status.ERR_FILE, "setups_load(): ", () => Api.setups_load("no such file"));
+        Refused(Status.ERR_TABLE, "line 1 (header)",
+                () => Api.setups_read("setup,lobs\n"));
+        Refused(Status.ERR_FILE, "setups_load(): ",
+                () => Api.setups_load("no such file"));
     }
 
     private static void Tables(string demo)
@@ -229,8 +238,8 @@ public static class TestCsharp
         }
         Check(n == Api.sweeps_count(sweeps), "the end of the table");
         Check(Api.sweep_reader_next(reader) == null, "after the end");
-        Check(Api.stream_assess(demo + "sweeps.csv", setups, output + "/results.csv", 2) == n,
-              "number of results");
+        Check(Api.stream_assess(demo + "sweeps.csv", setups, output + "/results.csv", 2)
+              == n, "number of results");
         reader = ReaderOf(malformed, demo);
         Refused(Status.ERR_TABLE, place, () => ReadAll(reader));
         Refused(Status.ERR_TABLE, "sweep_reader_next(): ", () => ReadAll(reader));
@@ -274,7 +283,8 @@ public static class TestCsharp
         Check(Math.Abs(got[1][1] - Math.Sqrt(0.52)) < 1e-6, "its uncertainty");
         try
         {
-            Api.propagate_linear(inputs, x => throw new InvalidOperationException("mine"));
+            Api.propagate_linear(inputs,
+                                 x => throw new InvalidOperationException("mine"));
             Check(false, "an exception of the model is lost");
         }
         catch (InvalidOperationException problem)
@@ -283,7 +293,8 @@ public static class TestCsharp
         }
     }
 
-    /// <summary>Nothing is left behind: the last of many calls need no more memory.</summary>
+    /// <summary>Nothing is left behind: the last of many calls need no more
+    /// memory.</summary>
     private static void Memory()
     {
         var cam = NewCam();

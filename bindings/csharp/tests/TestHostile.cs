@@ -6,8 +6,8 @@ using System.Linq;
 using System.Reflection;
 using Dialarc;
 
-/// <summary>Every function and every member is called with what it cannot use: exceptions,
-/// and no crash. Seeded, so that what is found once is found again.</summary>
+/// <summary>Every function and every member is called with what it cannot use:
+/// exceptions, and no crash. Seeded, so that what is found once is found again.</summary>
 public static class TestHostile
 {
     private const int CallsEach = 1000, MillisecondsEach = 150;
@@ -59,7 +59,8 @@ public static class TestHostile
     private static T OneOf<T>(IList<T> list) => list[random.Next(list.Count)];
 
     private static object Fresh(Type type) =>
-        type.GetConstructor(Type.EmptyTypes) == null ? null : Activator.CreateInstance(type);
+        type.GetConstructor(Type.EmptyTypes) == null ? null
+                                                     : Activator.CreateInstance(type);
 
     private static object Disposed(object one)
     {
@@ -124,7 +125,8 @@ public static class TestHostile
 
     private static void Call(object self, MethodInfo method)
     {
-        var arguments = method.GetParameters().Select(p => Argument(p.ParameterType)).ToArray();
+        var arguments =
+            method.GetParameters().Select(p => Argument(p.ParameterType)).ToArray();
         if (Environment.GetEnvironmentVariable("TRACE") != null)
             Console.Error.WriteLine(method + " " + string.Join(", ", arguments));
         calls++;
@@ -153,13 +155,15 @@ public static class TestHostile
         foreach (var method in Functions())
         {
             var clock = Stopwatch.StartNew();
-            for (int i = 0; i < CallsEach && clock.ElapsedMilliseconds < MillisecondsEach; i++)
+            for (int i = 0; i < CallsEach
+                 && clock.ElapsedMilliseconds < MillisecondsEach; i++)
                 Call(null, method);
         }
     }
 
     private static IEnumerable<MethodInfo> Members(Type type) =>
-        type.GetMethods(BindingFlags.Instance | BindingFlags.Public | BindingFlags.DeclaredOnly)
+        type.GetMethods(BindingFlags.Instance | BindingFlags.Public |
+                        BindingFlags.DeclaredOnly)
             .Where(method => method.Name != "Dispose");
 
     private static void EveryMember(Type type)
@@ -171,7 +175,8 @@ public static class TestHostile
 
     private static void AfterDispose(object gone)
     {
-        foreach (var method in Members(gone.GetType()).Where(m => m.GetParameters().Length == 0))
+        foreach (var method in Members(gone.GetType()).Where(m => m.GetParameters().Length
+                                                             == 0))
             try
             {
                 method.Invoke(gone, null);
@@ -180,7 +185,8 @@ public static class TestHostile
             catch (TargetInvocationException caught)
             {
                 var problem = caught.InnerException;
-                if (!(problem is DialarcException) || !problem.Message.Contains("deleted"))
+                if (!(problem is DialarcException)
+                    || !problem.Message.Contains("deleted"))
                     Wrong(method + " after Dispose(): " + problem);
             }
     }
@@ -195,7 +201,8 @@ public static class TestHostile
 
     public static int Main()
     {
-        MakeGoodOnes((Environment.GetEnvironmentVariable("srcdir") ?? ".") + "/examples/demo/");
+        MakeGoodOnes((Environment.GetEnvironmentVariable("srcdir") ?? ".")
+                     + "/examples/demo/");
         EveryFunction();
         foreach (var type in Classes())
         {

@@ -21,7 +21,8 @@ public class TestHostile {
     private static final long[] WHOLES = {0, 1, 2, 4, -1, 3, 64, 65, 1000,
         Integer.MAX_VALUE, Integer.MIN_VALUE, Long.MAX_VALUE, Long.MIN_VALUE};
     private static final String[] TEXTS = {null, "", "a", "\0", "setup,lobes\na,4\n",
-        "sweep,crank_deg,dial_mm\na,1,x\n", "\u00e4\ud83d\ude00", "x".repeat(5000), "/", "."};
+        "sweep,crank_deg,dial_mm\na,1,x\n", "\u00e4\ud83d\ude00", "x".repeat(5000), "/",
+        "."};
     private static final Random random = new Random(20260131);
     private static final Map<Class<?>, List<Object>> good = new HashMap<>();
     private static int calls, refused, failures;
@@ -48,7 +49,8 @@ public class TestHostile {
         cam.setTop_dwell_deg(2);
         cam.setBase_dwell_deg(10);
         cam.setLaw(Law.LAW_POLY345);
-        keep(setups, sweeps, record, record.getSetup(), record.getSweep(), assessment, cam,
+        keep(setups, sweeps, record, record.getSetup(), record.getSweep(), assessment,
+             cam,
              assessment.getTiming(), assessment.getDecision(), Dialarc.workspace_new(),
              assessment.getTiming().getFindings(), Dialarc.camtable_from_cam(cam, 90),
              Dialarc.jobs_load(demo + "rounds.csv", setups), Dialarc.fuel_diesel(),
@@ -79,7 +81,8 @@ public class TestHostile {
         case 2:
             return fresh(type);
         default:
-            return known.isEmpty() ? fresh(type) : known.get(random.nextInt(known.size()));
+            return known.isEmpty() ? fresh(type)
+            : known.get(random.nextInt(known.size()));
         }
     }
 
@@ -106,15 +109,17 @@ public class TestHostile {
             return array(type.getComponentType());
         if (type == Model.class) {
             double value = NUMBERS[random.nextInt(NUMBERS.length)];
-            return random.nextInt(5) == 0 ? null : (Model) (x -> value * x[random.nextInt(9)]);
+            return random.nextInt(5) == 0 ? null
+                : (Model) (x -> value * x[random.nextInt(9)]);
         }
-        Object[] words = (Object[]) constants(type);
-        return words.length == 0 ? object(type)
-                                 : random.nextInt(9) == 0 ? null : words[random.nextInt(words.length)];
+        Object[] words = constants(type);
+        if (words.length == 0)
+            return object(type);
+        return random.nextInt(9) == 0 ? null : words[random.nextInt(words.length)];
     }
 
     /** The members of an enumeration, which here is a class with constants of itself. */
-    private static Object constants(Class<?> type) throws Exception {
+    private static Object[] constants(Class<?> type) throws Exception {
         if (type.isEnum())
             return type.getEnumConstants();
         List<Object> found = new ArrayList<>();
@@ -125,7 +130,8 @@ public class TestHostile {
     }
 
     private static boolean expected(Throwable problem) {
-        return problem instanceof DialarcException || problem instanceof NullPointerException
+        return problem instanceof DialarcException
+        || problem instanceof NullPointerException
             || problem instanceof ArrayIndexOutOfBoundsException
             || problem instanceof IllegalArgumentException
             || problem instanceof OutOfMemoryError;
@@ -189,7 +195,8 @@ public class TestHostile {
             wrong(method + " after delete()");
         } catch (InvocationTargetException caught) {
             String text = String.valueOf(caught.getCause().getMessage());
-            if (!(caught.getCause() instanceof DialarcException) || !text.contains("deleted"))
+            if (!(caught.getCause() instanceof DialarcException)
+                || !text.contains("deleted"))
                 wrong(method + " after delete(): " + caught.getCause());
         }
     }
@@ -203,7 +210,7 @@ public class TestHostile {
             for (Class<?> type : types) {
                 Class<?> one = type.isArray() ? type.getComponentType() : type;
                 if (!found.contains(one) && one.getName().startsWith("dialarc.")
-                        && one != Model.class && ((Object[]) constants(one)).length == 0)
+                        && one != Model.class && constants(one).length == 0)
                     found.add(one);
             }
         }
@@ -219,7 +226,8 @@ public class TestHostile {
             for (Object one : known) {
                 deleted(one);
                 for (Method method : one.getClass().getMethods())
-                    if (isMember(method, one.getClass()) && method.getParameterCount() == 0)
+                    if (isMember(method, one.getClass()) && method.getParameterCount()
+                        == 0)
                         afterDelete(one, method);
             }
         everyFunction(); // with handles that have been deleted

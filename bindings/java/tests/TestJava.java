@@ -11,8 +11,12 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 
-/** The module for Java: the shared vectors to the last bit, every function, arrays, errors. */
+/** The module for Java: the shared vectors to the last bit, every function, arrays,
+ *  errors. */
 public class TestJava {
+    /** What C and Python alone have: memory and streams of C. */
+    private static final String LEFT_OUT =
+        "sweep_reader_new|(sweep_buffer_|read_).*|.*_free|batch_assess";
     private static int checks, failures;
     private static final Map<String, Object> known = new HashMap<>();
 
@@ -24,7 +28,7 @@ public class TestJava {
         }
     }
 
-    // ---- the shared vectors --------------------------------------------------------------
+    // ---- the shared vectors ---------------------------------------------------------
 
     /** A word of the file as an argument of this type. */
     private static Object valueOf(String word, Class<?> type) throws Exception {
@@ -75,7 +79,8 @@ public class TestJava {
                 method.invoke(object, valueOf(value, method.getParameterTypes()[0]));
     }
 
-    /** What is at a path; the number of the result is the place in an array of results. */
+    /** What is at a path; the number of the result is its place in an array of
+     *  results. */
     private static double at(Object result, String path) throws Exception {
         String[] parts = path.replace("[", ".[").replace("]", "").split("\\.");
         int first = Integer.parseInt(parts[0]) - 1;
@@ -120,17 +125,15 @@ public class TestJava {
         }
     }
 
-    // ---- the rest ------------------------------------------------------------------------
+    // ---- the rest -------------------------------------------------------------------
 
-    /** All but those that C and Python alone have: memory and streams of C. */
     private static void everyFunction(Path file) throws Exception {
         List<String> names = new ArrayList<>();
         for (Method method : Dialarc.class.getMethods())
             names.add(method.getName());
         for (String line : Files.readAllLines(file)) {
             String name = line.replaceFirst("dialarc_", "");
-            check(name.matches("sweep_reader_new|(sweep_buffer_|read_).*|.*_free|batch_assess") ||
-                      names.contains(name), name + " is missing");
+            check(name.matches(LEFT_OUT) || names.contains(name), name + " is missing");
         }
     }
 
@@ -158,17 +161,21 @@ public class TestJava {
     private static void errors() {
         Cam cam = cam(), flat = cam();
         flat.setLift_mm(0);
-        refused(Status.ERR_NOT_FINITE, "cam_lift(): ", () -> Dialarc.cam_lift(cam, Double.NaN));
+        refused(Status.ERR_NOT_FINITE, "cam_lift(): ",
+                () -> Dialarc.cam_lift(cam, Double.NaN));
         refused(Status.ERR_NULL, "cam_lift(): ", () -> Dialarc.cam_lift(null, 1));
         refused(Status.ERR_LIFT, "cam_lift(): ", () -> Dialarc.cam_lift(flat, 1));
         refused(Status.ERR_SIZE, "pump_deg: an array is needed",
                 () -> Dialarc.cam_lift_array(cam, null));
         refused(Status.ERR_SIZE, "sd: the arrays are not of the same length",
-                () -> Dialarc.conformity_probabilities(new double[2], new double[1], 0, 1));
+                () -> Dialarc.conformity_probabilities(new double[2], new double[1], 0,
+                                                       1));
         refused(Status.ERR_SIZE, "stage: one of the structs is null",
                 () -> Dialarc.drive_ratio(new Stage[1]));
-        refused(Status.ERR_TABLE, "line 1 (header)", () -> Dialarc.setups_read("setup,lobs\n"));
-        refused(Status.ERR_FILE, "setups_load(): ", () -> Dialarc.setups_load("no such file"));
+        refused(Status.ERR_TABLE, "line 1 (header)",
+                () -> Dialarc.setups_read("setup,lobs\n"));
+        refused(Status.ERR_FILE, "setups_load(): ",
+                () -> Dialarc.setups_load("no such file"));
     }
 
     /** A new setup knows nothing; nothing is learned from two readings. */
@@ -176,8 +183,10 @@ public class TestJava {
         Setup setup = new Setup();
         for (Method method : Setup.class.getMethods())
             if (method.getReturnType() == double.class)
-                check(Double.isNaN((double) method.invoke(setup)), "new: " + method.getName());
-        Sweep sweep = Dialarc.make_sweep(new double[] {0, 1}, new double[] {0.1, 0.2}, null);
+                check(Double.isNaN((double) method.invoke(setup)), "new: "
+                      + method.getName());
+        Sweep sweep = Dialarc.make_sweep(new double[] {0, 1}, new double[] {0.1, 0.2},
+                                         null);
         double[] residuals = Dialarc.timing_residuals(
             Dialarc.workspace_new(), Dialarc.setup_unknown(4), sweep);
         check(residuals.length == 2 && Double.isNaN(residuals[0] + residuals[1]),
@@ -191,15 +200,19 @@ public class TestJava {
         check(Dialarc.assessments_count(all) == Dialarc.sweeps_count(sweeps), "results");
         for (long i = 0; i < Dialarc.sweeps_count(sweeps); i++) {
             SweepRecord record = Dialarc.sweeps_get(sweeps, i);
-            check(record.getSweep().getDial_mm().length == record.getSweep().getN(), "length");
-            check(Dialarc.assess(record.getSetup(), record.getSweep()).getTiming().getLift_mm()
-                      == Dialarc.assessments_get(all, i).getTiming().getLift_mm(), "alike");
+            check(record.getSweep().getDial_mm().length == record.getSweep().getN(),
+                  "length");
+            check(Dialarc.assess(record.getSetup(),
+                                 record.getSweep()).getTiming().getLift_mm()
+                      == Dialarc.assessments_get(all,
+                                                 i).getTiming().getLift_mm(), "alike");
         }
         Jobs jobs = Dialarc.jobs_load(demo + "rounds.csv", setups);
         check(Dialarc.jobs_get(jobs, 0).round_at(0).getTdc_mm() == 0.78, "rounds");
         refused(Status.ERR_SIZE, "sweeps_get(): ", () -> Dialarc.sweeps_get(sweeps, 99));
         check(Dialarc.law_from_name("poly345") == Law.LAW_POLY345, "word");
-        int[][] outlets = Dialarc.lobes_assign(new int[] {1, 3, 4, 2}, 1, Rotation.ROTATION_CW);
+        int[][] outlets = Dialarc.lobes_assign(new int[] {1, 3, 4, 2}, 1,
+                                               Rotation.ROTATION_CW);
         check(outlets.length == 2 && outlets[0][1] == 3, "outlets");
     }
 
@@ -235,8 +248,8 @@ public class TestJava {
         }
         check(n == Dialarc.sweeps_count(sweeps), "the end of the table");
         check(Dialarc.sweep_reader_next(reader) == null, "after the end");
-        check(Dialarc.stream_assess(demo + "sweeps.csv", setups, out + "/results.csv", 2) == n,
-              "number of results");
+        check(Dialarc.stream_assess(demo + "sweeps.csv", setups, out + "/results.csv", 2)
+              == n, "number of results");
         SweepReader broken = readerOf(malformed, demo);
         refused(Status.ERR_TABLE, place, () -> readAll(broken));
         refused(Status.ERR_TABLE, "sweep_reader_next(): ", () -> readAll(broken));
@@ -245,9 +258,11 @@ public class TestJava {
         refused(Status.ERR_FILE, "sweep_reader_open(): path: ",
                 () -> Dialarc.sweep_reader_open("no such file", setups));
         refused(Status.ERR_FILE, "stream_assess(): sweeps_path: ",
-                () -> Dialarc.stream_assess("no such file", setups, out + "/none.csv", 2));
+                () -> Dialarc.stream_assess("no such file", setups, out + "/none.csv",
+                                            2));
         refused(Status.ERR_FILE, "stream_assess(): results_path: ",
-                () -> Dialarc.stream_assess(malformed, setups, out + "/none/none.csv", 2));
+                () -> Dialarc.stream_assess(malformed, setups, out + "/none/none.csv",
+                                            2));
         refused(Status.ERR_NULL, "results_path: ",
                 () -> Dialarc.stream_assess(malformed, setups, null, 2));
     }
@@ -262,11 +277,12 @@ public class TestJava {
         check(Dialarc.cams_name(found, 0).equals("a, b"), "its name");
         check(Dialarc.cams_find(found, "a, b") == 0, "its number");
         CamRecord cam = Dialarc.cams_get(found, 0);
-        check(cam.getName().equals("a, b") && cam.getN() == 3 && cam.getCam_sd_mm() == 0.002,
-              "what it says");
+        check(cam.getName().equals("a, b") && cam.getN() == 3 && cam.getCam_sd_mm()
+              == 0.002, "what it says");
         check(java.util.Arrays.equals(cam.getPump_deg(), angle)
                   && java.util.Arrays.equals(cam.getLift_mm(), lift), "its points");
-        check(Dialarc.camtable_motion(cam.camtable(), 30.5).getLift_mm() == 2, "its curve");
+        check(Dialarc.camtable_motion(cam.camtable(), 30.5).getLift_mm() == 2,
+              "its curve");
         refused(Status.ERR_SIZE, "cams_get(): ", () -> Dialarc.cams_get(found, 1));
         refused(Status.ERR_TABLE, "line 3 (row 2), column period_deg",
                 () -> Dialarc.cams_read(text.replace(",2,90", ",2,89")));
@@ -282,11 +298,12 @@ public class TestJava {
         check(Math.abs(got[0][0] - 4) < 1e-6 && got[1][0] == 12, "linear propagation");
         check(Math.abs(got[1][1] - Math.sqrt(0.52)) < 1e-6, "its uncertainty");
         // The variance of a product: 9 * 0.04 + 16 * 0.01 + 0.01 * 0.04.
-        Propagation many = Dialarc.propagate_monte_carlo(inputs, x -> x[0] * x[1], 100000, 1,
-                                                         0.95);
+        Propagation many = Dialarc.propagate_monte_carlo(inputs, x -> x[0] * x[1], 100000,
+                                                         1, 0.95);
         check(Math.abs(many.getSd() - Math.sqrt(0.5204)) < 0.01, "Monte Carlo");
         try {
-            Dialarc.propagate_linear(inputs, x -> { throw new IllegalStateException("mine"); });
+            Dialarc.propagate_linear(inputs,
+                                     x -> { throw new IllegalStateException("mine"); });
             check(false, "an exception of the model is lost");
         } catch (IllegalStateException problem) {
             check(problem.getMessage().equals("mine"), "another exception");
@@ -309,7 +326,8 @@ public class TestJava {
             }
             System.gc();
             before = after;
-            after = Long.parseLong(Files.readString(Path.of("/proc/self/statm")).split(" ")[1]);
+            String sizes = Files.readString(Path.of("/proc/self/statm"));
+            after = Long.parseLong(sizes.split(" ")[1]);
         }
         check(after - before < 1024, "memory grew by pages: " + (after - before));
     }
@@ -330,7 +348,8 @@ public class TestJava {
         cams();
         models();
         memory();
-        System.out.println("Checks: " + checks + ", Failures: " + failures + ", Errors: 0");
+        System.out.println("Checks: " + checks + ", Failures: " + failures
+                           + ", Errors: 0");
         System.exit(failures > 0 ? 1 : 0);
     }
 }

@@ -1,6 +1,6 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
--- Every function and every member is called with what it cannot use: errors, and no crash.
--- Seeded, so that what is found once is found again.
+-- Every function and every member is called with what it cannot use: errors, and no
+-- crash. Seeded, so that what is found once is found again.
 local dialarc = require "dialarc"
 local demo = (os.getenv "srcdir" or ".") .. "/examples/demo/"
 local calls_each, seconds_each = 1000, 0.15
@@ -28,7 +28,8 @@ local plain = {0, 1, -1, 0.5, 4, 90, 1e-300, 1e300, 0 / 0, 1 / 0, 2^32, math.max
                math.mininteger, "", "a", "\0", "12", ("x"):rep(5000), "/", ".",
                "setup,lobes\na,4\n", true, false, {}, print, function() error "mine" end,
                function(x) return x[1] end, function() return "text" end,
-               coroutine.create(print), setmetatable({}, {__len = function() return -1 end})}
+               coroutine.create(print),
+               setmetatable({}, {__len = function() return -1 end})}
 
 local function one_of(list) return list[math.random(#list)] end
 
@@ -81,8 +82,8 @@ for _, name in ipairs(names) do
   end
 end
 
--- Members: the fields and methods that the class of each object has; those that begin with
--- "__" are SWIG's own.
+-- Members: the fields and methods that the class of each object has; those that begin
+-- with "__" are SWIG's own.
 for _, object in ipairs(good) do
   local meta = getmetatable(object)
   for _, kind in ipairs{".get", ".set", ".fn"} do
@@ -99,6 +100,7 @@ for _, object in ipairs(good) do
   end
 end
 
-if refused * 2 < calls then wrong("only " .. refused .. " of " .. calls .. " were refused") end
+if refused * 2 < calls then wrong("only " .. refused .. " of " .. calls
+                                  .. " were refused") end
 print(("Hostile calls: %d, refused: %d, failures: %d"):format(calls, refused, failures))
 os.exit(failures == 0, true)

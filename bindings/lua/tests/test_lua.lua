@@ -12,7 +12,7 @@ local function check(good, what)
   end
 end
 
--- ---- the shared vectors ------------------------------------------------------------------
+-- ---- the shared vectors -------------------------------------------------------------
 
 local known = {}
 
@@ -72,9 +72,10 @@ local function vectors()
   end
 end
 
--- ---- the rest ----------------------------------------------------------------------------
+-- ---- the rest -----------------------------------------------------------------------
 
--- Functions that C and Python alone have: memory and streams of C, and what stands for them.
+-- Functions that C and Python alone have: memory and streams of C, and what stands for
+-- them.
 local function left_out(name)
   return name == "sweep_reader_new" or name:find "^sweep_buffer_" or name:find "_free$" or
          name:find "^read_" or name == "batch_assess"
@@ -89,7 +90,8 @@ end
 
 local function refused(name, text, call, ...)
   local good, problem = pcall(call, ...)
-  check(not good and tostring(problem):find(text, 1, true), "error: " .. tostring(problem))
+  check(not good and tostring(problem):find(text, 1, true), "error: "
+        .. tostring(problem))
   if name then
     check(problem.name == name and problem.status == dialarc[name:gsub("DIALARC_", "")],
           "status of " .. tostring(problem))
@@ -102,9 +104,10 @@ local function errors(cam)
   refused("DIALARC_ERR_LIFT", "cam_lift(): ", dialarc.cam_lift,
           dialarc.Cam{lobes = 4, rise_deg = 30, law = dialarc.LAW_POLY345}, 1)
   refused(nil, "pump_deg: a table is needed", dialarc.cam_lift_array, cam, "many")
-  refused(nil, "pump_deg: every value must be a number", dialarc.cam_lift_array, cam, {1, "2"})
-  refused(nil, "sd: the arrays are not of the same length", dialarc.conformity_probabilities,
-          {1, 2}, {1}, 0, 1)
+  refused(nil, "pump_deg: every value must be a number", dialarc.cam_lift_array, cam,
+          {1, "2"})
+  refused(nil, "sd: the arrays are not of the same length",
+          dialarc.conformity_probabilities, {1, 2}, {1}, 0, 1)
   refused(nil, "stage: a table of structs", dialarc.drive_ratio, {cam})
   refused(nil, "expected 'double'", dialarc.cam_lift, cam, "much")
   refused(nil, "No setter", function() cam.lift_inch = 1 end)
@@ -138,7 +141,8 @@ local function tables()
   local setups = dialarc.setups_load(demo .. "setups.csv")
   local sweeps = dialarc.sweeps_load(demo .. "sweeps.csv", setups)
   local all = dialarc.assess_all(setups, sweeps, 2)
-  check(dialarc.assessments_count(all) == dialarc.sweeps_count(sweeps), "number of results")
+  check(dialarc.assessments_count(all) == dialarc.sweeps_count(sweeps),
+        "number of results")
   for i = 0, dialarc.sweeps_count(sweeps) - 1 do
     local record, got = dialarc.sweeps_get(sweeps, i), dialarc.assessments_get(all, i)
     check(#record.sweep.dial_mm == record.sweep.n, "readings of " .. record.name)
@@ -156,7 +160,8 @@ local function files()
   local setups = dialarc.setups_load(demo .. "setups.csv")
   local sweeps = dialarc.sweeps_load(demo .. "sweeps.csv", setups)
   local function reader_of(path)
-    local reader = dialarc.sweep_reader_open(path, dialarc.setups_load(demo .. "setups.csv"))
+    local reader = dialarc.sweep_reader_open(path,
+                                             dialarc.setups_load(demo .. "setups.csv"))
     collectgarbage()                              -- the reader keeps its setups
     return reader
   end
@@ -165,15 +170,17 @@ local function files()
   for record in reader do
     local want = dialarc.sweeps_get(sweeps, n)
     check(record.name == want.name and record.setup.lobes == want.setup.lobes and
-          table.concat(record.sweep.crank_deg, " ") == table.concat(want.sweep.crank_deg, " ") and
-          table.concat(record.sweep.dial_mm, " ") == table.concat(want.sweep.dial_mm, " "),
+          table.concat(record.sweep.crank_deg, " ") == table.concat(want.sweep.crank_deg,
+                                                                    " ") and
+          table.concat(record.sweep.dial_mm, " ") == table.concat(want.sweep.dial_mm,
+                                                                  " "),
           "sweep by sweep: " .. want.name)
     n = n + 1
   end
   check(n == dialarc.sweeps_count(sweeps) and dialarc.sweep_reader_next(reader) == nil,
         "the end of the table")
-  check(dialarc.stream_assess(demo .. "sweeps.csv", setups, out .. "/results.csv", 2) == n,
-        "number of results")
+  check(dialarc.stream_assess(demo .. "sweeps.csv", setups, out .. "/results.csv", 2)
+        == n, "number of results")
   local place, malformed = os.getenv "PLACE", os.getenv "MALFORMED"
   reader = reader_of(malformed)
   refused("DIALARC_ERR_TABLE", place, function() for _ in reader do end end)
@@ -199,21 +206,22 @@ local function cams()
   local cam = dialarc.cams_get(found, 0)
   check(cam.name == "a, b" and cam.n == 3 and cam.cam_sd_mm == 0.002, "what it says")
   for i = 1, 3 do
-    check(bits(cam.pump_deg[i]) == bits(angle[i]) and bits(cam.lift_mm[i]) == bits(lift[i]),
-          "its points")
+    check(bits(cam.pump_deg[i]) == bits(angle[i]) and bits(cam.lift_mm[i])
+          == bits(lift[i]), "its points")
   end
   check(dialarc.camtable_motion(cam:camtable(), 30.5).lift_mm == 2, "its curve")
   refused("DIALARC_ERR_SIZE", "cams_get(): ", dialarc.cams_get, found, 1)
   refused("DIALARC_ERR_TABLE", "line 3 (row 2), column period_deg", dialarc.cams_read,
           (text:gsub(",2,90", ",2,89")))
-  refused(nil, "lift_mm: the arrays are not of the same length", dialarc.cam_format, "a", angle,
-          {1}, 90, 0)
+  refused(nil, "lift_mm: the arrays are not of the same length", dialarc.cam_format, "a",
+          angle, {1}, 90, 0)
 end
 
 local function models()
   local inputs = {dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 3, spread = 0.1},
                   dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 4, spread = 0.2}}
-  local slope, value, sd = dialarc.propagate_linear(inputs, function(x) return x[1] * x[2] end)
+  local slope, value, sd = dialarc.propagate_linear(inputs,
+                                                    function(x) return x[1] * x[2] end)
   check(math.abs(slope[1] - 4) < 1e-6 and math.abs(slope[2] - 3) < 1e-6, "slopes")
   check(value == 12 and math.abs(sd - math.sqrt(0.52)) < 1e-6, "linear propagation")
 end

@@ -1,5 +1,6 @@
 % SPDX-License-Identifier: GPL-3.0-or-later
-% The module for Octave: the shared vectors to the last bit, every function, arrays, errors.
+% The module for Octave: the shared vectors to the last bit, every function, arrays,
+% errors.
 1;
 global checks failures known
 checks = failures = 0;
@@ -14,7 +15,7 @@ function check (good, what)
   endif
 endfunction
 
-% ---- the shared vectors -----------------------------------------------------------------
+% ---- the shared vectors --------------------------------------------------------------
 
 function value = value_of (word)
   global known
@@ -98,9 +99,10 @@ function n = wanted (call)
   endswitch
 endfunction
 
-% ---- the rest ---------------------------------------------------------------------------
+% ---- the rest ------------------------------------------------------------------------
 
-% Functions that C and Python alone have: memory and streams of C, and what stands for them.
+% Functions that C and Python alone have: memory and streams of C, and what stands for
+% them.
 function every_function (file)
   global dialarc
   left_out = '^(sweep_reader_new$|sweep_buffer_|read_)|_free$|^batch_assess$';
@@ -132,7 +134,8 @@ function errors (cam)
   global dialarc
   refused ("ERR_NOT_FINITE", "cam_lift(): ", @() dialarc.cam_lift (cam, NaN));
   refused ("", "pump_deg: a matrix of numbers", @() dialarc.cam_lift_array (cam, "many"));
-  refused ("", "pump_deg: the numbers must be", @() dialarc.cam_lift_array (cam, single (1)));
+  refused ("", "pump_deg: the numbers must be",
+           @() dialarc.cam_lift_array (cam, single (1)));
   refused ("", "sd: the arrays are not of the same length",
            @() dialarc.conformity_probabilities ([1 2], 1, 0, 1));
   refused ("", "stage: a cell array of structs", @() dialarc.drive_ratio ({cam}));
@@ -201,8 +204,8 @@ function files (demo)
   endwhile
   check (n == dialarc.sweeps_count (sweeps), "the end of the table");
   check (isequal (dialarc.sweep_reader_next (reader), []), "after the end");
-  check (dialarc.stream_assess ([demo "sweeps.csv"], setups, [out "/results.csv"], 2) == n,
-         "number of results");
+  check (dialarc.stream_assess ([demo "sweeps.csv"], setups, [out "/results.csv"], 2)
+         == n, "number of results");
   reader = reader_of (malformed, demo);
   refused ("ERR_TABLE", place, @() read_all (reader));
   refused ("ERR_TABLE", "sweep_reader_next(): ", @() dialarc.sweep_reader_next (reader));
@@ -227,8 +230,10 @@ function cams ()
   check (strcmp (dialarc.cams_name (found, 0), "a, b"), "its name");
   check (dialarc.cams_find (found, "a, b") == 0, "its number");
   cam = dialarc.cams_get (found, 0);
-  check (strcmp (cam.name, "a, b") && cam.n == 3 && cam.cam_sd_mm == 0.002, "what it says");
-  check (isequal (cam.pump_deg(:)', angle) && isequal (cam.lift_mm(:)', lift), "its points");
+  check (strcmp (cam.name, "a, b") && cam.n == 3 && cam.cam_sd_mm == 0.002,
+         "what it says");
+  check (isequal (cam.pump_deg(:)', angle) && isequal (cam.lift_mm(:)', lift),
+         "its points");
   motion = dialarc.camtable_motion (cam.camtable (), 30.5);
   check (motion.lift_mm == 2, "its curve");
   refused ("ERR_SIZE", "cams_get(): ", @() dialarc.cams_get (found, 1));

@@ -20,8 +20,8 @@ from . import _work as _work
 from ._c import *  # noqa: F401,F403
 from ._records import CamRecord, DialCal, Injection, Job, Sweep
 from ._work import (Assessment, assess, assess_all, assess_each, assess_sweep,
-                    iter_sweeps, plan_round, read_cams, read_rounds, read_setups,
-                    read_sweeps)
+                    iter_sweeps,
+                    plan_round, read_cams, read_rounds, read_setups, read_sweeps)
 
 __version__ = _c.version()
 

@@ -26,7 +26,7 @@ except ImportError:
 
 globals().update(_CONSTANTS)
 
-# ---- what the wrapper calls -----------------------------------------------------------
+# ---- what the wrapper calls ----------------------------------------------------------
 
 
 def _make_array(like, shape):

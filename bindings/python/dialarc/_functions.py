@@ -23,8 +23,8 @@ read_file = _core._function(
 read_memory = _core._function(
     "read_memory", _core.read_memory, None, ("data", "used", "size"), 3, 0, 0,
     "(data, used, size)",
-    "At most size bytes of data, those before used left out, as the library reads "
-    "a table in memory.\n\nIn C: dialarc_read_memory()")
+    "At most size bytes of data, those before used left out, as the "
+    "library reads a table in memory.\n\nIn C: dialarc_read_memory()")
 
 
 def batch_assess(setups, sweeps, threads=0, progress=None):

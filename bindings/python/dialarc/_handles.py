@@ -7,8 +7,9 @@ from ._errors import InputError
 from ._functions import (camcompare_summary, cams_count, cams_find, cams_get, cams_name,
                           camtable_angle_at_lift, camtable_lift_array, camtable_motion,
                           camtable_new, camtable_range, jobs_count, jobs_get,
-                          setups_count, setups_find, setups_get, setups_name,
-                          sweep_buffer_new, sweeps_count, sweeps_get, workspace_new)
+                          setups_count,
+                          setups_find, setups_get, setups_name, sweep_buffer_new,
+                          sweeps_count, sweeps_get, workspace_new)
 
 __all__ = ["CamTable", "Cams", "Jobs", "Setups", "SweepBuffer", "SweepReader", "Sweeps",
            "Workspace"]
@@ -46,8 +47,8 @@ def _restore_camtable(points, period_deg):
 def _camtable_reduce(self):
     made_from = getattr(self, "_made_from", None)
     if made_from is None:
-        raise TypeError(
-            "this CamTable does not hold its points; make it by CamTable(...)")
+        raise TypeError("this CamTable does not hold its points; make it by "
+                        "CamTable(...)")
     return (_restore_camtable, made_from)
 
 
@@ -57,8 +58,8 @@ CamTable = _make_handle(
     __init__=_camtable_init, __reduce__=_camtable_reduce,
     __text_signature__="(pump_deg, lift_mm, period_deg)",
     motion=camtable_motion, lift_mm=camtable_lift_array,
-    angle_at_lift=camtable_angle_at_lift, range=camtable_range,
-    compare=camcompare_summary,
+    angle_at_lift=camtable_angle_at_lift,
+    range=camtable_range, compare=camcompare_summary,
     period_deg=property(lambda self: camtable_range(self)[0], None, None,
                         "Pump degrees after which the cam repeats."))
 Workspace = _make_handle(

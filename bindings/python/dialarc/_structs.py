@@ -40,8 +40,8 @@ class Record:
         super().__init__()
         self._begin()
         if len(args) > len(self._fields):
-            raise TypeError(
-                f"{name}() takes {len(self._fields)} arguments, not {len(args)}")
+            raise TypeError(f"{name}() takes {len(self._fields)} arguments, not "
+                            f"{len(args)}")
         given = dict(zip(self._fields, args))
         for field, value in keywords.items():
             if field not in self._attributes:

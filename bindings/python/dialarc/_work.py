@@ -381,16 +381,16 @@ def plan_round(setup: Any, rounds: Job | Iterable[Any]) -> Any:
 
     >>> import dialarc
     >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.86, lift_high_mm=0.94)
-    >>> rounds = [(1, 0.0, 0.78, "loose"), (1, 0.0, 0.765, "tight")]
-    >>> plan = dialarc.plan_round(setup, rounds)
+    >>> plan = dialarc.plan_round(
+    ...     setup, [(1, 0.0, 0.78, "loose"), (1, 0.0, 0.765, "tight")])
     >>> plan.decision.verdict
     <Verdict.LOW: 2>
     """
     if isinstance(rounds, Job):
         rounds = rounds.rounds
     if rounds is None or isinstance(rounds, (str, bytes)):
-        raise TypeError(
-            f"plan_round(): rounds: a list is needed, not {type(rounds).__name__}")
+        raise TypeError("plan_round(): rounds: a list is needed, not "
+                        + type(rounds).__name__)
     return _c.plan_rounds(setup, [_round(item) for item in rounds])
 
 
@@ -404,7 +404,7 @@ def _round(item: Any) -> Any:
                         f"are needed, not {item!r}") from None
     if isinstance(tight, str):
         if tight not in ("tight", "loose"):
-            raise ValueError(
-                f"plan_round(): rounds: {tight!r} is neither 'tight' nor 'loose'")
+            raise ValueError(f"plan_round(): rounds: {tight!r} is neither 'tight' nor "
+                             "'loose'")
         tight = tight == "tight"
     return _c.Round(number, minimum_mm, tdc_mm, int(tight))

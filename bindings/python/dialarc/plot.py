@@ -22,8 +22,8 @@ import dialarc as _d
 __all__ = ["bars", "budget", "cam", "lobes", "rounds", "save", "slack_loop", "sweep",
            "tornado"]
 
-_BLUE, _ORANGE, _GREEN = "#0072B2", "#E69F00", "#009E73"
-_RED, _GREY = "#D55E00", "#666666"
+_BLUE, _ORANGE, _GREEN, _RED = "#0072B2", "#E69F00", "#009E73", "#D55E00"
+_GREY = "#666666"
 _STYLE = {"font.size": 9, "axes.spines.top": False, "axes.spines.right": False,
           "axes.grid": True, "grid.color": "#dddddd", "grid.linewidth": 0.6,
           "axes.axisbelow": True, "legend.frameon": False, "svg.fonttype": "none",
@@ -44,8 +44,8 @@ def _styled(draw: _Draw) -> _Draw:
                               "(Debian) or `pip install matplotlib`") from error
         quiet = {key: value for key, value in rcParamsDefault.items()
                  if key.startswith(("axes.", "font.", "lines.", "legend.", "xtick.",
-                                    "ytick.", "figure.", "grid.", "hatch.", "errorbar.",
-                                    "svg."))}
+                                    "ytick.",
+                                    "figure.", "grid.", "hatch.", "errorbar.", "svg."))}
         with rc_context({**quiet, **_STYLE}):
             return draw(*args, **keywords)
     return styled  # type: ignore[return-value]
@@ -145,8 +145,8 @@ def sweep(result: Any) -> Any:
     """
     np = _numpy()
     figure, (top, below) = _figure(2, (6.8, 5.6), sharex=True, height_ratios=[3, 1.3])
-    crank = np.asarray(result.sweep.crank_deg)
-    lift, forward = _lifts(result), _ways(result)
+    crank, lift = np.asarray(result.sweep.crank_deg), _lifts(result)
+    forward = _ways(result)
     known = not math.isnan(result.timing.lift_mm)
     _window(top, result.setup)
     if known:
@@ -179,8 +179,9 @@ def sweep(result: Any) -> Any:
     residual = np.asarray(result.residual_mm) / step
     below.axhspan(-0.5, 0.5, color=_GREY, alpha=0.15, lw=0)
     below.axhline(0.0, color="black", lw=0.8)
-    usual = float(np.nanpercentile(np.abs(residual), 90)) if known else 0.0
-    limit = max(2.0, 1.4 * usual)
+    limit = 2.0
+    if known:
+        limit = max(limit, 1.4 * float(np.nanpercentile(np.abs(residual), 90)))
     outside = np.abs(residual) > 0.9 * limit
     for way, marker, colour in ((forward & ~outside, "o", _BLUE),
                                 (~forward & ~outside, "s", _ORANGE)):
@@ -206,8 +207,8 @@ def slack_loop(result: Any) -> Any:
     """
     np = _numpy()
     figure, axes = _figure(1, (6.6, 4.2))
-    crank = np.asarray(result.sweep.crank_deg)
-    lift, forward = _lifts(result), _ways(result)
+    crank, lift = np.asarray(result.sweep.crank_deg), _lifts(result)
+    forward = _ways(result)
     timing = result.timing
     axes.plot(crank, lift, "-", color=_GREY, lw=0.6, zorder=1)
     axes.plot(crank[forward], lift[forward], "o", ms=4, color=_BLUE,
@@ -289,10 +290,9 @@ def rounds(setup: Any, job: Any) -> Any:
     places = list(range(1, len(records) + 1))
     lifts = [_sense(setup) * (record.tdc_mm - record.minimum_mm) for record in records]
     axes.plot(places, lifts, "-", color=_GREY, lw=0.8, zorder=1)
-    for tight, marker, colour, label in ((0, "o", _ORANGE, "loose"),
-                                         (1, "s", _BLUE, "tight")):
-        mine = [k for k, record in enumerate(records)
-                if bool(record.tight) == bool(tight)]
+    for tight, marker, colour, label in ((False, "o", _ORANGE, "loose"),
+                                         (True, "s", _BLUE, "tight")):
+        mine = [k for k, record in enumerate(records) if bool(record.tight) == tight]
         if mine:
             axes.plot([places[k] for k in mine], [lifts[k] for k in mine], marker, ms=7,
                       color=colour, mfc=colour if tight else "white", mew=1.6, ls="none",
@@ -369,8 +369,9 @@ def tornado(case: Any, changes: dict[str, float] | None = None) -> Any:
     if changes is not None:
         chosen = {name.upper(): step for name, step in changes.items()}
         for name in set(chosen) - set(_d.WhatifInput.__members__):
-            raise ValueError(f"tornado(): changes: {name.lower()!r} is no input; "
-                             "there are " + ", ".join(map(str, _d.WhatifInput)))
+            raise ValueError(f"tornado(): changes: {name.lower()!r} is no input; there "
+                             "are "
+                             + ", ".join(map(str, _d.WhatifInput)))
     base = _d.whatif_evaluate(case).advance_crank_deg
     rows = []
     for name, step in chosen.items():
@@ -400,8 +401,9 @@ def tornado(case: Any, changes: dict[str, float] | None = None) -> Any:
             axes.barh(place, length, height=0.6, color=colour, hatch=hatch,
                       edgecolor="white", lw=0.4)
             axes.annotate(f"{value:+.2f}{cut}", (length, place),
-                          (4 if value >= 0 else -4, 0), textcoords="offset points",
-                          va="center", fontsize=8, ha="left" if value >= 0 else "right")
+                          (4 if value >= 0 else -4, 0),
+                          textcoords="offset points", va="center", fontsize=8,
+                          ha="left" if value >= 0 else "right")
     axes.axvline(0.0, color="black", lw=0.8)
     axes.set_yticks(range(len(rows)), [
         " ".join(f"{_CHANGES[name][1]} ±{step:g} {_CHANGES[name][2]}".split())

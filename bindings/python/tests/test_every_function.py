@@ -32,8 +32,8 @@ SWEEPS = d.sweeps_load(DEMO / "sweeps.csv", SETUPS)
 SWEEP = d.sweeps_get(SWEEPS, 0)
 JOBS = d.jobs_load(DEMO / "rounds.csv", SETUPS)
 WORKSPACE = d.Workspace()
-CAMS_TABLE = (d.cams_header() +
-              "a,0,0,90,0.002\na,30,2,90,0.002\na,60,1,90,0.002\n").encode()
+CAMS_TABLE = (d.cams_header()
+              + "a,0,0,90,0.002\na,30,2,90,0.002\na,60,1,90,0.002\n").encode()
 CAMS = d.cams_read(CAMS_TABLE)
 TIMING = d.timing_estimate(WORKSPACE, SETUP, SWEEP)[1]
 DECISION = d.decision_judge(SETUP, TIMING)

@@ -41,16 +41,18 @@ def freed(kind):
 
 NUMBERS = [0, 1, -1, 0.5, 4.0, 90.0, 1e-300, 1e300, float("nan"), float("inf"), 2 ** 31,
            2 ** 64, -2 ** 63, True]
-PLAIN = [*NUMBERS, None, "", "a", "poly345", "\0", "\ud800", b"", b"setup,lobes\na,4\n", [],
+PLAIN = [*NUMBERS, None, "", "a", "poly345", "\0", "\ud800", b"", b"setup,lobes\na,4\n",
+         [],
          (), {}, 1j, object(), Liar(), print, lambda x: x[7], lambda x: "text", Ellipsis,
-         [1.0, None], [[1.0]], range(5), array.array("d", [1.0, 2.0]), array.array("f", [1.0]),
-         memoryview(b"12345678"), iter([1.0]), open(os.devnull, "rb"), "/", type]
+         [1.0, None], [[1.0]], range(5), array.array("d", [1.0, 2.0]),
+         array.array("f", [1.0]), memoryview(b"12345678"), iter([1.0]),
+         open(os.devnull, "rb"), "/", type]
 GOOD = [SETUPS, SETUPS["heron4"], SWEEPS[0], RESULT, RESULT.timing, RESULT.decision,
         RESULT.findings, kit.cam(), kit.cam().table(), d.Workspace(), d.fuel_diesel(),
         d.Stage(20, 40, 0, 9.525, 0.1, 0.05), d.Round(1, 0.0, 0.7, 0),
         d.whatif_from_setup(SETUPS["heron4"]), d.SweepBuffer(),
         d.DialCal([0.0, 1.0], [0.0, 1.0]), d.Injection([], [], 0.0),
-        *(freed(getattr(d, name)) for name in ("Cam", "Setup", "Setups", "Workspace", "Timing"))]
+        *map(freed, (d.Cam, d.Setup, d.Setups, d.Workspace, d.Timing))]
 # Trials that take minutes, whatever is asked.
 LONG = {"propagate_monte_carlo", "whatif_propagate"}
 
@@ -84,7 +86,8 @@ class Hostile(unittest.TestCase):
             function, end = getattr(d, name), time.monotonic() + SECONDS
             names = FUNCTIONS[name]["names"] if name in FUNCTIONS else "abcd"
             for _ in range(CALLS):
-                count = self.random.choice((len(names), len(names), self.random.randrange(7)))
+                count = self.random.choice((len(names), len(names),
+                                            self.random.randrange(7)))
                 keywords = {self.random.choice(("out", "x", *names)): self.argument()
                             for _ in range(self.random.choice((0, 0, 0, 1)))}
                 self.refuses(name, function, *(self.argument() for _ in range(count)),

@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Ctrl-C ends long calls soon. Each is interrupted after a tenth of the time that it takes,
-as a timer's signal would; a call that is deaf to it would take ten times as long."""
+"""Ctrl-C ends long calls soon: each is interrupted by a timer long before it would end,
+and must not go on for more than a fifth of a second."""
 import io
 import signal
 import tempfile
@@ -52,7 +52,8 @@ class Interrupt(unittest.TestCase):
     def test_batch(self):
         sweeps = [LEARNED] * 500
         for threads in (1, 2):
-            self.assert_heard(lambda: d.batch_assess([LEARNED.setup] * 500, sweeps, threads))
+            self.assert_heard(lambda: d.batch_assess([LEARNED.setup] * 500, sweeps,
+                                                     threads))
             self.assert_heard(lambda: d.assess_all(None, sweeps, threads=threads))
             self.assert_heard(lambda: d.assess_each(sweeps, threads=threads))
 

@@ -33,7 +33,8 @@ def have(*modules):
     return all(importlib.util.find_spec(module) for module in modules)
 
 
-@unittest.skipUnless(have("matplotlib", "numpy", "pandas"), "Matplotlib and pandas are needed")
+@unittest.skipUnless(have("matplotlib", "numpy", "pandas"),
+                     "Matplotlib and pandas are needed")
 class Readme(unittest.TestCase):
     def setUp(self):
         folder = tempfile.TemporaryDirectory()

@@ -29,8 +29,8 @@ class Records(unittest.TestCase):
         for record in every_record():
             with self.subTest(type(record).__name__):
                 for again in (copy.copy(record), copy.deepcopy(record), record.copy(),
-                              *(pickle.loads(pickle.dumps(record, p)) for p
-                                in (0, 2, 5))):
+                              *(pickle.loads(pickle.dumps(record, p))
+                                for p in (0, 2, 5))):
                     self.assertEqual(again, record)
                     self.assertIsNot(again, record)
                     self.assertEqual(repr(again), repr(record))
@@ -47,8 +47,7 @@ class Records(unittest.TestCase):
         cam = kit.cam()
         for words, begin, call in (
                 (d.Law, "law: 'poly' is no Law; there are ", lambda: kit.cam(law="poly")),
-                (d.Flank,
-                 "cam_angle_at_lift(): flank: 'up' is no Flank; there are rising, ",
+                (d.Flank, "cam_angle_at_lift(): flank: 'up' is no Flank; there are ",
                  lambda: d.cam_angle_at_lift(cam, 1.0, "up")),
                 (d.Finding, "finding_text(): finding: 'none' is no Finding; there are ",
                  lambda: d.finding_text("none"))):
@@ -63,12 +62,10 @@ class Records(unittest.TestCase):
         return str(caught.exception)
 
     def test_an_argument_that_is_none_is_told_those_that_are(self):
-        text = self.text_of(lambda: d.cam_lift(kit.cam(), deg=1.0))
-        self.assertIn("cam_lift(): no argument is called 'deg'; "
-                      "it is cam_lift(cam, pump_deg", text)
+        self.assertIn("cam_lift(): no argument is called 'deg'; it is cam_lift(cam, ",
+                      self.text_of(lambda: d.cam_lift(kit.cam(), deg=1.0)))
         text = self.text_of(lambda: d.Setup(lobs=4))
-        self.assertTrue(text.startswith("Setup(): no argument is called 'lobs'; "
-                                        "they are"))
+        self.assertIn("Setup(): no argument is called 'lobs'; they are lobes, ", text)
         self.assertIn("lift_low_mm", text)
 
     def test_dict_makes_the_record_again(self):
@@ -112,8 +109,8 @@ class Records(unittest.TestCase):
                 (TypeError, "cam", lambda: d.cam_lift(None, 1.0)),
                 (TypeError, "cam", lambda: d.cam_lift(d.Crank(1.0, 9.0), 1.0)),
                 (TypeError, "stage", lambda: d.drive_ratio(None)),
-                (TypeError, "stage[1]", lambda: d.drive_ratio([d.Stage(1, 1, 0, 1.0),
-                                                               3])),
+                (TypeError, "stage[1]",
+                 lambda: d.drive_ratio([d.Stage(1, 1, 0, 1.0), 3])),
                 (TypeError, "model", lambda: d.propagate_linear([d.Input()], None)),
                 (TypeError, "name", lambda: d.law_from_name(None)),
                 (ValueError, "name", lambda: d.law_from_name("a\0b")),

@@ -21,7 +21,7 @@ def bits(number):
 
 
 def vectors():
-    """As the library of this machine gives them, where it is built; else as kept."""
+    """As the library of this machine gives them, where that is built; else as kept."""
     program = Path(os.environ.get("builddir", ".")) / "tests/whole/vectors"
     if program.exists():
         return subprocess.run([program.resolve()], capture_output=True, text=True).stdout
