@@ -8,6 +8,7 @@
 
 #include "commands.h"
 #include "complain.h"
+#include "csv.h"
 #include "input.h"
 #include "output.h"
 #include "page.h"
@@ -16,7 +17,7 @@
 #include "tables.h"
 
 typedef struct wishes {
-    int report, threads;
+    int report, threads, guard;
     const char *out;
 } wishes;
 
@@ -32,6 +33,18 @@ typedef struct bench {
     size_t rows, sweeps, unusable;
     int failed; /* the reason has been told */
 } bench;
+
+/* The name stands first, in quotes or not. */
+static void write_row(const bench *b, const dialarc_streamed *it)
+{
+    size_t quote = it->row[0] == '"';
+    FILE *out = b->out->file;
+    if (b->wishes->guard && csv_is_formula(it->record->name))
+        fputs(quote ? "\"'" : "'", out);
+    else
+        quote = 0;
+    fwrite(it->row + quote, 1, it->row_length - quote, out);
+}
 
 /* Takes one sweep from the stream; the work stops when there is no sense in going on. */
 static int take(void *context, const dialarc_streamed *it)
@@ -49,7 +62,7 @@ static int take(void *context, const dialarc_streamed *it)
         report_sweep(b->out->file, dialarc_setups_name(b->setups, record->setup_index),
                      tables_name(b->table), record, &result->timing, &result->decision);
     else
-        fwrite(it->row, 1, it->row_length, b->out->file);
+        write_row(b, it);
     if (ferror(b->out->file)) {
         b->out->error = errno;
         return 1;
@@ -115,6 +128,7 @@ static const command_option options[] = {
     {"threads", "N", OPTION_WHOLE, offsetof(wishes, threads), 1, DIALARC_THREADS_MAX,
      "how many sweeps to assess at once (if not given, as many as there are "
      "processors); the results do not depend on it"},
+    COMMAND_GUARD(wishes),
     COMMAND_OUT(wishes),
     {0},
 };

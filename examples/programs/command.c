@@ -210,7 +210,7 @@ int command_do(const command *c, int argc, char **argv)
     if (result == HELP_WANTED)
         result = command_help(1, &c, c->name);
     else if (result == DONE && !c->run)
-        result = complain(c->name, "this dialarc was built without it", c->needs);
+        result = complain(c->name, "this dialarc was built without", c->needs);
     else if (result == DONE)
         result = c->run(c->name, wishes, argv + optind);
     free(wishes);

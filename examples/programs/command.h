@@ -50,6 +50,13 @@ typedef struct command {
             "write to FILE instead of standard output"                                   \
     }
 
+/* The option of every command that writes a table for other programs. */
+#define COMMAND_GUARD(wishes)                                                            \
+    {                                                                                    \
+        "for-spreadsheet", NULL, OPTION_FLAG, offsetof(wishes, guard), 0, 0,             \
+            "put ' in front of names that a spreadsheet would work out as formulas"      \
+    }
+
 /* What all that read tables have in common. */
 #define COMMAND_TABLES                                                                   \
     "Tables are CSV, plain or compressed by gzip; - stands for standard input. Results " \

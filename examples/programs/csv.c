@@ -2,10 +2,16 @@
 #include "csv.h"
 
 #include <math.h>
+#include <string.h>
 
-void csv_text(FILE *out, const char *text)
+int csv_is_formula(const char *text)
 {
-    fputc('"', out);
+    return text[0] != '\0' && strchr("=+-@\t\r", text[0]) != NULL;
+}
+
+void csv_text(FILE *out, const char *text, int guard)
+{
+    fputs(guard && csv_is_formula(text) ? "\"'" : "\"", out);
     for (; *text; text++) {
         if (*text == '"')
             fputc('"', out);

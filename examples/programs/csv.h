@@ -7,8 +7,14 @@
 
 #include <stdio.h>
 
-/* A text in quotes. */
-void csv_text(FILE *out, const char *text);
+/*
+ * A spreadsheet takes a text that begins like this for a formula and works it out,
+ * whatever it does. Where that is to be guarded against, an apostrophe goes in front.
+ */
+int csv_is_formula(const char *text);
+
+/* A text in quotes, guarded or not. */
+void csv_text(FILE *out, const char *text, int guard);
 
 /* A comma and a number, or nothing behind the comma when it is not known. */
 void csv_number(FILE *out, double value, int decimals);

@@ -14,7 +14,7 @@
 #include "output.h"
 
 typedef struct wishes {
-    int months;
+    int months, guard;
     const char *from, *since, *out;
 } wishes;
 
@@ -81,9 +81,9 @@ static int by_outside(const void *a, const void *b)
     return p < q ? 1 : p > q ? -1 : strcmp(x->setup, y->setup);
 }
 
-static void put_nearing(FILE *out, const nearing *it)
+static void put_nearing(FILE *out, const nearing *it, int guard)
 {
-    csv_text(out, it->setup);
+    csv_text(out, it->setup, guard);
     fprintf(out, ",%zu", it->n);
     csv_number(out, it->lift_mm, 4);
     csv_number(out, it->lift_u_mm, 4);
@@ -129,7 +129,7 @@ static int fill(output *out, void *job)
           "probability_outside\n",
           out->file);
     for (size_t i = 0; i < b->engines; i++)
-        put_nearing(out->file, &b->nearing[i]);
+        put_nearing(out->file, &b->nearing[i], b->wishes->guard);
     return DONE;
 }
 
@@ -161,6 +161,7 @@ static const command_option options[] = {
      "from which day (today if not given)"},
     {"since", "DAY", OPTION_TEXT, offsetof(wishes, since), 0, 0,
      "only sweeps from this day on, as after the pumps were set anew"},
+    COMMAND_GUARD(wishes),
     COMMAND_OUT(wishes),
     {0},
 };

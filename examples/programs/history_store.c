@@ -5,6 +5,7 @@
 #include <sqlite3.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #define PATIENCE_MS 60000 /* for another writer */
@@ -52,10 +53,20 @@ static const char sql_settings[] =
     " AND (?1 IS NULL OR setup = ?1) AND (?2 IS NULL OR taken_on >= ?2)"
     " ORDER BY setup, taken_on, sweep";
 
+static int fail_damaged(store *s)
+{
+    snprintf(
+        s->fault, sizeof s->fault,
+        "the file is damaged: it has been cut off or written over; use a copy of it");
+    return -1;
+}
+
 static int fail(store *s)
 {
+    if (s->db && sqlite3_errcode(s->db) == SQLITE_CORRUPT)
+        return fail_damaged(s);
     snprintf(s->fault, sizeof s->fault, "%s",
-             s->db ? sqlite3_errmsg(s->db) : "no memory");
+             s->db ? sqlite3_errmsg(s->db) : "there is not enough memory");
     return -1;
 }
 
@@ -91,6 +102,29 @@ static int check_mark(store *s, int to_add)
     return -1;
 }
 
+/* Whole pages, and in them nothing that contradicts itself. SQLite by itself reads what
+ * is missing of the last page as zeros. */
+static int check_damage(store *s)
+{
+    struct stat status;
+    int page_size;
+    sqlite3_stmt *q;
+    if (ask(s, "PRAGMA history.page_size", &page_size))
+        return -1;
+    if (stat(s->path, &status) == 0 && status.st_size % page_size != 0)
+        return fail_damaged(s);
+    if (sqlite3_prepare_v2(s->db, "PRAGMA history.quick_check(1)", -1, &q, NULL))
+        return fail(s);
+    int row = sqlite3_step(q) == SQLITE_ROW;
+    int good = row && strcmp((const char *)sqlite3_column_text(q, 0), "ok") == 0;
+    if (!row)
+        fail(s);
+    else if (!good)
+        fail_damaged(s);
+    sqlite3_finalize(q);
+    return good ? 0 : -1;
+}
+
 static int attach(store *s, int to_add)
 {
     sqlite3_stmt *q;
@@ -101,7 +135,7 @@ static int attach(store *s, int to_add)
     if (sqlite3_finalize(q) == SQLITE_CANTOPEN)
         snprintf(s->fault, sizeof s->fault, "cannot be opened");
     s->attached = !failed;
-    return failed ? failed : check_mark(s, to_add);
+    return failed || check_mark(s, to_add) ? -1 : check_damage(s);
 }
 
 /* Names by which SQLite means no file, and what is put into them is lost. */

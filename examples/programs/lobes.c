@@ -18,7 +18,7 @@
 #define HALF_PLOT 13 /* columns either side of the first lobe */
 
 typedef struct wishes {
-    int csv;
+    int csv, guard;
     const char *order, *out;
 } wishes;
 
@@ -146,12 +146,12 @@ static void say_page(bench *b, const dialarc_sweep_record *record, const dialarc
     page_findings(out, &l->findings, "reading", record->line, tables_name(b->table));
 }
 
-static void say_csv(FILE *out, const char *name, const dialarc_lobes *l,
+static void say_csv(FILE *out, int guard, const char *name, const dialarc_lobes *l,
                     const int *cylinder)
 {
     for (int k = 0; k < l->lobes && !isnan(l->scatter_crank_deg); k++) {
         const dialarc_lobe *lobe = &l->lobe[k];
-        csv_text(out, name);
+        csv_text(out, name, guard);
         fprintf(out, ",%d,", k + 1);
         if (cylinder[k])
             fprintf(out, "%d", cylinder[k]);
@@ -173,7 +173,7 @@ static int compare(void *job, dialarc_sweep_record *record)
     if (status < DIALARC_OK)
         return complain(b->who, record->name, dialarc_status_text(status));
     if (b->wishes->csv)
-        say_csv(b->out, record->name, &lobes, cylinder);
+        say_csv(b->out, b->wishes->guard, record->name, &lobes, cylinder);
     else
         say_page(b, record, &lobes, cylinder);
     if (isnan(lobes.scatter_crank_deg)) {
@@ -228,6 +228,7 @@ static const command_option options[] = {
      "cylinder each lobe serves"},
     {"csv", NULL, OPTION_FLAG, offsetof(wishes, csv), 0, 0,
      "a table for other programs instead of the page"},
+    COMMAND_GUARD(wishes),
     COMMAND_OUT(wishes),
     {0},
 };

@@ -104,6 +104,17 @@ expect 1 "$dialarc" assess --out "$scratch/link.csv" "$demo/setups.csv" "$demo/s
 [ -L "$scratch/link.csv" ] || complain "a link was replaced"
 cmp "$scratch/file.csv" "$scratch/results.csv" || complain "the file behind a link"
 [ "$(stat -c %a "$scratch/file.csv")" = 640 ] || complain "permissions of the output file"
+# A link to a file that is not there yet, by way of another link in another folder.
+mkdir "$scratch/far"
+ln -s far/next.csv "$scratch/dangling.csv"
+ln -s ../made.csv "$scratch/far/next.csv"
+expect 1 "$dialarc" assess --out "$scratch/dangling.csv" "$demo/setups.csv" "$demo/sweeps.csv"
+[ -L "$scratch/dangling.csv" ] && [ -L "$scratch/far/next.csv" ] || complain "a dangling link was replaced"
+cmp "$scratch/made.csv" "$scratch/results.csv" || complain "the file behind a dangling link"
+ln -s circle.csv "$scratch/circle.csv"
+expect 2 "$dialarc" assess --out "$scratch/circle.csv" "$demo/setups.csv" "$demo/sweeps.csv"
+says "circle.csv: cannot be written: Too many levels of symbolic links"
+[ -L "$scratch/circle.csv" ] || complain "a link to itself was replaced"
 mkfifo "$scratch/fifo"
 timeout 20 cat "$scratch/fifo" >"$scratch/from_fifo" &
 expect 1 timeout 20 "$dialarc" assess --out "$scratch/fifo" "$demo/setups.csv" "$demo/sweeps.csv"

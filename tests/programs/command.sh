@@ -124,4 +124,21 @@ expect 2 "$dialarc" assess "$scratch/setups.csv" "$demo/sweeps.csv"
 ! grep -qP '[^\x20-\x7e\n]' "$scratch/stderr" || complain "controls in a message about a table"
 expect 2 "$dialarc" round $'no\r\n\x80such' "$demo/rounds.csv"
 says 'no\u000D\u000A\x80such: cannot be opened'
+
+echo "names that a spreadsheet would work out"
+for name in '=1+2' '+1' '-1' '@x' '"=1,2"' '"=""x"""'; do
+    awk -F, -v OFS=, -v name="${name//\\/}" 'NR == 1 {print} $1 == "heron good" {$1 = name; print}' "$demo/sweeps.csv" >"$scratch/formula.csv"
+    expect 0 "$dialarc" assess "$demo/setups.csv" "$scratch/formula.csv"
+    sed 1d "$scratch/stdout" >"$scratch/plain"
+    [ "$(cut -c1-${#name} "$scratch/plain")" = "$name" ] || complain "the name $name is not as it was"
+    expect 0 "$dialarc" assess --for-spreadsheet "$demo/setups.csv" "$scratch/formula.csv"
+    sed 1d "$scratch/stdout" | cmp - <(sed -E "s/^(\"?)/\1'/" "$scratch/plain") || complain "no guard before $name"
+done
+expect 1 "$dialarc" assess --for-spreadsheet "$demo/setups.csv" "$demo/sweeps.csv"
+cp "$scratch/stdout" "$scratch/guarded"
+expect 1 "$dialarc" assess "$demo/setups.csv" "$demo/sweeps.csv"
+cmp "$scratch/stdout" "$scratch/guarded" || complain "a guard before names that need none"
+grep '^sweep\|^heron' "$demo/turns.csv" | sed 's/^heron turn/=turn/' >"$scratch/turns.csv"
+expect 0 "$dialarc" lobes --csv --for-spreadsheet "$demo/setups.csv" "$scratch/turns.csv"
+[ "$(sed 1d "$scratch/stdout" | cut -c1-8 | sort -u)" = "\"'=turn\"" ] || complain "no guard of lobes"
 exit $failed

@@ -148,10 +148,43 @@ if command -v sqlite3 >/dev/null; then
 else
     echo "skipped: no sqlite3"
 fi
+for name in "" :memory: file:shop.db "file:shop.db?mode=memory"; do
+    for command in add near; do
+        words=("$name")
+        [ $command = near ] || words+=(2024-01-10 "$setups" "$scratch/w1.csv")
+        expect 2 $command "${words[@]}"
+        says "does not name a file; put ./ in front if it is the name of one" stderr
+    done
+done
+cp "$setups" "$scratch/setups.csv"
+(cd "$scratch" && "$dialarc" history add ./:memory: 2024-01-10 setups.csv w1.csv >stdout 2>stderr)
+[ -s "$scratch/:memory:" ] || complain "a file that is called :memory:"
+
+echo "a file that is damaged"
+cp "$file" "$scratch/whole.db"
+size=$(stat -c %s "$file")
+for cut in 1 7 1000 4095 4096; do
+    head -c -"$cut" "$scratch/whole.db" >"$scratch/cut.db"
+    cp "$scratch/cut.db" "$scratch/before.db"
+    expect 2 engine "$scratch/cut.db" heron4
+    says "cut.db: the file is damaged: it has been cut off" stderr
+    expect 2 near "$scratch/cut.db"
+    says "the file is damaged" stderr
+    expect 2 add "$scratch/cut.db" 2025-01-10 "$setups" "$scratch/w1.csv"
+    says "the file is damaged" stderr
+    cmp "$scratch/cut.db" "$scratch/before.db" || complain "a damaged file was written to"
+done
+{ head -c $((size - 4096)) "$scratch/whole.db"; head -c 4096 /dev/zero; } >"$scratch/cut.db"
+expect 2 near "$scratch/cut.db"
+says "the file is damaged" stderr
+: >"$scratch/cut.db"
+expect 2 near "$scratch/cut.db"
+says "holds no history" stderr
+
+echo "usage"
 expect 2
 expect 2 "$file"
-expect 2 "$file" nonsense
-expect 2 near ""
+expect 2 nonsense "$file"
 expect 2 add "$file" 2024-01-10 "$setups"
 expect 2 engine "$file"
 expect 2 near "$file" heron4
@@ -161,6 +194,20 @@ expect 2 near "$file" --nonsense 1
 expect 0 --help
 "$dialarc" history near "$file" >/dev/full 2>/dev/null
 [ $? -eq 2 ] || complain "a full disk goes unnoticed"
+# What was kept is not said to be lost because the line that says so was.
+"$dialarc" history add "$file" 2025-02-01 "$setups" "$scratch/w1.csv" >/dev/full 2>"$scratch/stderr"
+[ $? -eq 1 ] || complain "status of an addition that cannot be told"
+says "standard output: cannot be written, but the sweeps are kept" stderr
+says "2025-02-01: 7 sweeps added, 0 renewed" stderr
+expect 0 add "$file" 2025-02-01 "$setups" "$scratch/w1.csv"
+says "2025-02-01: 0 sweeps added, 7 renewed" stdout
+
+echo "out"
+expect 0 near --from 2025-02-01 --out "$scratch/out.csv" "$file"
+[ ! -s "$scratch/stdout" ] || complain "--out wrote to standard output too"
+"$dialarc" history near --from 2025-02-01 "$file" | cmp - "$scratch/out.csv" || complain "--out of near"
+expect 0 engine --out "$scratch/out.txt" "$file" heron4
+"$dialarc" history engine "$file" heron4 | cmp - "$scratch/out.txt" || complain "--out of engine"
 
 [ $failed -eq 0 ] && echo "history behaves"
 exit $failed
