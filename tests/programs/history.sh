@@ -63,6 +63,29 @@ tail -1 "$scratch/stdout" | grep -q '^"badger6",1,.*,,,,,,,$' || complain "no wi
 expect 0 engine "$file" heron4 --since 2023-01-01
 says "not known" stdout
 
+echo "renewed in every column"
+# A day that was added with another sweep and another window is as if that had never been.
+one() { awk -F, -v OFS=, -v from="$1" 'NR == 1 {print} $1 == from {$1 = "morning"; print}' "$demo/sweeps.csv"; }
+one "heron late" >"$scratch/first.csv"
+one "heron early" >"$scratch/second.csv"
+sed 's/,0.86,0.94,/,0.97,1.05,/' "$setups" >"$scratch/window.csv"
+expect 0 add "$scratch/renewed.db" 2024-01-10 "$setups" "$scratch/first.csv"
+expect 0 add "$scratch/renewed.db" 2024-01-10 "$scratch/window.csv" "$scratch/second.csv"
+says "0 sweeps added, 1 renewed" stdout
+expect 0 add "$scratch/fresh.db" 2024-01-10 "$scratch/window.csv" "$scratch/second.csv"
+expect 0 add "$scratch/first.db" 2024-01-10 "$setups" "$scratch/first.csv"
+if [ -n "${PYTHON3-}" ] && "$PYTHON3" -c 'import sqlite3' 2>/dev/null; then
+    "$PYTHON3" - "$scratch"/{renewed,fresh,first}.db <<'END' || complain "a renewed sweep"
+import sqlite3, sys
+renewed, fresh, first = (sqlite3.connect(name).execute("SELECT * FROM sweeps").fetchall()
+                         for name in sys.argv[1:])
+print("renewed:", renewed, "fresh:", fresh, "first:", first, sep="\n") if renewed != fresh else None
+alike = [i for i in range(3, len(first[0])) if first[0][i] == fresh[0][i]]
+print("columns that would not show it:", alike)
+sys.exit(renewed != fresh or len(fresh) != 1 or alike != [])
+END
+fi
+
 echo "queries of the README"
 if command -v sqlite3 >/dev/null; then
     sed -n '/^```sql/,/^```/{/^```/d;p}' "${srcdir:-.}/README.md" >"$scratch/queries.sql"

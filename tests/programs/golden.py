@@ -1,0 +1,117 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+"""Whole pages and tables of every command are what they were: word by word, layout
+included; numbers may differ by one in their last digit, as on another machine.
+
+    python3 golden.py [--renew]
+
+Source of the pages in golden/: dialarc itself, read by a person when they were renewed
+(make golden); whether they are right is for the other tests to say. Demonstration tables,
+and variants of their setups: a falling dial, a pump that turns the other way.
+"""
+import csv
+import os
+import re
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+TOP = Path(os.environ.get("srcdir", ".")).resolve()
+DEMO, GOLDEN = TOP / "examples/demo", TOP / "tests/programs/golden"
+DIALARC = Path.cwd() / "examples/programs/dialarc"
+FOLDER = Path(tempfile.mkdtemp())
+PAGES = {
+    "assess.csv": "assess setups.csv sweeps.csv",
+    "assess.txt": "assess --report setups.csv sweeps.csv",
+    "assess_falling.txt": "assess --report falling.csv falling_sweeps.csv",
+    "assess_other_way.txt": "assess --report other_way.csv sweeps.csv",
+    "assess_help.txt": "assess --help",
+    "cam_check.txt": "cam check cams.csv pumps.csv ten_readings.csv",
+    "cam_check_help.txt": "cam check --help",
+    "cam_learn.txt": "cam learn --out again.csv pumps.csv whole_lobes.csv",
+    "cam_learn_help.txt": "cam learn --help",
+    "help.txt": "--help",
+    "history_add.txt": "history add shop.db 2026-02-28 setups.csv sweeps.csv",
+    "history_add_help.txt": "history add --help",
+    "history_engine.txt": "history engine shop.db heron4",
+    "history_engine_help.txt": "history engine --help",
+    "history_near.csv": "history near --from 2026-02-28 shop.db",
+    "history_near_help.txt": "history near --help",
+    "lobes.csv": "lobes --csv setups.csv turns.csv",
+    "lobes.txt": "lobes setups.csv turns.csv",
+    "lobes_help.txt": "lobes --help",
+    "pluck.txt": "pluck --mass 0.14 --length 152 --want 300 pluck.wav",
+    "pluck_help.txt": "pluck --help",
+    "round.txt": "round setups.csv rounds.csv",
+    "round_falling.txt": "round falling.csv falling_rounds.csv",
+    "round_help.txt": "round --help",
+    "what_if.txt": "what-if setups.csv heron4 tdc_mark_crank_deg=0.5",
+    "what_if_help.txt": "what-if --help",
+    "what_if_tooth.txt": "what-if setups.csv badger6 teeth=1",
+}
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+def change(source, target, how):
+    """A table of the demonstration with each row changed."""
+    with (DEMO / source).open(newline="") as table:
+        rows = [how(row) for row in csv.DictReader(table)]
+    with (FOLDER / target).open("w", newline="") as table:
+        writer = csv.DictWriter(table, rows[0].keys())
+        writer.writeheader()
+        writer.writerows(rows)
+
+
+def fall(top_mm, *columns):
+    """What a falling dial shows that stands at top_mm where the other stands at 0."""
+    return lambda row: {**row, **{c: f"{top_mm - float(row[c]):.3f}" for c in columns}}
+
+
+def prepare():
+    for path in (*DEMO.glob("*.*"), *DEMO.glob("reuse/*.csv")):
+        (FOLDER / path.name).symlink_to(path)
+    change("setups.csv", "falling.csv", lambda row: {**row, "dial_sense": -1})
+    change("sweeps.csv", "falling_sweeps.csv", fall(5, "dial_mm"))
+    change("rounds.csv", "falling_rounds.csv", fall(0, "minimum_mm", "tdc_mm"))
+    other = {"cw": "ccw", "ccw": "cw", "": ""}
+    change("setups.csv", "other_way.csv",
+           lambda row: {**row, "rotation": other[row["rotation"]]})
+    run("cam learn --out cams.csv pumps.csv whole_lobes.csv")
+    run("history add shop.db 2025-02-28 setups.csv sweeps.csv")
+
+
+def run(words):
+    return subprocess.run([DIALARC, *words.split()], cwd=FOLDER, text=True, check=False,
+                          stdout=subprocess.PIPE, stderr=subprocess.STDOUT).stdout
+
+
+def near(a, b):
+    """Whether two numbers of one form differ by one in the last digit at most."""
+    return abs(int(a.replace(".", "")) - int(b.replace(".", ""))) <= 1
+
+
+def same(got, wanted):
+    layout = NUMBER.sub("0", got) == NUMBER.sub("0", wanted)
+    return layout and all(map(near, NUMBER.findall(got), NUMBER.findall(wanted)))
+
+
+def main():
+    prepare()
+    faults = 0
+    for name, words in PAGES.items():
+        page = run(words)
+        if "built without" in page:
+            print(f"left out: {name}: {page.strip()}")
+        elif "--renew" in sys.argv:
+            (GOLDEN / name).write_text(page)
+        elif not same(page, (GOLDEN / name).read_text()):
+            print(f"{name} is not what it was: dialarc {words}\n{page}")
+            faults += 1
+    known = {path.name for path in GOLDEN.iterdir()}
+    if known != set(PAGES):
+        print(f"pages without a command, or commands without one: {known ^ set(PAGES)}")
+        faults += 1
+    return 1 if faults else 0
+
+
+sys.exit(main())
