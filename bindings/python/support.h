@@ -19,8 +19,11 @@
  * that build exceptions, arrays and records. */
 static PyObject *darpy_hooks;
 
+/* NULL after an error, with which no code of Python may be called. */
 static PyObject *darpy_hook(const char *name)
 {
+    if (PyErr_Occurred())
+        return NULL;
     PyObject *hook = darpy_hooks ? PyDict_GetItemString(darpy_hooks, name) : NULL;
     if (!hook)
         PyErr_Format(PyExc_RuntimeError, "dialarc: %s is missing: import dialarc", name);

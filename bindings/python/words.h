@@ -11,8 +11,8 @@
 static void darpy_refuse_word(PyObject *word, const char *class_name,
                               const char *function, const char *argument)
 {
-    PyObject *list = darpy_hook("list_words");
     PyErr_Clear();
+    PyObject *list = darpy_hook("list_words");
     PyObject *words = list ? PyObject_CallFunction(list, "s", class_name) : NULL;
     if (words)
         PyErr_Format(PyExc_ValueError, "%s%s%s: %R is no %s; there are %U",

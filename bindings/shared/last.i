@@ -3,10 +3,10 @@
 DIALARC_HANDLE(darc_assessments, Assessments, darc_assessments_free)
 
 dialarc_status darc_assess_all(const dialarc_setups *setups, const dialarc_sweeps *sweeps,
-                                  size_t threads, darc_assessments **made);
+                               size_t threads, darc_assessments **made);
 size_t darc_assessments_count(const darc_assessments *assessments);
 dialarc_status darc_assessments_get(const darc_assessments *assessments, size_t which,
-                                       dialarc_batch_result *assessment);
+                                    dialarc_batch_result *assessment);
 dialarc_status dialarc_assess(const dialarc_setup *setup, const dialarc_sweep *sweep,
                               dialarc_batch_result *assessment);
 %apply const double *OPTIONAL { const double *direction };

@@ -43,6 +43,14 @@ class Tables(unittest.TestCase):
         self.assertRaisesRegex(ValueError, "setups", d.read_sweeps,
                                b"sweep,setup,pump_deg,dial_mm\na,b,1,2\n")
 
+    def test_an_exception_while_a_sweep_is_made_comes_through(self):
+        hooks = d._c._hooks
+        kept = hooks["make_array"]
+        self.addCleanup(hooks.update, make_array=kept)
+        hooks["make_array"] = lambda like, shape: 1 / 0
+        with self.assertRaises(ZeroDivisionError):
+            list(d.iter_sweeps((DEMO / "sweeps.csv").read_bytes(), SETUPS))
+
     def test_a_reader_keeps_what_it_reads(self):
         reader = d.sweep_reader_new(io.BytesIO((DEMO / "sweeps.csv").read_bytes()),
                                     d.read_setups(DEMO / "setups.csv"))
