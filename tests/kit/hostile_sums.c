@@ -79,7 +79,8 @@ static void single(hostile_notes *notes)
     hostile_note(notes, dialarc_dial_check(&dial));
     hostile_note(notes, dialarc_drive_check(1, &stage));
     hostile_note(notes,
-                 dialarc_tooth_from_lift(&cam, 0.9, 1.3, 0.01, 15.0, 0.2, 0.05, &tooth));
+                 dialarc_tooth_from_lift(&cam, 0.9, 1.3, 0.01, DIALARC_FLANK_RISING, 15.0,
+                                         0.2, 0.05, &tooth));
     hostile_note(notes, tooth.probability);
     hostile_note(
         notes, dialarc_lobes_assign(4, order, 1, DIALARC_ROTATION_CW, cylinder, outlet));

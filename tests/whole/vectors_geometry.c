@@ -259,6 +259,7 @@ static void drive_calls(void)
     FIELD(tooth, teeth);
     FIELD(tooth, probability);
     FIELD(tooth, probability_jumped);
+    FIELD(tooth, probability_neither);
 }
 
 void vectors_engine(void)

@@ -289,7 +289,7 @@ CALLS = {
     "tdc_stop_error": lambda: d.tdc_stop_error(CRANK, -20.0, 20.0),
     "timing_estimate": lambda: d.timing_estimate(None, SETUP, SWEEP),
     "tooth_from_advance": lambda: d.tooth_from_advance(8.0, 0.3, 8.2, 1.5, 0.1),
-    "tooth_from_lift": lambda: d.tooth_from_lift(CAM, 0.9, 1.3, 0.01, 8.2, 1.0, 0.1),
+    "tooth_from_lift": lambda: d.tooth_from_lift(CAM, 0.9, 1.3, 0.01, d.Flank.RISING, 8.2, 1.0, 0.1),
     "torque_at_fastener": lambda: d.torque_at_fastener(ADAPTER, 25.0, 0.02),
     "torque_factor": lambda: d.torque_factor(ADAPTER),
     "torque_setting": lambda: d.torque_setting(ADAPTER, 25.0, 0.02),
