@@ -25,15 +25,19 @@
 %typemap(in) const dialarc_injection *
   (dialarc_injection temp, darpy_view speed = DARPY_VIEW,
    darpy_view advance = DARPY_VIEW) {
-  PyObject *delay;
+  PyObject *delay, *buildup = NULL;
   if (darpy_two_columns($input, "$symname", "$1_name", "Injection", &speed, "crank_rpm",
                         &advance, "advance_crank_deg") < 0) SWIG_fail;
   delay = PyObject_GetAttrString($input, "delay_ms");
-  if (!delay || darpy_double(delay, "$symname", "delay_ms", &temp.delay_ms) < 0) {
+  if (delay) buildup = PyObject_GetAttrString($input, "buildup_crank_deg");
+  if (!buildup || darpy_double(delay, "$symname", "delay_ms", &temp.delay_ms) < 0 ||
+      darpy_double(buildup, "$symname", "buildup_crank_deg", &temp.buildup_crank_deg) < 0) {
     Py_XDECREF(delay);
+    Py_XDECREF(buildup);
     SWIG_fail;
   }
   Py_DECREF(delay);
+  Py_DECREF(buildup);
   temp.n = (size_t)speed.count;
   temp.crank_rpm = speed.data;
   temp.advance_crank_deg = advance.data;

@@ -16,6 +16,7 @@ dialarc_status darc_make_dialcal(size_t n, const double *shown_mm, const double 
                                     dialarc_dialcal **dialcal);
 dialarc_status darc_make_injection(size_t n, const double *crank_rpm,
                                       const double *advance_crank_deg, double delay_ms,
+                                      double buildup_crank_deg,
                                       dialarc_injection **injection);
 
 DIALARC_HANDLE(darc_sweep_file, SweepReader, darc_sweep_file_free)

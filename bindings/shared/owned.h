@@ -141,10 +141,12 @@ static inline dialarc_status darc_make_dialcal(size_t n, const double *shown_mm,
 static inline dialarc_status darc_make_injection(size_t n, const double *crank_rpm,
                                                  const double *advance_crank_deg,
                                                  double delay_ms,
+                                                 double buildup_crank_deg,
                                                  dialarc_injection **injection)
 {
     darc_block block = {NULL, 0};
-    dialarc_injection from = {n, crank_rpm, advance_crank_deg, delay_ms};
+    dialarc_injection from = {n, crank_rpm, advance_crank_deg, delay_ms,
+                              buildup_crank_deg};
     size_t size = n * sizeof(double);
     if ((!crank_rpm || !advance_crank_deg) && n > 0)
         return DIALARC_ERR_NULL;

@@ -2,8 +2,10 @@
 /** @file
  * Injection: from the static setting to what a strobe or pickup shows at speed, and back.
  *
- * At speed the timing device moves delivery earlier and the pipe moves injection later:
- * dynamic reading = static start of delivery + device advance - delay.
+ * Before the nozzle opens the plunger has to compress the fuel between them, which takes
+ * the same crank degrees at any speed. At speed the timing device moves delivery earlier
+ * and the pipe moves injection later:
+ * dynamic reading = static start of delivery - build-up + device advance - delay.
  * A cold-start advance must be released first; the engine turns: keep clear of it, and of
  * high-pressure fuel.
  */
@@ -14,6 +16,7 @@
 
 #include <dialarc/api.h>
 #include <dialarc/cam.h>
+#include <dialarc/delivery.h>
 #include <dialarc/status.h>
 
 /**
@@ -26,6 +29,8 @@ typedef struct dialarc_injection {
     const double *crank_rpm;         /**< n crank speeds, r/min, >= 0, increasing */
     const double *advance_crank_deg; /**< n advances, crank degrees, positive = earlier */
     double delay_ms; /**< line delay, and nozzle opening where it counts, ms, >= 0 */
+    double buildup_crank_deg; /**< crank degrees in which the pressure builds up, >= 0, as
+                                 of dialarc_injection_buildup() */
 } dialarc_injection;
 
 DIALARC_BEGIN_DECLS
@@ -88,16 +93,16 @@ DIALARC_API dialarc_status dialarc_injection_delay(double delay_ms, double crank
 /**
  * @brief Dynamic readings to expect at speeds from a static start of delivery.
  *
- * @param[in]  injection          Device and delay.
+ * @param[in]  injection          Device, build-up and delay.
  * @param[in]  static_btdc_crank_deg   Static start of delivery, crank degrees before TDC.
  * @param[in]  n                  Number of speeds; 0 is allowed, with NULL arrays.
  * @param[in]  crank_rpm          n crank speeds, r/min, >= 0.
  * @param[out] dynamic_btdc_crank_deg  n starts of injection, crank degrees before TDC;
  * may be crank_rpm itself.
- * @return DIALARC_OK, DIALARC_ERR_POSITIVE (delay below 0), or a code of
+ * @return DIALARC_OK, DIALARC_ERR_POSITIVE (build-up or delay below 0), or a code of
  *         dialarc_injection_advance(). Nothing is written unless all is in order.
  * @par Equation
- * dynamic = static + advance(N) - 6 N t
+ * dynamic = static - build-up + advance(N) - 6 N t
  * @par Source
  * Common practice, no source.
  */
@@ -108,13 +113,13 @@ DIALARC_API dialarc_status dialarc_injection_dynamic_array(
 /**
  * @brief Dynamic reading to expect at a speed from a static start of delivery.
  *
- * @param[in]  injection               Device and delay.
+ * @param[in]  injection               Device, build-up and delay.
  * @param[in]  static_btdc_crank_deg   Static start of delivery, crank degrees before TDC.
  * @param[in]  crank_rpm               Crank speed, r/min, >= 0.
  * @param[out] dynamic_btdc_crank_deg  Start of injection, crank degrees before TDC.
  * @return As dialarc_injection_dynamic_array().
  * @par Equation
- * dynamic = static + advance(N) - 6 N t
+ * dynamic = static - build-up + advance(N) - 6 N t
  * @par Source
  * Common practice, no source.
  */
@@ -126,7 +131,7 @@ DIALARC_API dialarc_status dialarc_injection_dynamic(const dialarc_injection *in
 /**
  * @brief Static start of delivery that belongs to a dynamic reading.
  *
- * @param[in]  injection               Device and delay.
+ * @param[in]  injection               Device, build-up and delay.
  * @param[in]  dynamic_btdc_crank_deg  Start of injection, crank degrees before TDC.
  * @param[in]  crank_rpm               Crank speed at which it was read, r/min, >= 0.
  * @param[out] static_btdc_crank_deg   Static start of delivery, crank degrees before TDC.
@@ -144,7 +149,7 @@ DIALARC_API dialarc_status dialarc_injection_static(const dialarc_injection *inj
 /**
  * @brief Dynamic reading to expect from the lift at TDC.
  *
- * @param[in]  injection       Device and delay.
+ * @param[in]  injection       Device, build-up and delay.
  * @param[in]  cam             The cam.
  * @param[in]  crank_per_pump  Crank turns per pump turn, > 0.
  * @param[in]  prestroke_mm    Lift at port closing, mm, 0..total lift.
@@ -167,7 +172,7 @@ DIALARC_API dialarc_status dialarc_injection_from_lift(const dialarc_injection *
 /**
  * @brief Lift at TDC that a dynamic reading stands for.
  *
- * @param[in]  injection       Device and delay.
+ * @param[in]  injection       Device, build-up and delay.
  * @param[in]  cam             The cam.
  * @param[in]  crank_per_pump  Crank turns per pump turn, > 0.
  * @param[in]  prestroke_mm    Lift at port closing, mm, 0..total lift.
@@ -186,6 +191,34 @@ DIALARC_API dialarc_status dialarc_injection_to_lift(const dialarc_injection *in
                                                      double prestroke_mm,
                                                      double dynamic_btdc_crank_deg,
                                                      double crank_rpm, double *lift_mm);
+
+/**
+ * @brief Crank degrees from start of delivery until the pressure has built up.
+ *
+ * What the plunger displaces goes into compressing the fuel between it and the nozzle
+ * first: the volume of dialarc_fuel_compression(), for all of the fuel under the plunger,
+ * in the pipe and in the nozzle holder, from the pressure left in the pipe to that at
+ * which the nozzle opens. Degrees, not time: they are the same at any speed.
+ *
+ * @param[in]  cam                The cam.
+ * @param[in]  crank_per_pump     Crank turns per pump turn, > 0.
+ * @param[in]  plunger            The plunger; its prestroke and what is displaced
+ * together at most the total lift.
+ * @param[in]  compression_mm3    Volume that compression takes, mm^3, > 0.
+ * @param[out] buildup_crank_deg  Crank degrees.
+ * @return DIALARC_OK, DIALARC_ERR_NO_SOLUTION (the port spills before the nozzle opens:
+ *         nothing is injected), DIALARC_ERR_POSITIVE, or a code of
+ *         dialarc_delivery_compute().
+ * @par Equation
+ * crank_per_pump (angle(prestroke + V / area) - angle(prestroke)), on the rising flank
+ * @par Source
+ * Geometry of the cam; displacement of an incompressible plunger.
+ */
+DIALARC_API dialarc_status dialarc_injection_buildup(const dialarc_cam *cam,
+                                                     double crank_per_pump,
+                                                     const dialarc_plunger *plunger,
+                                                     double compression_mm3,
+                                                     double *buildup_crank_deg);
 
 DIALARC_END_DECLS
 #endif

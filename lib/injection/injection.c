@@ -35,9 +35,10 @@ static dialarc_status check_injection(const dialarc_injection *j)
     dialarc_status status = check_table(j);
     if (status != DIALARC_OK)
         return status;
-    if (!isfinite(j->delay_ms))
+    if (!isfinite(j->delay_ms) || !isfinite(j->buildup_crank_deg))
         return DIALARC_ERR_NOT_FINITE;
-    return j->delay_ms >= 0.0 ? DIALARC_OK : DIALARC_ERR_POSITIVE;
+    return j->delay_ms >= 0.0 && j->buildup_crank_deg >= 0.0 ? DIALARC_OK
+                                                             : DIALARC_ERR_POSITIVE;
 }
 
 /* The table is good and the speed too. */
@@ -62,7 +63,8 @@ static double degrees_in(double delay_ms, double crank_rpm)
 
 static double later_earlier(const dialarc_injection *j, double crank_rpm)
 {
-    return advance_at(j, crank_rpm) - degrees_in(j->delay_ms, crank_rpm);
+    return advance_at(j, crank_rpm) - degrees_in(j->delay_ms, crank_rpm) -
+           j->buildup_crank_deg;
 }
 
 dialarc_status dialarc_injection_advance(const dialarc_injection *injection,
@@ -84,7 +86,7 @@ dialarc_status dialarc_injection_advance_line(double start_rpm, double full_rpm,
                                               double *advance_crank_deg)
 {
     const double speed[] = {start_rpm, full_rpm}, advance[] = {0.0, full_crank_deg};
-    const dialarc_injection line = {2, speed, advance, 0.0};
+    const dialarc_injection line = {2, speed, advance, 0.0, 0.0};
     return dialarc_injection_advance(&line, crank_rpm, advance_crank_deg);
 }
 
@@ -177,4 +179,31 @@ dialarc_status dialarc_injection_to_lift(const dialarc_injection *injection,
     if (status != DIALARC_OK)
         return status;
     return dialarc_delivery_lift(cam, crank_per_pump, prestroke_mm, start, lift_mm);
+}
+
+dialarc_status dialarc_injection_buildup(const dialarc_cam *cam, double crank_per_pump,
+                                         const dialarc_plunger *plunger,
+                                         double compression_mm3,
+                                         double *buildup_crank_deg)
+{
+    double stroke = 0.0;
+    dialarc_delivery delivery;
+    if (!cam || !plunger || !buildup_crank_deg)
+        return DIALARC_ERR_NULL;
+    /* a lift at which every cam may stand at TDC: the length does not depend on it */
+    dialarc_status status =
+        dialarc_delivery_compute(cam, crank_per_pump, plunger, cam->lift_mm, &delivery);
+    if (status == DIALARC_OK)
+        status = dialarc_delivery_stroke(plunger->diameter_mm, compression_mm3, &stroke);
+    if (status != DIALARC_OK)
+        return status;
+    if (!(stroke < plunger->effective_stroke_mm))
+        return DIALARC_ERR_NO_SOLUTION;
+    dialarc_plunger part = *plunger;
+    part.effective_stroke_mm = stroke;
+    status =
+        dialarc_delivery_compute(cam, crank_per_pump, &part, cam->lift_mm, &delivery);
+    if (status == DIALARC_OK)
+        *buildup_crank_deg = delivery.duration_crank_deg;
+    return status;
 }

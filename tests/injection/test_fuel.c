@@ -111,6 +111,47 @@ START_TEST(density_and_sound_are_lines)
 }
 END_TEST
 
+/* Fuel between two pressures as a plunger meets it: stepped by Euler's rule from the
+ * definition K = -V dp/dV, a million steps. */
+START_TEST(the_mean_modulus_is_exact_for_a_rise)
+{
+    const dialarc_fuel fuel = dialarc_fuel_diesel();
+    const double from[] = {0.0, 5.0, 20.0}, to[] = {80.0, 20.0, 100.0};
+    for (int k = 0; k < 3; k++) {
+        const int steps = 1000000;
+        double volume = 1.0, dp = (to[k] - from[k]) / steps, mean, shrunk;
+        for (int i = 0; i < steps; i++) {
+            double p = from[k] + (i + 0.5) * dp, c = 1360.0 - 3.5 * 20.0 + 4.5 * p;
+            volume -= volume * dp / ((835.0 - 0.7 * 20.0 + 0.6 * p) * c * c / 1e6);
+        }
+        ck_assert_int_eq(dialarc_fuel_mean_modulus(&fuel, 40.0, from[k], to[k], &mean),
+                         DIALARC_OK);
+        ck_assert_int_eq(dialarc_fuel_compression(1000.0, mean, to[k] - from[k], &shrunk),
+                         DIALARC_OK);
+        ck_assert_double_eq_tol(shrunk, 1000.0 * (1.0 - volume), 1e-5);
+    }
+    double mean, kept, start;
+    ck_assert_int_eq(dialarc_fuel_mean_modulus(&fuel, 20.0, 0.0, 80.0, &mean),
+                     DIALARC_OK);
+    ck_assert_int_eq(dialarc_fuel_modulus(&fuel, 20.0, 0.0, &start), DIALARC_OK);
+    ck_assert_double_eq_tol(mean / start, 1.35, 0.03); /* the third of the header */
+    kept = mean;
+    ck_assert_int_eq(dialarc_fuel_mean_modulus(&fuel, 20.0, 5.0, 5.0, &mean),
+                     DIALARC_ERR_PRESSURE);
+    ck_assert_int_eq(dialarc_fuel_mean_modulus(&fuel, 20.0, 5.0, 101.0, &mean),
+                     DIALARC_ERR_PRESSURE);
+    ck_assert_int_eq(dialarc_fuel_mean_modulus(&fuel, 200.0, 5.0, 9.0, &mean),
+                     DIALARC_ERR_TEMPERATURE);
+    ck_assert_int_eq(dialarc_fuel_mean_modulus(&fuel, 20.0, NAN, 9.0, &mean),
+                     DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(dialarc_fuel_mean_modulus(NULL, 20.0, 5.0, 9.0, &mean),
+                     DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_fuel_mean_modulus(&fuel, 20.0, 5.0, 9.0, NULL),
+                     DIALARC_ERR_NULL);
+    ck_assert_double_eq(mean, kept);
+}
+END_TEST
+
 static dialarc_status state(const dialarc_fuel *fuel, double c, double mpa)
 {
     double x = UNTOUCHED;
@@ -199,6 +240,7 @@ int main(void)
     TCase *tests = tcase_create("fuel");
     tcase_add_test(tests, sums_agree_with_published_values);
     tcase_add_test(tests, worked_example_from_line_to_stroke);
+    tcase_add_test(tests, the_mean_modulus_is_exact_for_a_rise);
     tcase_add_test(tests, density_and_sound_are_lines);
     tcase_add_test(tests, the_range_has_ends);
     tcase_add_test(tests, every_coefficient_is_checked);

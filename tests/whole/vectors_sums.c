@@ -79,6 +79,7 @@ static void flow_calls(const dialarc_fuel *fuel)
     NUMBER(fuels, fuel_sound, fuel, 40.0, 20.0);
     NUMBER(fuels, fuel_modulus, fuel, 40.0, 20.0);
     NUMBER(fuels, fuel_sound_from_modulus, 1500.0, 835.0);
+    NUMBER(fuels, fuel_mean_modulus, fuel, 40.0, 5.0, 30.0);
     NUMBER(fuels, fuel_compression, 1000.0, 1500.0, 20.0);
     MAKE(Line, line);
     SET(line, length_mm);
@@ -131,12 +132,14 @@ void vectors_flow(void)
     vector_numbers(3, x);
     vector_must(dialarc_delivery_rate_array(&cam, 2, 9, 3, x, out));
     vector_put_all("1", 3, out);
-    device = (dialarc_injection){2, speed, advance, 0.6};
+    device = (dialarc_injection){2, speed, advance, 0.6, 3.5};
     vector_begin("make_injection", "");
     vector_numbers(2, speed);
     vector_numbers(2, advance);
     vector_number(0.6);
+    vector_number(3.5);
     vector_keep(&device, "device");
+    NUMBER(injections, injection_buildup, &cam, 2.0, &plunger, 30.0);
     NUMBER(injections, injection_advance, &device, 812.5);
     NUMBER("refdata/tdc.csv", tdc_lift_sd, &cam, 0.9, 2.0, 0.2);
     NUMBER(injections, injection_dynamic, &device, 8.0, 812.5);

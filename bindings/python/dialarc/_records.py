@@ -131,16 +131,19 @@ class Injection(_Columns):
     crank_rpm: speeds of the timing device's table, r/min, increasing; none: no device.
     advance_crank_deg: advances there, crank degrees, positive: earlier.
     delay_ms: line delay, and nozzle opening where it counts, ms.
+    buildup_crank_deg: crank degrees in which the pressure builds up, of
+    injection_buildup().
     """
 
-    _names = ("crank_rpm", "advance_crank_deg", "delay_ms")
+    _names = ("crank_rpm", "advance_crank_deg", "delay_ms", "buildup_crank_deg")
 
     def __init__(self, crank_rpm: Any = (), advance_crank_deg: Any = (),
-                 delay_ms: float = 0.0) -> None:
+                 delay_ms: float = 0.0, buildup_crank_deg: float = 0.0) -> None:
         self.crank_rpm = as_numbers(crank_rpm, "Injection.crank_rpm")
         self.advance_crank_deg = as_numbers(advance_crank_deg,
                                             "Injection.advance_crank_deg")
         self.delay_ms = delay_ms
+        self.buildup_crank_deg = buildup_crank_deg
 
 
 class CamRecord(_Columns):
