@@ -181,6 +181,11 @@ dialarc_status dialarc_camtable_range(const dialarc_camtable *table, double *per
     return DIALARC_OK;
 }
 
+size_t darc_camtable_points(const dialarc_camtable *table)
+{
+    return table->n;
+}
+
 /* Distance from the first point, 0 to below the period. */
 static double place_of(const dialarc_camtable *t, double pump_deg)
 {

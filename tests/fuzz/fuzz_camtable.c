@@ -91,8 +91,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (n && dialarc_camtable_new(n, x, y, period, &other) == DIALARC_OK) {
         dialarc_camwear wear;
         double lost[MOST], shift[MOST];
-        FUZZ_CHECK(dialarc_camcompare_summary(t, other, &wear) == DIALARC_OK);
-        FUZZ_CHECK(dialarc_camcompare_array(t, other, 1e-3, n, x, lost, shift) ==
+        FUZZ_CHECK(dialarc_camcompare_summary(t, other, 4, 1, 0.003, &wear) ==
+                   DIALARC_OK);
+        FUZZ_CHECK(dialarc_camcompare_array(t, other, 4, 1e-3, n, x, lost, shift) ==
                    DIALARC_OK);
     }
     dialarc_camtable_free(t);

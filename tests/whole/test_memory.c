@@ -112,7 +112,7 @@ static dialarc_status comparing(void *wear)
     if (status == DIALARC_OK)
         status = dialarc_camtable_from_cam(&cam, 50, &b);
     if (status == DIALARC_OK)
-        status = dialarc_camcompare_summary(a, b, wear);
+        status = dialarc_camcompare_summary(a, b, 1, 0, 0.001, wear);
     ck_assert((a && b) || status != DIALARC_OK);
     dialarc_camtable_free(a);
     dialarc_camtable_free(b);

@@ -117,13 +117,18 @@ static void camtable_calls(const dialarc_cam *cam)
     ARRAY(source, camtable_lift_array, vector_object(table), vector_numbers(MANY, turn),
           vector_must(dialarc_camtable_lift_array(table, MANY, turn, out)));
     ARRAY("tests/cam/test_camcompare.c", camcompare_array, vector_object(table),
-          vector_object(table), vector_number(0.001), vector_numbers(MANY, lost),
+          vector_object(table), vector_whole(1), vector_number(0.001),
+          vector_numbers(MANY, lost),
           vector_must(
-              dialarc_camcompare_array(table, table, 0.001, MANY, lost, out, shift)));
+              dialarc_camcompare_array(table, table, 1, 0.001, MANY, lost, out, shift)));
     vector_put_all("2", MANY, shift);
-    RECORD("tests/cam/test_camcompare.c", wear, camcompare_summary, table, table);
+    RECORD("tests/cam/test_camcompare.c", wear, camcompare_summary, table, table, 1, 0,
+           0.003);
     FIELD(wear, total_lift_lost_mm);
     FIELD(wear, greatest_loss_mm);
+    FIELD(wear, greatest_loss_u_mm);
+    FIELD(wear, probability_chance);
+    FIELD(wear, rising_shift_u_pump_deg);
 }
 
 static void follower_calls(const dialarc_cam *cam)

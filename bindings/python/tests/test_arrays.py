@@ -51,7 +51,7 @@ class PlainArrays(unittest.TestCase):
     def test_two_results(self):
         table = CAM.table()
         outs = tuple(array.array("d", bytes(8 * 3)) for _ in range(2))
-        got = d.camcompare_array(table, table, 0.001, [1.0, 2.0, 3.0], out=outs)
+        got = d.camcompare_array(table, table, 1, 0.001, [1.0, 2.0, 3.0], out=outs)
         self.assertIs(got[0], outs[0])
         self.assertIs(got[1], outs[1])
 
@@ -89,7 +89,7 @@ class PlainArrays(unittest.TestCase):
         self.refused(ValueError, "out", CAM.lift_mm, view[:-1], out=view[1:])
         self.assertEqual(data, array.array("d", X + [0.0]))
         table = CAM.table()
-        self.refused(ValueError, "out", d.camcompare_array, table, table, 0.001, data,
+        self.refused(ValueError, "out", d.camcompare_array, table, table, 1, 0.001, data,
                      out=(data, array.array("d", data)))
 
     def test_nothing_is_written_on_failure(self):
