@@ -79,7 +79,7 @@ static void flow_calls(const dialarc_fuel *fuel)
     NUMBER(fuels, fuel_sound, fuel, 40.0, 20.0);
     NUMBER(fuels, fuel_modulus, fuel, 40.0, 20.0);
     NUMBER(fuels, fuel_sound_from_modulus, 1500.0, 835.0);
-    NUMBER(fuels, fuel_mean_modulus, fuel, 40.0, 5.0, 30.0);
+    NUMBER("tests/injection/test_fuel.c", fuel_mean_modulus, fuel, 40.0, 5.0, 30.0);
     NUMBER(fuels, fuel_compression, 1000.0, 1500.0, 20.0);
     MAKE(Line, line);
     SET(line, length_mm);
