@@ -127,16 +127,16 @@ static double darj_call_model(const double *input, void *context)
 {
     const darj_model *model = (const darj_model *)context;
     JNIEnv *env = model->env;
-    double value = NAN;
+    double value = INFINITY;
     jdoubleArray array;
     if (model->frame->bad)
-        return NAN;
+        return INFINITY;
     array = darj_array(env, model->frame->count, input);
     if (array)
         value = (*env)->CallDoubleMethod(env, model->object, model->method, array);
     if ((*env)->ExceptionCheck(env)) {
         darc_complain(model->frame, "model", "the function failed");
-        return NAN;
+        return INFINITY;
     }
     (*env)->DeleteLocalRef(env, array);
     return value;

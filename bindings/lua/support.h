@@ -154,12 +154,12 @@ static double darlua_call_model(const double *input, void *context)
     lua_State *L = model->lua;
     double value;
     if (model->frame->bad)
-        return NAN;
+        return INFINITY;
     lua_pushvalue(L, model->index);
     darlua_table(L, model->frame->count, input);
     if (lua_pcall(L, 1, 1, 0) != LUA_OK || !lua_isnumber(L, -1))
         darc_complain(model->frame, "model", "the function failed or returned no number");
-    value = model->frame->bad ? NAN : lua_tonumber(L, -1);
+    value = model->frame->bad ? INFINITY : lua_tonumber(L, -1);
     lua_pop(L, 1);
     return value;
 }

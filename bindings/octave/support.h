@@ -131,7 +131,7 @@ static double daroct_call_model(const double *input, void *context)
 {
     const daroct_model *model = (const daroct_model *)context;
     if (model->frame->bad)
-        return NAN;
+        return INFINITY;
     try {
         octave_value_list given(daroct_row(model->frame->count, input));
         octave_value_list got = octave::feval(model->function, given, 1);
@@ -141,7 +141,7 @@ static double daroct_call_model(const double *input, void *context)
         octave::interpreter::the_interpreter()->recover_from_exception();
     }
     darc_complain(model->frame, "model", "the function failed or returned no number");
-    return NAN;
+    return INFINITY;
 }
 
 #endif

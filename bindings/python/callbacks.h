@@ -18,13 +18,13 @@ static double darpy_call_model(const double *input, void *context)
 {
     const darpy_model *model = context;
     PyObject *tuple, *result;
-    double value = NAN;
+    double value = INFINITY;
     if (PyErr_Occurred() || !(tuple = darpy_tuple(input, model->frame->count)))
-        return NAN;
+        return INFINITY;
     result = PyObject_CallOneArg(model->call, tuple);
     Py_DECREF(tuple);
     if (result && darpy_double(result, "model", "result", &value) < 0)
-        value = NAN;
+        value = INFINITY;
     Py_XDECREF(result);
     return value;
 }

@@ -32,7 +32,8 @@ typedef struct dialarc_input {
 
 /**
  * A model: its value for one set of inputs. It must not keep the array, and must give the
- * same value for the same inputs; a value that is not finite ends the propagation.
+ * same value for the same inputs. NaN: there is none, such as a lift that no cam has;
+ * infinity ends the propagation.
  */
 typedef double (*dialarc_model)(const double *input, void *context);
 
@@ -44,6 +45,8 @@ typedef struct dialarc_propagation {
     double high;          /**< ... its upper end */
     double shortest_low;  /**< shortest coverage interval ... */
     double shortest_high; /**< ... its upper end */
+    double refused;       /**< share of the trials for which the model has no value; all
+                             else is told of the others */
 } dialarc_propagation;
 
 DIALARC_BEGIN_DECLS
@@ -90,6 +93,10 @@ DIALARC_API dialarc_status dialarc_propagate_linear(size_t n, const dialarc_inpu
 /**
  * @brief Output of a model by Monte Carlo.
  *
+ * Trials for which the model has no value are counted and left out. Where they are more
+ * than a few in a hundred the inputs reach beyond what the model describes, and the
+ * interval says too little.
+ *
  * @param[in]     n         Inputs, >= 1.
  * @param[in]     input     n inputs, not correlated.
  * @param[in]     model     The model.
@@ -102,8 +109,8 @@ DIALARC_API dialarc_status dialarc_propagate_linear(size_t n, const dialarc_inpu
  * @param[out]    output    The output.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_SIZE, DIALARC_ERR_SHAPE,
  *         DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SD, DIALARC_ERR_DOF,
- *         DIALARC_ERR_PROBABILITY, DIALARC_ERR_NO_SOLUTION (a value that is not finite),
- *         DIALARC_ERR_NO_MEMORY.
+ *         DIALARC_ERR_PROBABILITY, DIALARC_ERR_NO_SOLUTION (an infinite value,
+ *         or none in half of the trials), DIALARC_ERR_NO_MEMORY.
  * @par Source
  * JCGM 101:2008, clauses 5 to 7; generator: M. Matsumoto and T. Nishimura, Mersenne
  * Twister, 1998 (from memory), as in GSL.

@@ -145,8 +145,8 @@ DIALARC_API dialarc_status dialarc_whatif_sensitivity(const dialarc_whatif *what
  * @param[in]  trials  Trials, DIALARC_TRIALS_MIN..DIALARC_TRIALS_MAX.
  * @param[in]  seed    Start of the generator; the same seed gives the same bits.
  * @param[out] result  Outcome; coverage intervals of 95 %.
- * @return As dialarc_whatif_sensitivity() and dialarc_propagate_monte_carlo();
- *         DIALARC_ERR_NO_SOLUTION when a trial leaves the cam.
+ * @return As dialarc_whatif_sensitivity() and dialarc_propagate_monte_carlo(); trials
+ *         that leave the cam are counted there.
  * @par Source
  * JCGM 100:2008, 5.1; JCGM 101:2008, clause 7.
  */

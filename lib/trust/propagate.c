@@ -159,10 +159,10 @@ static double draw(const gsl_rng *random, const dialarc_input *input)
     }
 }
 
-/* Fills y with trials of the model; x is room for one set of inputs. */
+/* Fills y with the `valued` trials that have a value; x is room for one set of inputs. */
 static dialarc_status run_trials(size_t n, const dialarc_input *input,
                                  dialarc_model model, void *context, uint32_t seed,
-                                 size_t trials, double *x, double *y)
+                                 size_t trials, double *x, double *y, size_t *valued)
 {
     /* Not gsl_rng_alloc(), which reports a failed allocation to the host's handler. */
     gsl_rng random = {gsl_rng_mt19937, calloc(1, gsl_rng_mt19937->size)};
@@ -170,14 +170,19 @@ static dialarc_status run_trials(size_t n, const dialarc_input *input,
         return DIALARC_ERR_NO_MEMORY;
     dialarc_status status = DIALARC_OK;
     gsl_rng_set(&random, seed);
+    *valued = 0;
     for (size_t k = 0; k < trials && status == DIALARC_OK; k++) {
         for (size_t i = 0; i < n; i++)
             x[i] = draw(&random, &input[i]);
-        y[k] = model(x, context);
-        if (!isfinite(y[k]))
+        double value = model(x, context);
+        if (isinf(value))
             status = DIALARC_ERR_NO_SOLUTION;
+        else if (!isnan(value))
+            y[(*valued)++] = value;
     }
     free(random.state);
+    if (status == DIALARC_OK && *valued <= trials / 2)
+        status = DIALARC_ERR_NO_SOLUTION;
     return status;
 }
 
@@ -204,6 +209,15 @@ static dialarc_propagation summarise(size_t trials, double *y, size_t inside)
     return p;
 }
 
+/* How many of so many trials make up an interval; 0 when that cannot be told of them. */
+static size_t covers(double coverage, size_t trials)
+{
+    if (!(coverage > 0.0 && coverage < 1.0))
+        return 0;
+    size_t inside = (size_t)(coverage * (double)trials + 0.5);
+    return inside < trials ? inside : 0;
+}
+
 dialarc_status dialarc_propagate_monte_carlo(size_t n, const dialarc_input *input,
                                              dialarc_model model, void *context,
                                              size_t trials, uint32_t seed,
@@ -218,16 +232,18 @@ dialarc_status dialarc_propagate_monte_carlo(size_t n, const dialarc_input *inpu
         return DIALARC_ERR_SIZE;
     if (!isfinite(coverage))
         return DIALARC_ERR_NOT_FINITE;
-    size_t inside = coverage > 0.0 && coverage < 1.0
-                        ? (size_t)(coverage * (double)trials + 0.5)
-                        : trials;
-    if (inside < 1 || inside >= trials)
+    if (!covers(coverage, trials))
         return DIALARC_ERR_PROBABILITY;
+    size_t valued = 0;
     double *x = calloc(n, sizeof *x), *y = calloc(trials, sizeof *y);
-    status = x && y ? run_trials(n, input, model, context, seed, trials, x, y)
+    status = x && y ? run_trials(n, input, model, context, seed, trials, x, y, &valued)
                     : DIALARC_ERR_NO_MEMORY;
-    if (status == DIALARC_OK)
-        *output = summarise(trials, y, inside);
+    if (status == DIALARC_OK && !covers(coverage, valued))
+        status = DIALARC_ERR_PROBABILITY;
+    if (status == DIALARC_OK) {
+        *output = summarise(valued, y, covers(coverage, valued));
+        output->refused = (double)(trials - valued) / (double)trials;
+    }
     free(x);
     free(y);
     return status;

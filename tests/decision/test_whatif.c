@@ -340,8 +340,11 @@ START_TEST(impossible_cases_are_refused)
     ck_assert_int_eq(dialarc_whatif_evaluate(&w, &o), DIALARC_ERR_DIAL);
     w = usual(), w.input[DIALARC_WHATIF_SHIFT].spread = -1.0;
     ck_assert_int_eq(dialarc_whatif_propagate(&w, 1000, 1, &r), DIALARC_ERR_SD);
-    /* A case whose trials leave the cam, and one on the flat foot. */
+    /* Cases some of whose trials leave the cam, or most, and one on the flat foot. */
     w = usual(), w.input[DIALARC_WHATIF_SHIFT].spread = 1.0;
+    ck_assert_int_eq(dialarc_whatif_propagate(&w, 1000, 1, &r), DIALARC_OK);
+    ck_assert(r.lift_mm.refused > 0.2 && r.advance_crank_deg.refused > 0.2);
+    w.input[DIALARC_WHATIF_SHIFT].spread = 9.0;
     ck_assert_int_eq(dialarc_whatif_propagate(&w, 1000, 1, &r), DIALARC_ERR_NO_SOLUTION);
     w = usual(), w.input[DIALARC_WHATIF_READING].centre = -0.002;
     ck_assert_int_eq(dialarc_whatif_sensitivity(&w, slope), DIALARC_ERR_NO_SOLUTION);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/propagate.h>
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_randist.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -171,6 +172,12 @@ static double square_root(const double *x, void *context)
     return x[0] > 0.0 ? sqrt(x[0]) : NAN;
 }
 
+static double double_it(const double *x, void *context)
+{
+    (void)context;
+    return 2.0 * x[0];
+}
+
 /* Has a value on either side of 0, and there none. */
 static double reciprocal(const double *x, void *context)
 {
@@ -178,9 +185,28 @@ static double reciprocal(const double *x, void *context)
     return 1.0 / x[0];
 }
 
+/* The square root of a normal quantity, where there is one: the share without is the
+ * tail below 0, and the mean square of the rest the mean of the normal cut off there. */
+START_TEST(trials_without_a_value_are_counted)
+{
+    const dialarc_input in[] = {normal(1.0, 1.0)};
+    dialarc_propagation p;
+    ck_assert_int_eq(
+        dialarc_propagate_monte_carlo(1, in, square_root, NULL, 100000, 1, 0.95, &p),
+        DIALARC_OK);
+    double none = gsl_cdf_ugaussian_P(-1.0);
+    ck_assert_double_eq_tol(p.refused, none, 4.0 * sqrt(none * (1.0 - none) / 1e5));
+    double cut = 1.0 + gsl_ran_ugaussian_pdf(1.0) / (1.0 - none);
+    ck_assert_double_eq_tol(p.mean * p.mean + p.sd * p.sd, cut, 4.0 / sqrt(8e4));
+    ck_assert_double_ge(p.low, 0.0);
+    p = kit_monte_carlo(1, in, double_it, 1000, 1, 0.95);
+    ck_assert_double_eq(p.refused, 0.0);
+}
+END_TEST
+
 START_TEST(models_without_a_value_are_refused)
 {
-    const dialarc_input in[] = {normal(1.0, 1.0)}, at_edge[] = {normal(0.0, 1.0)};
+    const dialarc_input in[] = {normal(-0.1, 1.0)}, at_edge[] = {normal(0.0, 1.0)};
     dialarc_propagation p = {.mean = -7.0};
     double value = -7.0, sd = -7.0;
     ck_assert_int_eq(
@@ -289,6 +315,7 @@ int main(void)
     tcase_add_test(tc, seeds_decide_every_bit);
     suite_add_tcase(suite, tc);
     tc = tcase_create("refusals");
+    tcase_add_test(tc, trials_without_a_value_are_counted);
     tcase_add_test(tc, models_without_a_value_are_refused);
     tcase_add_test(tc, bad_inputs_are_refused);
     tcase_add_test(tc, bad_calls_are_refused);

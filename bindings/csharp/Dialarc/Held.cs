@@ -74,7 +74,7 @@ namespace Dialarc
                 try
                 {
                     if (problem != null)
-                        return double.NaN;
+                        return double.PositiveInfinity;
                     var values = new double[(int)Marshal.ReadIntPtr(context)];
                     Marshal.Copy(input, values, 0, values.Length);
                     return model(values);
@@ -82,7 +82,7 @@ namespace Dialarc
                 catch (Exception caught)
                 {
                     problem = caught;
-                    return double.NaN;
+                    return double.PositiveInfinity;
                 }
             };
         }
