@@ -31,7 +31,8 @@
   delay = PyObject_GetAttrString($input, "delay_ms");
   if (delay) buildup = PyObject_GetAttrString($input, "buildup_crank_deg");
   if (!buildup || darpy_double(delay, "$symname", "delay_ms", &temp.delay_ms) < 0 ||
-      darpy_double(buildup, "$symname", "buildup_crank_deg", &temp.buildup_crank_deg) < 0) {
+      darpy_double(buildup, "$symname", "buildup_crank_deg",
+                   &temp.buildup_crank_deg) < 0) {
     Py_XDECREF(delay);
     Py_XDECREF(buildup);
     SWIG_fail;
