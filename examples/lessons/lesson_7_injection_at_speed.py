@@ -14,7 +14,7 @@ sound = dialarc.fuel_sound(fuel, 40.0, 20.0)
 delay_ms = dialarc.line_delay(600.0, sound)
 # 2000 mm^3 between plunger and nozzle, from 1 MPa left in the pipe to 15 MPa at the nozzle.
 modulus = dialarc.fuel_mean_modulus(fuel, 40.0, 1.0, 15.0)
-buildup = dialarc.injection_buildup(CAM, 2.0, dialarc.Plunger(10.0, 0.30, 1.2),
+buildup = dialarc.delivery_buildup(CAM, 2.0, dialarc.Plunger(10.0, 0.30, 1.2),
                                     dialarc.fuel_compression(2000.0, modulus, 14.0))
 static = dialarc.delivery_start(CAM, 2.0, 0.30, lesson.LIFT_MM)
 speed = np.linspace(0.0, 4500.0, 300)

@@ -153,5 +153,33 @@ DIALARC_API dialarc_status dialarc_delivery_rate_array(const dialarc_cam *cam,
                                                        const double *pump_deg,
                                                        double *rate_mm3_per_crank_deg);
 
+/**
+ * @brief Crank degrees from start of delivery until the pressure has built up.
+ *
+ * What the plunger displaces goes into compressing the fuel between it and the nozzle
+ * first: the volume of dialarc_fuel_compression(), for all of the fuel under the plunger,
+ * in the pipe and in the nozzle holder, from the pressure left in the pipe to that at
+ * which the nozzle opens. Degrees, not time: they are the same at any speed.
+ *
+ * @param[in]  cam                The cam.
+ * @param[in]  crank_per_pump     Crank turns per pump turn, > 0.
+ * @param[in]  plunger            The plunger; its prestroke and what is displaced
+ * together at most the total lift.
+ * @param[in]  compression_mm3    Volume that compression takes, mm^3, > 0.
+ * @param[out] buildup_crank_deg  Crank degrees.
+ * @return DIALARC_OK, DIALARC_ERR_NO_SOLUTION (the port spills before the nozzle opens:
+ *         nothing is injected), DIALARC_ERR_POSITIVE, or a code of
+ *         dialarc_delivery_compute().
+ * @par Equation
+ * crank_per_pump (angle(prestroke + V / area) - angle(prestroke)), on the rising flank
+ * @par Source
+ * Geometry of the cam; displacement of an incompressible plunger.
+ */
+DIALARC_API dialarc_status dialarc_delivery_buildup(const dialarc_cam *cam,
+                                                    double crank_per_pump,
+                                                    const dialarc_plunger *plunger,
+                                                    double compression_mm3,
+                                                    double *buildup_crank_deg);
+
 DIALARC_END_DECLS
 #endif

@@ -16,7 +16,6 @@
 
 #include <dialarc/api.h>
 #include <dialarc/cam.h>
-#include <dialarc/delivery.h>
 #include <dialarc/status.h>
 
 /**
@@ -30,7 +29,7 @@ typedef struct dialarc_injection {
     const double *advance_crank_deg; /**< n advances, crank degrees, positive = earlier */
     double delay_ms; /**< line delay, and nozzle opening where it counts, ms, >= 0 */
     double buildup_crank_deg; /**< crank degrees in which the pressure builds up, >= 0, as
-                                 of dialarc_injection_buildup() */
+                                 of dialarc_delivery_buildup() */
 } dialarc_injection;
 
 DIALARC_BEGIN_DECLS
@@ -137,7 +136,7 @@ DIALARC_API dialarc_status dialarc_injection_dynamic(const dialarc_injection *in
  * @param[out] static_btdc_crank_deg   Static start of delivery, crank degrees before TDC.
  * @return As dialarc_injection_dynamic_array().
  * @par Equation
- * static = dynamic - advance(N) + 6 N t
+ * static = dynamic + build-up - advance(N) + 6 N t
  * @par Source
  * Common practice, no source.
  */
@@ -191,34 +190,6 @@ DIALARC_API dialarc_status dialarc_injection_to_lift(const dialarc_injection *in
                                                      double prestroke_mm,
                                                      double dynamic_btdc_crank_deg,
                                                      double crank_rpm, double *lift_mm);
-
-/**
- * @brief Crank degrees from start of delivery until the pressure has built up.
- *
- * What the plunger displaces goes into compressing the fuel between it and the nozzle
- * first: the volume of dialarc_fuel_compression(), for all of the fuel under the plunger,
- * in the pipe and in the nozzle holder, from the pressure left in the pipe to that at
- * which the nozzle opens. Degrees, not time: they are the same at any speed.
- *
- * @param[in]  cam                The cam.
- * @param[in]  crank_per_pump     Crank turns per pump turn, > 0.
- * @param[in]  plunger            The plunger; its prestroke and what is displaced
- * together at most the total lift.
- * @param[in]  compression_mm3    Volume that compression takes, mm^3, > 0.
- * @param[out] buildup_crank_deg  Crank degrees.
- * @return DIALARC_OK, DIALARC_ERR_NO_SOLUTION (the port spills before the nozzle opens:
- *         nothing is injected), DIALARC_ERR_POSITIVE, or a code of
- *         dialarc_delivery_compute().
- * @par Equation
- * crank_per_pump (angle(prestroke + V / area) - angle(prestroke)), on the rising flank
- * @par Source
- * Geometry of the cam; displacement of an incompressible plunger.
- */
-DIALARC_API dialarc_status dialarc_injection_buildup(const dialarc_cam *cam,
-                                                     double crank_per_pump,
-                                                     const dialarc_plunger *plunger,
-                                                     double compression_mm3,
-                                                     double *buildup_crank_deg);
 
 DIALARC_END_DECLS
 #endif

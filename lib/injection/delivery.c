@@ -151,3 +151,29 @@ dialarc_status dialarc_delivery_rate_array(const dialarc_cam *cam, double crank_
         rate_mm3_per_crank_deg[i] *= scale;
     return DIALARC_OK;
 }
+
+dialarc_status dialarc_delivery_buildup(const dialarc_cam *cam, double crank_per_pump,
+                                        const dialarc_plunger *plunger,
+                                        double compression_mm3, double *buildup_crank_deg)
+{
+    double stroke = 0.0;
+    dialarc_delivery delivery;
+    if (!cam || !plunger || !buildup_crank_deg)
+        return DIALARC_ERR_NULL;
+    /* a lift at which every cam may stand at TDC: the length does not depend on it */
+    dialarc_status status =
+        dialarc_delivery_compute(cam, crank_per_pump, plunger, cam->lift_mm, &delivery);
+    if (status == DIALARC_OK)
+        status = dialarc_delivery_stroke(plunger->diameter_mm, compression_mm3, &stroke);
+    if (status != DIALARC_OK)
+        return status;
+    if (!(stroke < plunger->effective_stroke_mm))
+        return DIALARC_ERR_NO_SOLUTION;
+    dialarc_plunger part = *plunger;
+    part.effective_stroke_mm = stroke;
+    status =
+        dialarc_delivery_compute(cam, crank_per_pump, &part, cam->lift_mm, &delivery);
+    if (status == DIALARC_OK)
+        *buildup_crank_deg = delivery.duration_crank_deg;
+    return status;
+}

@@ -180,30 +180,3 @@ dialarc_status dialarc_injection_to_lift(const dialarc_injection *injection,
         return status;
     return dialarc_delivery_lift(cam, crank_per_pump, prestroke_mm, start, lift_mm);
 }
-
-dialarc_status dialarc_injection_buildup(const dialarc_cam *cam, double crank_per_pump,
-                                         const dialarc_plunger *plunger,
-                                         double compression_mm3,
-                                         double *buildup_crank_deg)
-{
-    double stroke = 0.0;
-    dialarc_delivery delivery;
-    if (!cam || !plunger || !buildup_crank_deg)
-        return DIALARC_ERR_NULL;
-    /* a lift at which every cam may stand at TDC: the length does not depend on it */
-    dialarc_status status =
-        dialarc_delivery_compute(cam, crank_per_pump, plunger, cam->lift_mm, &delivery);
-    if (status == DIALARC_OK)
-        status = dialarc_delivery_stroke(plunger->diameter_mm, compression_mm3, &stroke);
-    if (status != DIALARC_OK)
-        return status;
-    if (!(stroke < plunger->effective_stroke_mm))
-        return DIALARC_ERR_NO_SOLUTION;
-    dialarc_plunger part = *plunger;
-    part.effective_stroke_mm = stroke;
-    status =
-        dialarc_delivery_compute(cam, crank_per_pump, &part, cam->lift_mm, &delivery);
-    if (status == DIALARC_OK)
-        *buildup_crank_deg = delivery.duration_crank_deg;
-    return status;
-}

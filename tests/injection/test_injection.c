@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/delivery.h>
 #include <dialarc/fuel.h>
 #include <dialarc/injection.h>
 #include <math.h>
@@ -208,9 +209,8 @@ START_TEST(pressure_builds_up_in_degrees_not_in_time)
     const dialarc_plunger plunger = {10.0, 0.3, 1.2};
     double volume, buildup, dynamic;
     ck_assert_int_eq(dialarc_fuel_compression(3000.0, 1500.0, 15.0, &volume), DIALARC_OK);
-    ck_assert_int_eq(
-        dialarc_injection_buildup(&harmonic, 2.0, &plunger, volume, &buildup),
-        DIALARC_OK);
+    ck_assert_int_eq(dialarc_delivery_buildup(&harmonic, 2.0, &plunger, volume, &buildup),
+                     DIALARC_OK);
     double stroke = 30.0 / (25.0 * acos(-1.0));
     ck_assert_double_eq_tol(
         buildup, 2.0 * (harmonic_deg(0.3 + stroke) - harmonic_deg(0.3)), 1e-11);
@@ -245,12 +245,12 @@ START_TEST(a_build_up_that_never_ends_is_refused)
         {&cam, &plunger, 2.0, 30.0, NULL, DIALARC_ERR_NULL},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
-        ck_assert_int_eq(dialarc_injection_buildup(cases[i].cam, cases[i].ratio,
-                                                   cases[i].plunger, cases[i].volume,
-                                                   cases[i].out),
+        ck_assert_int_eq(dialarc_delivery_buildup(cases[i].cam, cases[i].ratio,
+                                                  cases[i].plunger, cases[i].volume,
+                                                  cases[i].out),
                          cases[i].status);
     ck_assert_double_eq(x, UNTOUCHED);
-    ck_assert_int_eq(dialarc_injection_buildup(&cam, 2.0, &plunger, 0.99 * most, &x),
+    ck_assert_int_eq(dialarc_delivery_buildup(&cam, 2.0, &plunger, 0.99 * most, &x),
                      DIALARC_OK);
 }
 END_TEST

@@ -139,7 +139,7 @@ void vectors_flow(void)
     vector_number(0.6);
     vector_number(3.5);
     vector_keep(&device, "device");
-    NUMBER(injections, injection_buildup, &cam, 2.0, &plunger, 30.0);
+    NUMBER(injections, delivery_buildup, &cam, 2.0, &plunger, 30.0);
     NUMBER(injections, injection_advance, &device, 812.5);
     NUMBER("refdata/tdc.csv", tdc_lift_sd, &cam, 0.9, 2.0, 0.2);
     NUMBER(injections, injection_dynamic, &device, 8.0, 812.5);

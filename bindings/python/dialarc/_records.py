@@ -132,7 +132,7 @@ class Injection(_Columns):
     advance_crank_deg: advances there, crank degrees, positive: earlier.
     delay_ms: line delay, and nozzle opening where it counts, ms.
     buildup_crank_deg: crank degrees in which the pressure builds up, of
-    injection_buildup().
+    delivery_buildup().
     """
 
     _names = ("crank_rpm", "advance_crank_deg", "delay_ms", "buildup_crank_deg")
