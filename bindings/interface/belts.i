@@ -8,6 +8,7 @@ DIALARC_RECORD(dialarc_torque, Torque)
 
 DIALARC_UNLOCKED(dialarc_belt_tension_from_frequency_array)
 DIALARC_UNLOCKED(dialarc_pluck_frequency)
+DIALARC_UNLOCKED(dialarc_pluck_span_frequency)
 DIALARC_UNLOCKED(dialarc_torque_setting_array)
 
 %include <dialarc/belt.h>

@@ -86,14 +86,32 @@ static void say_note(FILE *out, const recording *r, const dialarc_pluck *p)
              p->mains_hz > 0.0 ? "; mains hum was told apart" : "");
 }
 
+static dialarc_span span_of(const wishes *o)
+{
+    return (dialarc_span){.mass_kg_per_m = o->mass_kg_per_m,
+                          .length_mm = o->length_mm,
+                          .bending_n_mm2 = o->bending_n_mm2,
+                          .mass_sd_kg_per_m = 0.01 * o->mass_kg_per_m,
+                          .length_sd_mm = 0.5};
+}
+
+/* Bending as its partials tell it: of the tension of a flexible belt of the same note,
+ * pi^2 E I / L^2 is the share s / (1 + s). */
+static void take_heard_bending(const dialarc_pluck *p, dialarc_span *span)
+{
+    double speed = 2e-3 * span->length_mm * p->frequency_hz, pi = acos(-1.0);
+    double whole = span->mass_kg_per_m * speed * speed, s = p->stiffness;
+    double per_share = whole * pow(span->length_mm / pi, 2.0);
+    span->bending_n_mm2 = per_share * s / (1.0 + s);
+    span->bending_sd_n_mm2 = per_share * p->stiffness_sd / pow(1.0 + s, 2.0);
+}
+
 static dialarc_status say_tension(FILE *out, const wishes *o, const dialarc_pluck *p)
 {
-    dialarc_span span = {.mass_kg_per_m = o->mass_kg_per_m,
-                         .length_mm = o->length_mm,
-                         .bending_n_mm2 = o->bending_n_mm2,
-                         .mass_sd_kg_per_m = 0.01 * o->mass_kg_per_m,
-                         .length_sd_mm = 0.5};
+    dialarc_span span = span_of(o);
     dialarc_tension t;
+    if (!(o->bending_n_mm2 > 0.0) && !isnan(p->stiffness))
+        take_heard_bending(p, &span);
     dialarc_status status = dialarc_belt_tension_from_frequency(&span, p->frequency_hz,
                                                                 p->frequency_sd_hz, &t);
     if (status != DIALARC_OK)
@@ -140,15 +158,21 @@ static int report(const char *who, const wishes *w, const char *file, const reco
 {
     dialarc_pluck pluck;
     page p = {who, file, w, r, &pluck};
-    dialarc_status status = dialarc_pluck_frequency(r->n, r->sample, r->rate_hz,
-                                                    w->low_hz, w->high_hz, &pluck);
+    dialarc_span span = span_of(w);
+    dialarc_status status =
+        span.bending_n_mm2 > 0.0 && !isnan(span.mass_kg_per_m) && !isnan(span.length_mm)
+            ? dialarc_pluck_span_frequency(r->n, r->sample, r->rate_hz, w->low_hz,
+                                           w->high_hz, &span, &pluck)
+            : dialarc_pluck_frequency(r->n, r->sample, r->rate_hz, w->low_hz, w->high_hz,
+                                      &pluck);
     if (status == DIALARC_OK)
         return output_write(who, w->out, fill, &p);
     complain(who, tables_name(file),
              status == DIALARC_ERR_SIZE
                  ? "the recording is too short: half a second or more is wanted"
                  : dialarc_status_text(status));
-    return status == DIALARC_ERR_NO_TONE ? NO_NOTE : FAILED;
+    return status == DIALARC_ERR_NO_TONE || status == DIALARC_ERR_AMBIGUOUS ? NO_NOTE
+                                                                            : FAILED;
 }
 
 static int run(const char *who, const void *wished, char **operand)

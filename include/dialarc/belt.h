@@ -2,10 +2,9 @@
 /** @file
  * Belt: tension of a span from its note or from force and deflection; tooth sums.
  *
- * The span is the free length between the two points where the belt leaves its pulleys,
- * taken as pinned there. Its own bending stiffness is optional: 0 is a perfectly flexible
- * belt. A belt engine can be wrecked by a wrong tension: the engine maker's figure
- * counts.
+ * The span is the free length between the points where the belt leaves its pulleys, taken
+ * as pinned there. A bending stiffness of 0 is a perfectly flexible belt. A belt engine
+ * can be wrecked by a wrong tension: the engine maker's figure counts.
  */
 #ifndef DIALARC_BELT_H
 #define DIALARC_BELT_H
@@ -17,9 +16,10 @@
 
 /** Largest deflection as a part of the span: beyond it the formula errs by over 1 %. */
 #define DIALARC_DEFLECTION_MAX 0.0625
-
 /** Largest part of force, or of frequency squared, that bending may carry. */
 #define DIALARC_BENDING_MAX 0.9
+/** Largest part of the tension that the push may have added by stretching the belt. */
+#define DIALARC_STRETCH_MAX 0.9
 
 /** A free span. Uncertainties are standard uncertainties; 0 takes the value as exact. */
 typedef struct dialarc_span {
@@ -29,6 +29,8 @@ typedef struct dialarc_span {
     double mass_sd_kg_per_m; /**< of mass_kg_per_m, kg/m, >= 0 */
     double length_sd_mm;     /**< of length_mm, mm, >= 0 */
     double bending_sd_n_mm2; /**< of bending_n_mm2, N mm^2, >= 0 */
+    double stretch_n;        /**< E A, N, >= 0; 0: the tension is kept by a spring */
+    double stretch_sd_n;     /**< of stretch_n, N, >= 0 */
 } dialarc_span;
 
 /** A span tension and how far to trust it. */
@@ -48,15 +50,14 @@ DIALARC_BEGIN_DECLS
  * @param[in]  frequency_sd_hz Its standard uncertainty, Hz, >= 0.
  * @param[out] tension         The tension.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_POSITIVE
- * (mass not above 0), DIALARC_ERR_LENGTH, DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD,
- *         DIALARC_ERR_FREQUENCY (not above 0), DIALARC_ERR_BENDING (bending alone
- * makes more than DIALARC_BENDING_MAX of the frequency squared).
+ *         (mass), DIALARC_ERR_LENGTH, DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD,
+ *         DIALARC_ERR_FREQUENCY, DIALARC_ERR_BENDING (bending makes over
+ *         DIALARC_BENDING_MAX of the frequency squared).
  * @par Equation
  * T = 4 m L^2 f^2 - pi^2 E I / L^2; uncertainty by JCGM 100 clause 5.1.2
  * @par Source
- * Natural frequency of a pinned beam under axial load: R. D. Blevins, Formulas for
- * Natural Frequency and Mode Shape, 1979, equation 8.20 (as quoted in an open
- * finite-element code's validation manual); JCGM 100:2008.
+ * R. D. Blevins, Formulas for Natural Frequency and Mode Shape, 1979, equation 8.20 (as
+ * quoted in an open finite-element code's validation manual); JCGM 100:2008.
  */
 DIALARC_API dialarc_status dialarc_belt_tension_from_frequency(const dialarc_span *span,
                                                                double frequency_hz,
@@ -70,8 +71,8 @@ DIALARC_API dialarc_status dialarc_belt_tension_from_frequency(const dialarc_spa
  * @param[in]  n             Number of frequencies; 0 is allowed, with NULL arrays.
  * @param[in]  frequency_hz  n natural frequencies, Hz, > 0.
  * @param[out] tension_n     n tensions, N; may be frequency_hz itself.
- * @return As dialarc_belt_tension_from_frequency(). Nothing is written unless all is in
- * order.
+ * @return As dialarc_belt_tension_from_frequency(); nothing is written unless all is
+ * good.
  * @par Equation
  * T = 4 m L^2 f^2 - pi^2 E I / L^2
  * @par Source
@@ -103,21 +104,23 @@ DIALARC_API dialarc_status dialarc_belt_frequency_from_tension(const dialarc_spa
  * @param[in]  span              The span; its mass is not looked at.
  * @param[in]  force_n           Force at mid-span, square to it, N, > 0.
  * @param[in]  force_sd_n        Its standard uncertainty, N, >= 0.
- * @param[in]  deflection_mm     Deflection there, mm, > 0, at most DIALARC_DEFLECTION_MAX
- * of the span; a 64th is usual.
+ * @param[in]  deflection_mm     Its deflection, mm, > 0, to DIALARC_DEFLECTION_MAX of it.
  * @param[in]  deflection_sd_mm  Its standard uncertainty, mm, >= 0.
- * @param[out] tension           The tension. The belt's stretch by the push is not
- * removed.
+ * @param[out] tension           The tension before the push.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH,
- *         DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD, DIALARC_ERR_POSITIVE (force not above
- * 0), DIALARC_ERR_DEFLECTION, DIALARC_ERR_BENDING (bending alone takes more than
- *         DIALARC_BENDING_MAX of the force).
+ *         DIALARC_ERR_STIFFNESS, DIALARC_ERR_SD, DIALARC_ERR_POSITIVE (force),
+ *         DIALARC_ERR_DEFLECTION, DIALARC_ERR_BENDING (bending makes over
+ *         DIALARC_BENDING_MAX of the force), DIALARC_ERR_STRETCH (the push makes over
+ *         DIALARC_STRETCH_MAX of the tension).
  * @par Equation
- * deflection = F L^3 / (48 E I) * 3 (u - tanh u) / u^3, u^2 = T L^2 / (4 E I); for a
- * flexible belt F = 4 T deflection / L
+ * deflection = F L^3 / (48 E I) * 3 (u - tanh u) / u^3, u^2 = P L^2 / (4 E I), P the
+ * tension while pushed; flexible: F = 4 P deflection / L. With stretch_n, F is smaller by
+ * sqrt(1 + 4 q), q = (deflection / L)^2, and T = P - E A (sqrt(1 + 2 c q) - 1),
+ * c = 2 u (u - 1.5 tanh u + 0.5 u / cosh^2 u) / (u - tanh u)^2, flexible: 2
  * @par Source
  * S. Timoshenko, Strength of Materials part II, beams under axial tension (from memory;
- * checked against a difference solution); the 64th of the span: from memory.
+ * checked against a difference solution); stretch: Hooke's law on the deflected length,
+ * derived and checked against elastic links in balance; the 64th: from memory.
  */
 DIALARC_API dialarc_status dialarc_belt_tension_from_deflection(
     const dialarc_span *span, double force_n, double force_sd_n, double deflection_mm,
@@ -126,15 +129,13 @@ DIALARC_API dialarc_status dialarc_belt_tension_from_deflection(
 /**
  * @brief The force to expect at mid-span for a wanted tension and a given deflection.
  *
- * @param[in]  span           The span; its mass and uncertainties are not looked at.
+ * @param[in]  span           The span; its mass and uncertainties are not used.
  * @param[in]  tension_n      Tension wanted, N, > 0.
- * @param[in]  deflection_mm  Deflection, mm, > 0, at most DIALARC_DEFLECTION_MAX of the
- * span.
+ * @param[in]  deflection_mm  Deflection, mm, > 0, at most DIALARC_DEFLECTION_MAX of it.
  * @param[out] force_n        Force at mid-span, N.
- * @return As dialarc_belt_tension_from_deflection(); DIALARC_ERR_POSITIVE stands for the
- *         tension.
+ * @return As dialarc_belt_tension_from_deflection(), tension in place of force.
  * @par Equation
- * As dialarc_belt_tension_from_deflection(), solved for F
+ * As there, solved for F
  * @par Source
  * As dialarc_belt_tension_from_deflection().
  */
@@ -178,11 +179,10 @@ DIALARC_API dialarc_status dialarc_belt_length(int teeth, double pitch_mm,
  * @brief Free span between two pulleys from their centre distance and diameters.
  *
  * @param[in]  centre_mm   Distance of the centres, mm, > 0.
- * @param[in]  first_mm    Diameter of one pulley, mm, > 0: pitch diameter on the toothed
- *                         side, outer diameter of a roller on the back.
+ * @param[in]  first_mm    Diameter of one pulley, mm, > 0: pitch diameter, or the outer
+ *                         one of a roller on the back.
  * @param[in]  second_mm   Diameter of the other, mm, > 0.
- * @param[in]  crossed     0: belt on the same side of both; other: it changes sides (a
- *                         roller on its back).
+ * @param[in]  crossed     0: belt on the same side of both; other: it changes sides.
  * @param[out] length_mm   Free length, mm.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH,
  *         DIALARC_ERR_CENTRES (the pulleys overlap: 2 C must be above d1 + d2).

@@ -8,6 +8,7 @@
 #include <stddef.h>
 
 #include <dialarc/api.h>
+#include <dialarc/belt.h>
 #include <dialarc/status.h>
 
 /** Usual lower end of the band in which the note of a span is looked for, Hz. */
@@ -31,6 +32,9 @@ typedef struct dialarc_pluck {
     double snr_db;         /**< string over noise in the stretch used, hum left out, dB */
     double mains_hz;       /**< mains frequency of the hum found, Hz; 0 when none */
     int partials;          /**< partials of the string that were told apart, >= 1 */
+    double stiffness;      /**< s: bending over tension in the fundamental, >= 0;
+                                NaN where one partial alone was heard */
+    double stiffness_sd;   /**< its standard uncertainty; NaN with it */
 } dialarc_pluck;
 
 DIALARC_BEGIN_DECLS
@@ -42,7 +46,10 @@ DIALARC_BEGIN_DECLS
  * between them; steady lines (mains hum at multiples of 50 or 60 Hz, a fan) are told
  * apart by not dying away and are removed. Decaying partials and hum are then fitted
  * together by least squares, which refines the frequency and gives its uncertainty.
- * No number is given unless a clear, dying tone stands out.
+ * A stiff span's partials lie wider apart than a string's: the stiffness is searched,
+ * one for all partials. A note that moves as it dies away gets a wider uncertainty. No
+ * number is given unless a clear, dying tone stands out, nor where another fundamental
+ * explains the tones nearly as well, or clear tones are left over.
  *
  * @param[in]  n        Number of samples, at least DIALARC_PLUCK_SHORTEST_S of recording
  *                      and at most DIALARC_PLUCK_MAX.
@@ -55,7 +62,7 @@ DIALARC_BEGIN_DECLS
  * @param[out] pluck    The note.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SIZE,
  *         DIALARC_ERR_FREQUENCY (rate or band), DIALARC_ERR_NO_TONE,
- *         DIALARC_ERR_NO_MEMORY.
+ *         DIALARC_ERR_AMBIGUOUS, DIALARC_ERR_NO_MEMORY.
  * @note Measured on simulated recordings of 1.5 s at 8 kHz and 6 dB, spans of 30 to
  *       300 Hz with a quality of 15 to 60: the error is within 1.2 of the Cramer-Rao
  *       bound (root mean square). In white noise and beside hum (1200 recordings) none
@@ -68,14 +75,44 @@ DIALARC_BEGIN_DECLS
  *       without a tone got a number.
  * @par Equation
  * sample = sum A_k exp(-a_k t) cos(2 pi f_k t + p_k) + sum B_j cos(2 pi j mains t + q_j)
- * + noise; f = f_1
+ * + noise; f_k = k f sqrt((1 + s k^2) / (1 + s))
  * @par Source
  * Least squares for damped sinusoids after any textbook of spectral analysis (from
- * memory); thresholds: this project, measured on simulated recordings.
+ * memory); partials of a pinned beam under tension: as
+ * dialarc_belt_tension_from_frequency(); thresholds: this project, measured on simulated
+ * recordings.
  */
 DIALARC_API dialarc_status dialarc_pluck_frequency(size_t n, const double *sample,
                                                    double rate_hz, double low_hz,
                                                    double high_hz, dialarc_pluck *pluck);
+
+/**
+ * @brief The same for a span whose mass, length and bending are known.
+ *
+ * What is known foretells how far apart the partials lie. It is taken to be good to a
+ * fifth, ends that are no pins included, and beside that to its uncertainties. A note
+ * that contradicts it is not given.
+ *
+ * @param[in]  n        As dialarc_pluck_frequency().
+ * @param[in]  sample   As dialarc_pluck_frequency().
+ * @param[in]  rate_hz  As dialarc_pluck_frequency().
+ * @param[in]  low_hz   As dialarc_pluck_frequency().
+ * @param[in]  high_hz  As dialarc_pluck_frequency().
+ * @param[in]  span     The span; a bending of 0 means a flexible belt. Its stretch is not
+ *                      looked at.
+ * @param[out] pluck    The note.
+ * @return As dialarc_pluck_frequency(), or a code of
+ *         dialarc_belt_frequency_from_tension() for the span.
+ * @par Equation
+ * s f^2 / (1 + s) = pi^2 E I / (4 m L^4)
+ * @par Source
+ * As dialarc_pluck_frequency().
+ */
+DIALARC_API dialarc_status dialarc_pluck_span_frequency(size_t n, const double *sample,
+                                                        double rate_hz, double low_hz,
+                                                        double high_hz,
+                                                        const dialarc_span *span,
+                                                        dialarc_pluck *pluck);
 
 DIALARC_END_DECLS
 #endif

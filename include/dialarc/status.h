@@ -62,7 +62,9 @@ typedef enum dialarc_status {
     DIALARC_ERR_BENDING = -45,      /**< a belt too stiff for its tension to show */
     DIALARC_ERR_CENTRES = -46,      /**< centres no further apart than both radii */
     DIALARC_ERR_REACH = -47,        /**< the fastener at or beyond the grip of a wrench */
-    DIALARC_ERR_CONTACTS = -48 /**< contacts half a turn or more apart by way of TDC */
+    DIALARC_ERR_CONTACTS = -48,  /**< contacts half a turn or more apart by way of TDC */
+    DIALARC_ERR_AMBIGUOUS = -49, /**< tones that several notes explain alike */
+    DIALARC_ERR_STRETCH = -50    /**< a push that mostly stretches the belt */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS

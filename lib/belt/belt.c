@@ -6,41 +6,11 @@
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_sf_bessel.h>
 
+#include "belt/span.h"
 #include "core/normal.h"
 #include "numeric/root.h"
 
 #define MM_PER_M 1000.0
-
-/* Length, stiffness and their uncertainties: what every formula of a span needs. */
-static dialarc_status check_span(const dialarc_span *s)
-{
-    if (!s)
-        return DIALARC_ERR_NULL;
-    if (!isfinite(s->length_mm) || !isfinite(s->bending_n_mm2) ||
-        !isfinite(s->length_sd_mm) || !isfinite(s->bending_sd_n_mm2))
-        return DIALARC_ERR_NOT_FINITE;
-    if (!(s->length_mm > 0.0))
-        return DIALARC_ERR_LENGTH;
-    if (!(s->bending_n_mm2 >= 0.0))
-        return DIALARC_ERR_STIFFNESS;
-    if (!(s->length_sd_mm >= 0.0) || !(s->bending_sd_n_mm2 >= 0.0))
-        return DIALARC_ERR_SD;
-    return DIALARC_OK;
-}
-
-static dialarc_status check_mass(const dialarc_span *s)
-{
-    dialarc_status status = check_span(s);
-    if (status != DIALARC_OK)
-        return status;
-    if (!isfinite(s->mass_kg_per_m) || !isfinite(s->mass_sd_kg_per_m))
-        return DIALARC_ERR_NOT_FINITE;
-    if (!(s->mass_kg_per_m > 0.0))
-        return DIALARC_ERR_POSITIVE;
-    if (!(s->mass_sd_kg_per_m >= 0.0))
-        return DIALARC_ERR_SD;
-    return DIALARC_OK;
-}
 
 /* A tension with its uncertainty from n independent inputs that passed their checks. */
 static dialarc_tension budget(double tension_n, size_t n, const double *sensitivity,
@@ -49,13 +19,6 @@ static dialarc_tension budget(double tension_n, size_t n, const double *sensitiv
     double combined = 0.0;
     dialarc_uncertainty_combine(n, sensitivity, sd, NULL, &combined);
     return (dialarc_tension){tension_n, combined, DARC_NORMAL_975 * combined};
-}
-
-/* The tension that would give a flexible belt the stiff one's frequency without tension.
- */
-static double bending_n(const dialarc_span *s)
-{
-    return M_PI * M_PI * s->bending_n_mm2 / (s->length_mm * s->length_mm);
 }
 
 /* 4 m L^2 f^2: tension of a flexible belt. */
@@ -71,7 +34,7 @@ static dialarc_status check_frequency(const dialarc_span *s, double frequency_hz
         return DIALARC_ERR_NOT_FINITE;
     if (!(frequency_hz > 0.0))
         return DIALARC_ERR_FREQUENCY;
-    if (bending_n(s) > DIALARC_BENDING_MAX * string_n(s, frequency_hz))
+    if (darc_span_bending_n(s) > DIALARC_BENDING_MAX * string_n(s, frequency_hz))
         return DIALARC_ERR_BENDING;
     return DIALARC_OK;
 }
@@ -81,7 +44,7 @@ dialarc_status dialarc_belt_tension_from_frequency(const dialarc_span *span,
                                                    double frequency_sd_hz,
                                                    dialarc_tension *tension)
 {
-    dialarc_status status = check_mass(span);
+    dialarc_status status = darc_span_check_mass(span);
     if (status != DIALARC_OK)
         return status;
     if (!tension)
@@ -93,7 +56,7 @@ dialarc_status dialarc_belt_tension_from_frequency(const dialarc_span *span,
         return DIALARC_ERR_NOT_FINITE;
     if (!(frequency_sd_hz >= 0.0))
         return DIALARC_ERR_SD;
-    double string = string_n(span, frequency_hz), bending = bending_n(span);
+    double string = string_n(span, frequency_hz), bending = darc_span_bending_n(span);
     double l = span->length_mm;
     const double sensitivity[] = {string / span->mass_kg_per_m,
                                   2.0 * (string + bending) / l,
@@ -109,7 +72,7 @@ dialarc_status dialarc_belt_tension_from_frequency_array(const dialarc_span *spa
                                                          const double *frequency_hz,
                                                          double *tension_n)
 {
-    dialarc_status status = check_mass(span);
+    dialarc_status status = darc_span_check_mass(span);
     if (status != DIALARC_OK)
         return status;
     if (n > 0 && (!frequency_hz || !tension_n))
@@ -120,14 +83,14 @@ dialarc_status dialarc_belt_tension_from_frequency_array(const dialarc_span *spa
             return status;
     }
     for (size_t i = 0; i < n; i++)
-        tension_n[i] = string_n(span, frequency_hz[i]) - bending_n(span);
+        tension_n[i] = string_n(span, frequency_hz[i]) - darc_span_bending_n(span);
     return DIALARC_OK;
 }
 
 dialarc_status dialarc_belt_frequency_from_tension(const dialarc_span *span,
                                                    double tension_n, double *frequency_hz)
 {
-    dialarc_status status = check_mass(span);
+    dialarc_status status = darc_span_check_mass(span);
     if (status != DIALARC_OK)
         return status;
     if (!frequency_hz)
@@ -136,8 +99,8 @@ dialarc_status dialarc_belt_frequency_from_tension(const dialarc_span *span,
         return DIALARC_ERR_NOT_FINITE;
     if (!(tension_n > 0.0))
         return DIALARC_ERR_POSITIVE;
-    double total = tension_n + bending_n(span);
-    if (bending_n(span) > DIALARC_BENDING_MAX * total)
+    double total = tension_n + darc_span_bending_n(span);
+    if (darc_span_bending_n(span) > DIALARC_BENDING_MAX * total)
         return DIALARC_ERR_BENDING;
     *frequency_hz =
         sqrt(total / span->mass_kg_per_m) / (2.0 * span->length_mm / MM_PER_M);
@@ -201,13 +164,103 @@ static double beam_n(const dialarc_span *s, double deflection_mm)
  */
 #define BENDING_MIN 1e-30
 
+/* A span pushed aside: what follows from force and deflection. */
+typedef struct push {
+    double tension_n; /* while pushed */
+    double u;         /* as in slack_share(); infinite for a flexible belt */
+    double slope;     /* of slack_share() there */
+    double strain;    /* of the span by the push */
+} push;
+
+/* Length of the two straight halves of a flexible belt over the span. */
+static double longer(double deflection_mm, double length_mm)
+{
+    return sqrt(1.0 + gsl_pow_2(2.0 * deflection_mm / length_mm));
+}
+
+/*
+ * c of the length that the push adds to the span, c d^2 / L: half the integral of the
+ * slope's square. It goes from 2.4 for a beam without tension to 2 for a flexible belt.
+ */
+static double lengthening(double u)
+{
+    if (!(u < 300.0))
+        return isinf(u) ? 2.0 : 2.0 * u * (u - 1.5) / gsl_pow_2(u - 1.0);
+    double t = tanh(u), sech = 1.0 / cosh(u);
+    return 2.0 * u * (u - 1.5 * t + 0.5 * u * sech * sech) / gsl_pow_2(u - t);
+}
+
+static double strain(double u, double deflection_mm, double length_mm)
+{
+    double part = deflection_mm / length_mm, grown = 2.0 * lengthening(u) * part * part;
+    return grown / (1.0 + sqrt(1.0 + grown)); /* sqrt(1 + grown) - 1 */
+}
+
+/* Force by small slopes, as in handbooks, over that by the slopes of straight halves,
+ * which count only beside the stretch: both grow with the deflection's square. */
+static double upright(const dialarc_span *s, double deflection_mm)
+{
+    return s->stretch_n > 0.0 ? longer(deflection_mm, s->length_mm) : 1.0;
+}
+
+static dialarc_status find_push(const dialarc_span *s, double force_n,
+                                double deflection_mm, push *p)
+{
+    double l = s->length_mm, force = force_n * upright(s, deflection_mm);
+    double share = beam_n(s, deflection_mm) / force;
+    if (share > DIALARC_BENDING_MAX)
+        return DIALARC_ERR_BENDING;
+    *p = (push){0.25 * force * l / deflection_mm, INFINITY, -2.0, 0.0};
+    if (share > BENDING_MIN) {
+        p->u = solve_share(share);
+        p->tension_n = 4.0 * s->bending_n_mm2 * (p->u / l) * (p->u / l);
+        p->slope = slack_slope(p->u);
+    }
+    p->strain = strain(p->u, deflection_mm, l);
+    return s->stretch_n * p->strain <= DIALARC_STRETCH_MAX * p->tension_n
+               ? DIALARC_OK
+               : DIALARC_ERR_STRETCH;
+}
+
+/* Derivative of the lengthening by the logarithm of u. */
+static double lengthening_slope(double u)
+{
+    const double step = 1e-4; /* a quotient is enough: this part is small */
+    if (isinf(u))
+        return 0.0;
+    return (lengthening(u * exp(step)) - lengthening(u * exp(-step))) / (2.0 * step);
+}
+
+/*
+ * Derivatives of the tension at rest by the logarithms of force, deflection, length and
+ * bending, and by the stretch: the pushed tension's by implicit differentiation of
+ * slack_share(), less those of the rise by the stretch.
+ */
+static void find_gradient(const dialarc_span *s, const push *p, double deflection_mm,
+                          double *by)
+{
+    double part2 = gsl_pow_2(deflection_mm / s->length_mm), gain = 2.0 / p->slope;
+    double turn = s->stretch_n > 0.0 ? 4.0 * part2 / (1.0 + 4.0 * part2) : 0.0;
+    double tension[4] = {-gain, gain * (1.0 - turn), -2.0 - gain * (3.0 - turn),
+                         1.0 + gain};
+    double rise = s->stretch_n * part2 / (1.0 + p->strain);
+    double even = 2.0 * lengthening(p->u), uneven = 0.5 * lengthening_slope(p->u);
+    const double rest_of_u[4] = {0.0, 0.0, 2.0,
+                                 -1.0}; /* 2 ln u = ln T + 2 ln L - ln EI */
+    const double straight[4] = {0.0, even, -even, 0.0};
+    for (int i = 0; i < 4; i++)
+        by[i] = p->tension_n * tension[i] -
+                rise * (straight[i] + uneven * (tension[i] + rest_of_u[i]));
+    by[4] = -p->strain;
+}
+
 dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span,
                                                     double force_n, double force_sd_n,
                                                     double deflection_mm,
                                                     double deflection_sd_mm,
                                                     dialarc_tension *tension)
 {
-    dialarc_status status = check_span(span);
+    dialarc_status status = darc_span_check(span);
     if (status != DIALARC_OK)
         return status;
     if (!tension)
@@ -221,30 +274,61 @@ dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span,
         return status;
     if (!(force_sd_n >= 0.0) || !(deflection_sd_mm >= 0.0))
         return DIALARC_ERR_SD;
-    double l = span->length_mm, share = beam_n(span, deflection_mm) / force_n;
-    if (share > DIALARC_BENDING_MAX)
-        return DIALARC_ERR_BENDING;
-    double value = 0.25 * force_n * l / deflection_mm, slope = -2.0;
-    if (share > BENDING_MIN) {
-        double u = solve_share(share);
-        value = 4.0 * span->bending_n_mm2 * (u / l) * (u / l);
-        slope = slack_slope(u);
-    }
-    /* By implicit differentiation of the logarithms. */
-    double gain = value * 2.0 / slope;
-    const double sensitivity[] = {
-        gain / force_n, gain / deflection_mm, gain * (3.0 + slope) / l,
-        share > BENDING_MIN ? gain * (1.0 + 0.5 * slope) / span->bending_n_mm2 : 0.0};
+    push p;
+    status = find_push(span, force_n, deflection_mm, &p);
+    if (status != DIALARC_OK)
+        return status;
+    double by[5], bending = span->bending_n_mm2;
+    find_gradient(span, &p, deflection_mm, by);
+    const double sensitivity[] = {by[0] / force_n, by[1] / deflection_mm,
+                                  by[2] / span->length_mm,
+                                  isinf(p.u) ? 0.0 : by[3] / bending, by[4]};
     const double sd[] = {force_sd_n, deflection_sd_mm, span->length_sd_mm,
-                         span->bending_sd_n_mm2};
-    *tension = budget(value, 4, sensitivity, sd);
+                         span->bending_sd_n_mm2, span->stretch_sd_n};
+    *tension = budget(p.tension_n - span->stretch_n * p.strain, 5, sensitivity, sd);
     return DIALARC_OK;
+}
+
+/* Of a stiff belt, u at a tension; infinite where bending is lost in rounding. */
+static double stiff_u(const dialarc_span *s, double tension_n, double deflection_mm)
+{
+    double force = 4.0 * tension_n * deflection_mm / s->length_mm;
+    if (!(beam_n(s, deflection_mm) > BENDING_MIN * force))
+        return INFINITY;
+    return 0.5 * s->length_mm * sqrt(tension_n / s->bending_n_mm2);
+}
+
+typedef struct pushed {
+    const dialarc_span *span;
+    double tension_n, deflection_mm; /* at rest; of the push */
+} pushed;
+
+/* Tension while pushed, less what tension at rest and stretch make of it. */
+static void rise_error(double tension_n, const void *context, double *value,
+                       double *slope)
+{
+    const pushed *c = context;
+    double u = stiff_u(c->span, tension_n, c->deflection_mm);
+    *value = tension_n - c->tension_n -
+             c->span->stretch_n * strain(u, c->deflection_mm, c->span->length_mm);
+    *slope = 1.0; /* nearly: the strain hardly depends on the tension */
+}
+
+/* Tension while the middle is held aside. */
+static double raised_n(const dialarc_span *s, double tension_n, double deflection_mm)
+{
+    if (!(s->stretch_n > 0.0))
+        return tension_n;
+    const pushed c = {s, tension_n, deflection_mm};
+    double least = s->stretch_n * strain(INFINITY, deflection_mm, s->length_mm);
+    double most = tension_n + 1.3 * least; /* c is at most 2.4, 1.2 times its least */
+    return darc_root(rise_error, &c, tension_n, most, tension_n + least);
 }
 
 dialarc_status dialarc_belt_force_from_tension(const dialarc_span *span, double tension_n,
                                                double deflection_mm, double *force_n)
 {
-    dialarc_status status = check_span(span);
+    dialarc_status status = darc_span_check(span);
     if (status != DIALARC_OK)
         return status;
     if (!force_n)
@@ -256,15 +340,18 @@ dialarc_status dialarc_belt_force_from_tension(const dialarc_span *span, double 
     status = check_deflection(span, deflection_mm);
     if (status != DIALARC_OK)
         return status;
-    double l = span->length_mm, beam = beam_n(span, deflection_mm);
-    double force = 4.0 * tension_n * deflection_mm / l;
-    if (beam > BENDING_MIN * force) {
-        double share = slack_share(0.5 * l * sqrt(tension_n / span->bending_n_mm2));
+    double raised = raised_n(span, tension_n, deflection_mm);
+    if (raised - tension_n > DIALARC_STRETCH_MAX * raised)
+        return DIALARC_ERR_STRETCH;
+    double u = stiff_u(span, raised, deflection_mm);
+    double force = 4.0 * raised * deflection_mm / span->length_mm;
+    if (!isinf(u)) {
+        double share = slack_share(u);
         if (share > DIALARC_BENDING_MAX)
             return DIALARC_ERR_BENDING;
-        force = beam / share;
+        force = beam_n(span, deflection_mm) / share;
     }
-    *force_n = force;
+    *force_n = force / upright(span, deflection_mm);
     return DIALARC_OK;
 }
 

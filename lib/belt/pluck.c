@@ -5,8 +5,9 @@
  *   sound   band-limited, resampled copy; the stretch from the pluck on
  *   hum     steady lines at multiples of the mains frequency
  *   peaks   spectrum, noise floor, tones that die away
- *   comb    their common fundamental
+ *   comb    the stiff string they belong to
  *   fit     damped partials and hum together, by least squares
+ *   law     fundamental and stiffness from the fitted partials
  *   lead    what came before the stretch and agrees with the string
  */
 #include <math.h>
@@ -20,9 +21,11 @@
 #include "belt/pluck_comb.h"
 #include "belt/pluck_fit.h"
 #include "belt/pluck_hum.h"
+#include "belt/pluck_law.h"
 #include "belt/pluck_lead.h"
 #include "belt/pluck_peaks.h"
 #include "belt/pluck_sound.h"
+#include "belt/span.h"
 #include "core/finite.h"
 #include "core/normal.h"
 
@@ -35,8 +38,9 @@
 #define HUM_S          0.4   /* stretch that tells hum apart */
 #define REACH_S        0.04  /* farthest back that the onset is looked for again */
 #define RELATIVE_MAX   0.01  /* largest relative uncertainty of a clear tone */
+#define DRIFTED        2.0   /* drift over its uncertainty that is more than chance */
+#define BENDING_SHARE  0.2   /* how well ends that are no pins let bending be known */
 #define MODEL_RELATIVE 1e-4  /* no belt is an ideal string */
-#define STIFF_RELATIVE 0.002 /* of a fundamental inferred from a higher partial */
 
 static dialarc_status check(size_t n, const double *sample, double rate_hz, double low_hz,
                             double high_hz)
@@ -77,19 +81,20 @@ static bool is_clear(const darc_string *s, double found_hz, double seconds)
     const darc_partial *p = &s->partial[0];
     return s->lowest_energy > TONE_CLEAR * s->noise &&
            s->string_energy > SNR_MIN * s->rest_energy &&
-           s->hz_sd < RELATIVE_MAX * p->hz && p->decay > DECAY_CLEAR * s->decay_sd &&
+           p->hz_sd < RELATIVE_MAX * p->hz && p->decay > DECAY_CLEAR * s->decay_sd &&
            p->decay * seconds > FADE_MIN && p->decay < DECAY_MAX &&
            M_PI * p->hz > DARC_QUALITY_MIN * p->decay &&
            fabs(p->hz - found_hz) < fmax(2.0 / seconds, p->decay / M_PI) &&
            !may_be_hum(s, seconds);
 }
 
-static dialarc_pluck describe(const darc_string *s, double onset_s)
+static dialarc_pluck describe(const darc_string *s, const darc_law *law, double drift_hz,
+                              double onset_s)
 {
     const darc_partial *p = &s->partial[0];
-    double hz = p->hz / p->order, sd = hypot(s->hz_sd / p->order, MODEL_RELATIVE * hz);
-    if (p->order > 1) /* stiffness raises higher partials by an unknown bit */
-        sd = hypot(sd, STIFF_RELATIVE * hz);
+    double hz = p->order == 1 ? p->hz : law->hz;
+    double sd = hypot(p->order == 1 ? p->hz_sd : law->hz_sd, MODEL_RELATIVE * hz);
+    sd = hypot(sd, drift_hz / p->order);
     return (dialarc_pluck){.frequency_hz = hz,
                            .frequency_sd_hz = sd,
                            .frequency_u_hz = DARC_NORMAL_975 * sd,
@@ -97,7 +102,9 @@ static dialarc_pluck describe(const darc_string *s, double onset_s)
                            .onset_s = onset_s,
                            .snr_db = 10.0 * log10(s->string_energy / s->rest_energy),
                            .mains_hz = s->hum.mains_hz,
-                           .partials = s->partials};
+                           .partials = s->partials,
+                           .stiffness = law->stiffness,
+                           .stiffness_sd = law->stiffness_sd};
 }
 
 /*
@@ -139,16 +146,38 @@ static void reach_back(const darc_sound *sound, double *scratch, darc_sound *plu
     darc_sound longer = {pluck->n + lead, pluck->rate_hz, pluck->sample - lead};
     darc_string again = *string;
     if (lead == 0 || !darc_string_fit(&longer, scratch, &again) ||
-        !(again.hz_sd < string->hz_sd))
+        !(again.partial[0].hz_sd < string->partial[0].hz_sd))
         return;
     *pluck = longer;
     *string = again;
 }
 
+/*
+ * How far the note moves while it dies away, as a standard uncertainty: the frequency
+ * heard once the note has fallen to 1/e, beside that of the whole. It moves when the span
+ * was pulled far aside, when two tones ring close together, or when it was touched again.
+ */
+static double drift_hz(const darc_sound *pluck, double *scratch,
+                       const darc_string *string)
+{
+    const darc_partial *p = &string->partial[0];
+    size_t skip = (size_t)(pluck->rate_hz / p->decay);
+    darc_string late = *string;
+    if (2 * skip > pluck->n)
+        return 0.0;
+    darc_sound rest = {pluck->n - skip, pluck->rate_hz, pluck->sample + skip};
+    if (!darc_string_fit(&rest, scratch, &late))
+        return 0.0;
+    double off = late.partial[0].hz - p->hz, chance = DRIFTED * late.partial[0].hz_sd;
+    return sqrt(fmax(0.0, off * off - chance * chance));
+}
+
 static dialarc_status listen(const darc_sound *sound, double low_hz, double high_hz,
-                             double *scratch, dialarc_pluck *result)
+                             const darc_bending *known, double *scratch,
+                             dialarc_pluck *result)
 {
     darc_string string = {0};
+    darc_law law = {.stiffness = NAN, .stiffness_sd = NAN};
     darc_peak tone[DARC_PEAKS];
     int n = 0;
     if (is_silent(sound))
@@ -158,21 +187,25 @@ static dialarc_status listen(const darc_sound *sound, double low_hz, double high
         tell_apart(&pluck, low_hz, high_hz, scratch, &string.hum, tone, &n);
     if (status != DIALARC_OK)
         return status;
-    string.partials = darc_peaks_comb(n, tone, low_hz, high_hz, string.partial);
-    if (string.partials == 0)
-        return DIALARC_ERR_NO_TONE;
+    status = darc_peaks_comb(n, tone, low_hz, high_hz, known, &string);
+    if (status != DIALARC_OK)
+        return status;
     double found_hz = string.partial[0].hz, seconds = (double)pluck.n / pluck.rate_hz;
     if (!darc_string_fit(&pluck, scratch, &string) ||
         !is_clear(&string, found_hz, seconds))
         return DIALARC_ERR_NO_TONE;
     reach_back(sound, scratch, &pluck, &string);
-    *result = describe(&string, (double)(pluck.sample - sound->sample) / sound->rate_hz);
+    if (!darc_law_fit(&string, known, &law) && string.partial[0].order > 1)
+        return DIALARC_ERR_AMBIGUOUS;
+    double drift = drift_hz(&pluck, scratch, &string);
+    *result = describe(&string, &law, drift,
+                       (double)(pluck.sample - sound->sample) / sound->rate_hz);
     return DIALARC_OK;
 }
 
-dialarc_status dialarc_pluck_frequency(size_t n, const double *sample, double rate_hz,
-                                       double low_hz, double high_hz,
-                                       dialarc_pluck *pluck)
+static dialarc_status hear(size_t n, const double *sample, double rate_hz, double low_hz,
+                           double high_hz, const darc_bending *known,
+                           dialarc_pluck *pluck)
 {
     darc_sound sound;
     if (!sample || !pluck)
@@ -184,9 +217,38 @@ dialarc_status dialarc_pluck_frequency(size_t n, const double *sample, double ra
         return status;
     size_t room = sound.n + GSL_MAX(sound.n, darc_fit_scratch(sound.n));
     double *scratch = malloc(room * sizeof *scratch);
-    status =
-        scratch ? listen(&sound, low_hz, high_hz, scratch, pluck) : DIALARC_ERR_NO_MEMORY;
+    status = scratch ? listen(&sound, low_hz, high_hz, known, scratch, pluck)
+                     : DIALARC_ERR_NO_MEMORY;
     free(scratch);
     free(sound.sample);
     return status;
+}
+
+dialarc_status dialarc_pluck_frequency(size_t n, const double *sample, double rate_hz,
+                                       double low_hz, double high_hz,
+                                       dialarc_pluck *pluck)
+{
+    return hear(n, sample, rate_hz, low_hz, high_hz, NULL, pluck);
+}
+
+/* The share of bending in the square of the frequency. */
+static darc_bending bending_of(const dialarc_span *s)
+{
+    double m = s->mass_kg_per_m, l = s->length_mm;
+    double hz2 = darc_span_bending_n(s) / (4e-6 * m * l * l);
+    double own = s->bending_n_mm2 > 0.0 ? s->bending_sd_n_mm2 / s->bending_n_mm2 : 0.0;
+    double rest = hypot(s->mass_sd_kg_per_m / m, 4.0 * s->length_sd_mm / l);
+    return (darc_bending){hz2, hz2 * hypot(BENDING_SHARE, hypot(own, rest))};
+}
+
+dialarc_status dialarc_pluck_span_frequency(size_t n, const double *sample,
+                                            double rate_hz, double low_hz, double high_hz,
+                                            const dialarc_span *span,
+                                            dialarc_pluck *pluck)
+{
+    dialarc_status status = darc_span_check_mass(span);
+    if (status != DIALARC_OK)
+        return status;
+    darc_bending known = bending_of(span);
+    return hear(n, sample, rate_hz, low_hz, high_hz, &known, pluck);
 }

@@ -292,20 +292,31 @@ static double early_share(const solver *v)
     return life < n && all > 0.0 ? fmax(1.0, early / ceil(life) / (all / n)) : 1.0;
 }
 
-/* Uncertainties of the lowest partial, and the energies, at the solution. */
+/* Variance of a parameter at the solution, in noise of unit power per sample. */
+static double variance(const solver *v, int p)
+{
+    double column[MOST] = {0.0};
+    column[p] = 1.0;
+    darc_cholesky_solve(v->m, v->m, v->factor, column);
+    return column[p];
+}
+
+/*
+ * Uncertainties and energies at the solution. Of higher partials too with the noise
+ * around the lowest: there is mostly less of it higher up.
+ */
 static bool assess(solver *v)
 {
     darc_string *s = v->string;
-    double hz[MOST] = {1.0}, decay[MOST] = {0.0, 1.0};
     s->noise = noise_around(v, s->partial[0].hz);
     if (!factorize(v, 0.0))
         return false;
-    darc_cholesky_solve(v->m, v->m, v->factor, hz);
-    darc_cholesky_solve(v->m, v->m, v->factor, decay);
-    if (!(hz[0] > 0.0) || !(decay[1] > 0.0))
+    double share = early_share(v);
+    for (int k = 0; k < s->partials; k++)
+        s->partial[k].hz_sd = sqrt(s->noise * share * variance(v, 4 * k));
+    s->decay_sd = sqrt(s->noise * variance(v, 1));
+    if (!(s->partial[0].hz_sd > 0.0) || !(s->decay_sd > 0.0))
         return false;
-    s->hz_sd = sqrt(s->noise * early_share(v) * hz[0]);
-    s->decay_sd = sqrt(s->noise * decay[1]);
     s->rest_energy = v->energy;
     s->fitted = v->sound.n;
     s->string_energy = 0.0;

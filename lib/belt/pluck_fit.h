@@ -16,7 +16,7 @@
 
 typedef struct darc_partial {
     int order; /* 1: the fundamental */
-    double hz;
+    double hz, hz_sd;
     double decay;             /* 1/s, > 0 dies away */
     double complex amplitude; /* as in darc_hum */
 } darc_partial;
@@ -25,7 +25,7 @@ typedef struct darc_string {
     int partials;
     darc_partial partial[DARC_PARTIALS]; /* in rising order */
     darc_hum hum;
-    double hz_sd, decay_sd;      /* of partial[0] */
+    double decay_sd;             /* of partial[0] */
     double lowest_energy, noise; /* of partial[0]; power per sample around it */
     double string_energy, rest_energy;
     size_t fitted; /* samples that were used */

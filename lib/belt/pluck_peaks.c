@@ -147,7 +147,7 @@ static void take_out(const spectrum *s, const darc_sound *clean, double *scratch
     if (!(fabs(p->hz - peak->tone.hz) < width) || !(growth < 1.0))
         return;
     darc_partial_subtract(p, clean);
-    *peak = (darc_peak){.tone = *p, .hz_sd = one.hz_sd, .width_hz = width};
+    *peak = (darc_peak){.tone = *p, .width_hz = width};
     double over = one.lowest_energy / floor_at(s, p->hz / s->step_hz);
     if (over > KEPT_CLEAR && p->decay > FADING * one.decay_sd &&
         M_PI * p->hz > DARC_QUALITY_MIN * p->decay)

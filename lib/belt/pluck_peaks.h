@@ -12,7 +12,6 @@
 
 typedef struct darc_peak {
     darc_partial tone; /* order not known */
-    double hz_sd;
     double width_hz;   /* within which another is taken for the same */
     double over_floor; /* energy over the power per sample of the noise around */
 } darc_peak;

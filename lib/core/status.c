@@ -129,6 +129,12 @@ static const entry entries[] = {
     {DIALARC_ERR_CONTACTS, "DIALARC_ERR_CONTACTS",
      "From the contact before TDC to the one after it the crank turns half a turn or "
      "more: the two readings are exchanged, and their middle would be BDC."},
+    {DIALARC_ERR_AMBIGUOUS, "DIALARC_ERR_AMBIGUOUS",
+     "The tones of the recording go with more than one note: pluck the span again, at "
+     "another place, and keep the other spans still."},
+    {DIALARC_ERR_STRETCH, "DIALARC_ERR_STRETCH",
+     "The push stretches the belt so much that its tension before does not show: push "
+     "less far."},
 };
 
 static const entry *find(dialarc_status status)

@@ -145,7 +145,8 @@ START_TEST(no_tone_no_number)
             dialarc_status status = listen(&s, &p);
             given += status == DIALARC_OK;
             if (status != DIALARC_OK) {
-                ck_assert_int_eq(status, DIALARC_ERR_NO_TONE);
+                ck_assert(status == DIALARC_ERR_NO_TONE ||
+                          status == DIALARC_ERR_AMBIGUOUS);
                 ck_assert_double_eq(p.frequency_hz, UNTOUCHED);
             }
         }

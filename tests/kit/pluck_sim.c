@@ -42,23 +42,47 @@ static double rms(size_t n, const double *x)
     return n > 0 ? sqrt(sum / (double)n) : 0.0;
 }
 
-/* Partials of an ideal pluck: amplitude sin(k pi place) / k^2, damping rising with k. */
-static void add_string(const pluck_sim *s, uint64_t *state, size_t n, double *x)
+/* One wave of amplitude 1 at the onset; glide is the rise of its frequency there. */
+static void add_wave(const pluck_sim *s, double onset_s, double hz, double rate,
+                     double amplitude, double phase, size_t n, double *x)
 {
-    size_t from = (size_t)(s->onset_s * s->rate_hz);
+    for (size_t i = (size_t)(onset_s * s->rate_hz); i < n; i++) {
+        double t = (double)i / s->rate_hz - onset_s, loss = 2.0 / s->decay_s;
+        double turns = hz * (t + s->glide * (1.0 - exp(-loss * t)) / loss);
+        x[i] += amplitude * exp(-rate * t) * cos(TWO_PI * turns + phase);
+    }
+}
+
+/* A partial with what else may swing beside it. */
+static void add_partial(const pluck_sim *s, double onset_s, double hz, double rate,
+                        double amplitude, double phase, size_t n, double *x)
+{
+    double slow = s->slow_decay * amplitude;
+    add_wave(s, onset_s, hz, rate, amplitude - slow, phase, n, x);
+    if (slow != 0.0)
+        add_wave(s, onset_s, hz, rate / 3.0, slow, phase, n, x);
+    if (s->split != 0.0)
+        add_wave(s, onset_s, hz * (1.0 + s->split), rate, 0.5 * amplitude, 2.0 * phase, n,
+                 x);
+}
+
+/* Partials of an ideal pluck: amplitude sin(k pi place) / k^2, damping rising with k. */
+static void add_string(const pluck_sim *s, double onset_s, double loud, double lowest_hz,
+                       uint64_t *state, size_t n, double *x)
+{
     for (int k = 1; k <= PARTIALS; k++) {
         double stretch = sqrt((1.0 + s->stiffness * k * k) / (1.0 + s->stiffness));
-        double hz = k * s->hz * stretch, phase = TWO_PI * pluck_uniform(state);
-        double amplitude = sin(k * TWO_PI / 2.0 * s->place) / (k * k);
-        double rate = (1.0 + 0.3 * (k - 1)) / s->decay_s;
+        double hz = k * lowest_hz * stretch, phase = TWO_PI * pluck_uniform(state);
+        double amplitude = loud * sin(k * TWO_PI / 2.0 * s->place) / (k * k);
+        double rate = (1.0 + 0.3 * (k - 1) + s->damping * (k * k - 1)) / s->decay_s;
+        if (s->detune > 0.0 && k > 1)
+            hz *= 1.0 + s->detune * gauss(state);
         if (hz > 0.45 * s->rate_hz)
             break;
         if (k == 1 && s->drop_first > 0.0)
             amplitude *= s->drop_first;
-        for (size_t i = from; i < n; i++) {
-            double t = (double)i / s->rate_hz - s->onset_s;
-            x[i] += amplitude * exp(-rate * t) * cos(TWO_PI * hz * t + phase);
-        }
+        if (!(s->missing >> (k - 1) & 1))
+            add_partial(s, onset_s, hz, rate, amplitude, phase, n, x);
     }
 }
 
@@ -124,8 +148,13 @@ void pluck_simulate(const pluck_sim *sim, size_t n, double *sample)
     size_t from = (size_t)(sim->onset_s * sim->rate_hz);
     memset(sample, 0, n * sizeof *sample);
     if (sim->hz > 0.0)
-        add_string(sim, &state, n, sample);
+        add_string(sim, sim->onset_s, 1.0, sim->hz, &state, n, sample);
+    if (sim->again_loud > 0.0)
+        add_string(sim, sim->onset_s + sim->again_s, sim->again_loud, sim->hz, &state, n,
+                   sample);
     double string = sim->hz > 0.0 ? rms(n - from, sample + from) : 1.0;
+    if (sim->other_loud > 0.0)
+        add_string(sim, sim->onset_s, sim->other_loud, sim->other_hz, &state, n, sample);
     if (sim->thump > 0.0)
         add_thump(sim, &state, n, sample);
     add_noise(sim, string * pow(10.0, -sim->snr_db / 20.0), &state, n, sample);

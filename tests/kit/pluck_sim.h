@@ -28,6 +28,19 @@ typedef struct pluck_sim {
     double thump; /* peak of a short burst at the onset over the string's; 0: none */
     double
         drop_first; /* factor on the fundamental's amplitude (a deaf microphone); 0: 1 */
+    /* Off the law, 0: none. */
+    double detune;     /* sd of each partial but the first about its place, relative */
+    unsigned missing;  /* bit k - 1 set: partial k is not heard */
+    double again_s;    /* seconds from the onset to a second pluck of the same span ... */
+    double again_loud; /* ... and its amplitude over that of the first */
+    double split;      /* a second wave beside each partial, as of a second direction of
+                          swing: its distance, relative, at half the amplitude */
+    double damping;    /* added loss of partial k, by damping (k^2 - 1), relative */
+    double slow_decay; /* share of each amplitude that dies away three times as slowly */
+    double glide;      /* rise of all frequencies at the onset, relative, as of a span
+                          pulled far aside; it goes with the square of the amplitude */
+    double other_hz;   /* lowest frequency of another span that rings along ... */
+    double other_loud; /* ... and its amplitude over that of this one */
 } pluck_sim;
 
 /* Fills n samples; n is rate_hz * seconds. Without a pluck, noise has rms 1. */

@@ -156,10 +156,12 @@ void vectors_flow(void)
 
 void vectors_belt(void)
 {
-    static const dialarc_span span = {0.2, 200, 150, 0.002, 0.5, 20};
+    static const dialarc_span span = {0.2, 200, 150, 0.002, 0.5, 20, 0, 0};
+    static const dialarc_span held = {0, 160, 900, 0, 0.5, 0, 1e5, 5e3};
     static const dialarc_adapter adapter = {400, 50, 30, 1, 0.5, 1};
     const double hz[] = {120, 150.5, 161.25}, nm[] = {20, 25, 45};
     const char *belts = "refdata/belt.csv", *torques = "refdata/torque.csv";
+    const char *stretch = "tests/belt/test_belt_stretch.c";
     dialarc_tension tension;
     dialarc_torque torque;
     double out[3];
@@ -170,6 +172,8 @@ void vectors_belt(void)
     SET(span, mass_sd_kg_per_m);
     SET(span, length_sd_mm);
     SET(span, bending_sd_n_mm2);
+    SET(span, stretch_n);
+    SET(span, stretch_sd_n);
     RECORD(belts, tension, belt_tension_from_frequency, &span, 150.5, 0.5);
     FIELD(tension, tension_n);
     FIELD(tension, tension_sd_n);
@@ -179,6 +183,16 @@ void vectors_belt(void)
     FIELD(tension, tension_u_n);
     NUMBER(belts, belt_frequency_from_tension, &span, 300.0);
     NUMBER(belts, belt_force_from_tension, &span, 300.0, 3.0);
+    MAKE(Span, held);
+    SET(held, length_mm);
+    SET(held, bending_n_mm2);
+    SET(held, length_sd_mm);
+    SET(held, stretch_n);
+    SET(held, stretch_sd_n);
+    RECORD(stretch, tension, belt_tension_from_deflection, &held, 18.0, 0.5, 2.5, 0.05);
+    FIELD(tension, tension_n);
+    FIELD(tension, tension_sd_n);
+    NUMBER(stretch, belt_force_from_tension, &held, 250.0, 2.5);
     NUMBER(belts, belt_pitch_diameter, 40, 9.525);
     NUMBER(belts, belt_length, 120, 9.525);
     NUMBER(belts, belt_span_length, 200.0, 60.0, 120.0, 0);

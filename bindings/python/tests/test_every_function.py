@@ -244,6 +244,8 @@ CALLS = {
     "play_reading": lambda: d.play_reading(0.01, 1.0, 0.0),
     "play_reading_array": lambda: d.play_reading_array(0.01, 0.0, X),
     "pluck_frequency": lambda: d.pluck_frequency(TONE, 8000.0, 20.0, 600.0),
+    "pluck_span_frequency":
+        lambda: d.pluck_span_frequency(TONE, 8000.0, 20.0, 600.0, SPAN),
     "propagate_linear": lambda: d.propagate_linear(INPUTS, lambda x: x[0] * x[1]),
     "propagate_monte_carlo":
         lambda: d.propagate_monte_carlo(INPUTS, lambda x: x[0] * x[1], 200, 1, 0.95),
