@@ -7,8 +7,8 @@
 
 #include "numeric/leastsq.h"
 
-#define OFF_LAW 0.002 /* no belt is an ideal string: sd of a partial's place, relative   \
-                       */
+/* No belt is an ideal string: sd of a partial's place, relative. */
+#define OFF_LAW 0.002
 
 bool darc_law_fit(const darc_string *string, const darc_bending *known, darc_law *law)
 {
