@@ -63,8 +63,11 @@ DIALARC_BEGIN_DECLS
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SIZE,
  *         DIALARC_ERR_FREQUENCY (rate or band), DIALARC_ERR_NO_TONE,
  *         DIALARC_ERR_AMBIGUOUS, DIALARC_ERR_NO_MEMORY.
- * @note Measured on simulated recordings of 1.5 s at 8 kHz and 6 dB, spans of 30 to
- *       300 Hz with a quality of 15 to 60: the error is within 1.2 of the Cramer-Rao
+ * @note Of 10000 simulated plucks with s from 0 to 0.2, at 0 to 30 dB, in white or pink
+ *       noise and half of them with hum, 9975 were read right, 25 refused, and none was
+ * off by more than its U and 0.2 %; the farthest by 0.38 %. Before the stiffness was
+ * searched, with s up to 0.01: simulated recordings of 1.5 s at 8 kHz and 6 dB, spans of
+ * 30 to 300 Hz with a quality of 15 to 60: the error is within 1.2 of the Cramer-Rao
  *       bound (root mean square). In white noise and beside hum (1200 recordings) none
  *       was off by more than 0.13 %. Pink noise is strong where the note is, and there
  *       the bound itself puts 1 in 220 beyond 0.2 %: of 1200, 12 were, none by more than

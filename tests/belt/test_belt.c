@@ -10,7 +10,7 @@
 #define UNTOUCHED 12345.0
 
 /* An invented span of a stiff belt, with uncertainties. */
-static const dialarc_span stiff = {0.11, 170.0, 5000.0, 0.002, 1.0, 800.0};
+static const dialarc_span stiff = {0.11, 170.0, 5000.0, 0.002, 1.0, 800.0, 0.0, 0.0};
 
 static dialarc_tension from_frequency(dialarc_span span, double hz, double sd)
 {
