@@ -273,6 +273,11 @@ static void pluck(hostile_notes *notes)
     hostile_note(notes, dialarc_pluck_frequency(PLUCK_CLEAR_N, recording, PLUCK_CLEAR_N,
                                                 20.0, 600.0, &p));
     note_all(notes, 7, &p.frequency_hz);
+    const dialarc_span span = {0.12, 160.0, 900.0, 0.001, 0.5, 90.0, 0.0, 0.0};
+    hostile_note(notes,
+                 dialarc_pluck_span_frequency(PLUCK_CLEAR_N, recording, PLUCK_CLEAR_N,
+                                              20.0, 600.0, &span, &p));
+    note_all(notes, 7, &p.frequency_hz);
     hostile_note(notes, dialarc_belt_span_length(300.0, 100.0, 60.0, 0, &x));
     hostile_note(notes, x);
 }
