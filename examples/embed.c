@@ -21,11 +21,9 @@ int main(void)
     dialarc_workspace *workspace = dialarc_workspace_new(); /* one per thread */
     dialarc_timing timing;
     dialarc_decision decision;
-    dialarc_status status =
-        workspace ? dialarc_timing_estimate(workspace, &setup, &sweep, NULL, &timing)
-                  : DIALARC_ERR_NO_MEMORY;
-    if (status >= DIALARC_OK)
-        status = dialarc_decision_judge(&setup, &timing, &decision);
+    dialarc_status status = DIALARC_ERR_NO_MEMORY;
+    if (workspace)
+        status = dialarc_assess(workspace, &setup, &sweep, NULL, &timing, &decision);
     dialarc_workspace_free(workspace);
     if (status < DIALARC_OK) {
         fprintf(stderr, "%s\n", dialarc_status_text(status));

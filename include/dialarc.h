@@ -7,6 +7,7 @@
 
 #include <dialarc/angle.h>
 #include <dialarc/api.h>
+#include <dialarc/assess.h>
 #include <dialarc/batch.h>
 #include <dialarc/belt.h>
 #include <dialarc/cam.h>
@@ -25,6 +26,7 @@
 #include <dialarc/fuel.h>
 #include <dialarc/injection.h>
 #include <dialarc/law.h>
+#include <dialarc/learned_cam.h>
 #include <dialarc/line.h>
 #include <dialarc/lobes.h>
 #include <dialarc/minimum.h>
@@ -52,5 +54,6 @@
 #include <dialarc/units.h>
 #include <dialarc/wear.h>
 #include <dialarc/whatif.h>
+#include <dialarc/workspace.h>
 
 #endif

@@ -13,6 +13,7 @@ DIALARC_RECORD(dialarc_midpoints, Midpoints)
 DIALARC_RECORD(dialarc_budget, Budget)
 DIALARC_RECORD(dialarc_timing, Timing)
 DIALARC_HANDLE(dialarc_workspace, Workspace, dialarc_workspace_free)
+DIALARC_HANDLE(dialarc_learned_cam, LearnedCam, dialarc_learned_cam_free)
 DIALARC_RECORD(dialarc_decision, Decision)
 DIALARC_RECORD(dialarc_round, Round)
 DIALARC_LIST(dialarc_round, rounds)
@@ -28,7 +29,9 @@ DIALARC_RECORD(dialarc_lobes, Lobes)
 %immutable dialarc_lobes::lobe;
 %immutable dialarc_lobes::findings;
 
+DIALARC_UNLOCKED(dialarc_assess)
 DIALARC_UNLOCKED(dialarc_timing_estimate)
+DIALARC_UNLOCKED(dialarc_learned_cam_new)
 /* n points of a learned cam: n is an argument, both arrays are results. */
 %apply (size_t COUNT, double *FIRST, double *SECOND) {
   (size_t n, double *pump_deg, double *lift_mm)
@@ -47,8 +50,11 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/setup.h>
 %include <dialarc/sweep.h>
 %include <dialarc/minimum.h>
+%include <dialarc/workspace.h>
 %include <dialarc/timing.h>
+%include <dialarc/decision.h>
+%include <dialarc/assess.h>
+%include <dialarc/learned_cam.h>
 %include <dialarc/reuse.h>
 %include <dialarc/lobes.h>
-%include <dialarc/decision.h>
 %include <dialarc/rounds.h>

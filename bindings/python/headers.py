@@ -25,15 +25,16 @@ ENUMS = {
     "whatif_input": ("WhatifInput", "WHATIF_")}
 RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
-HANDLES = ["camtable", "workspace", "setups", "sweeps", "sweep_reader", "sweep_buffer",
+HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_reader",
+           "sweep_buffer",
            "jobs", "cams"]
 BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "cam_record", "memory",
            "batch", "batch_options", "batch_result", "streamed"]
 LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
-COUNTED = {"camtable_from_cam", "reuse_lobe"}  # n is an argument like any other
-LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$|^(batch|stream)_assess$")
+COUNTED = {"camtable_from_cam", "learned_cam_lobe"}  # n is an argument like any other
+LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$|^((batch|stream)_)?assess$")
 # Fields whose Python name is not that of the C struct, because it names a method.
 OTHER_NAMES = {("Cam", "lift_mm"): "total_lift_mm"}
 # One name for the scalar and the array form.

@@ -144,6 +144,8 @@ DIALARC_FINITE_NUMBER
 
 /* ---- reading functions: the library's own sources, called directly --------------- */
 
+/* dialarc.assess() takes the readings themselves; it is made of the two steps. */
+%ignore dialarc_assess;
 %ignore dialarc_read_file;
 %ignore dialarc_read_memory;
 %ignore dialarc_memory;

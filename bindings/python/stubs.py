@@ -10,6 +10,8 @@ METHODS = {
     "CamTable": {"motion": "camtable_motion", "lift_mm": "camtable_lift_array",
                  "angle_at_lift": "camtable_angle_at_lift", "range": "camtable_range",
                  "compare": "camcompare_summary"},
+    "LearnedCam": {"lobe": "learned_cam_lobe", "share": "learned_cam_share",
+                   "sd_mm": "learned_cam_sd", "timing": "learned_cam_timing"},
 }
 STUB_HEAD = '''\
 # SPDX-License-Identifier: GPL-3.0-or-later
@@ -91,6 +93,8 @@ HANDLE_BODY = {
                  " -> None: ...",
                  "def __reduce__(self) -> tuple[Any, ...]: ...",
                  "@property", "def period_deg(self) -> float: ..."],
+    "LearnedCam": ["def __init__(self, setup: Setup, sweep: Sweep,\n"
+                   "                 workspace: Workspace | None = None) -> None: ..."],
     "Workspace": ["def __init__(self) -> None: ..."],
     "SweepBuffer": ["def __init__(self) -> None: ..."],
     "Setups": ["def __len__(self) -> int: ...",

@@ -220,6 +220,7 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 
 /* ---- functions that darc_ ones of instead.h and files.h stand in for ------------- */
 
+%ignore dialarc_assess;
 %ignore dialarc_cams_get;
 %ignore dialarc_cams_name;
 %ignore dialarc_cams_read;
@@ -227,7 +228,7 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_input_sd;
 %ignore dialarc_jobs_get;
 %ignore dialarc_jobs_read;
-%ignore dialarc_reuse_lobe;
+%ignore dialarc_learned_cam_lobe;
 %ignore dialarc_setups_get;
 %ignore dialarc_setups_name;
 %ignore dialarc_setups_read;

@@ -9,21 +9,17 @@
 #include "owned.h"
 
 /* Sweep to verdict, with a workspace of its own. */
-static inline dialarc_status dialarc_assess(const dialarc_setup *setup,
-                                            const dialarc_sweep *sweep,
-                                            dialarc_batch_result *assessment)
+static inline dialarc_status darc_assess(const dialarc_setup *setup,
+                                         const dialarc_sweep *sweep,
+                                         dialarc_batch_result *assessment)
 {
     dialarc_batch_result made;
     dialarc_workspace *workspace = dialarc_workspace_new();
     if (!workspace)
         return DIALARC_ERR_NO_MEMORY;
-    made.status = dialarc_timing_estimate(workspace, setup, sweep, NULL, &made.timing);
+    made.status = dialarc_assess(workspace, setup, sweep, NULL, &made.timing,
+                                 &made.decision);
     dialarc_workspace_free(workspace);
-    if (made.status >= DIALARC_OK) {
-        dialarc_status judged =
-            dialarc_decision_judge(setup, &made.timing, &made.decision);
-        made.status = judged < DIALARC_OK ? judged : made.status;
-    }
     if (made.status >= DIALARC_OK)
         *assessment = made;
     return made.status;
@@ -65,11 +61,11 @@ static inline dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size
     return dialarc_camtable_from_cam(cam, rows, table);
 }
 
-static inline dialarc_status darc_reuse_lobe(const dialarc_workspace *workspace,
-                                             size_t points, double *pump_deg,
-                                             double *lift_mm)
+static inline dialarc_status darc_learned_cam_lobe(const dialarc_learned_cam *cam,
+                                                   size_t points, double *pump_deg,
+                                                   double *lift_mm)
 {
-    return dialarc_reuse_lobe(workspace, points, pump_deg, lift_mm);
+    return dialarc_learned_cam_lobe(cam, points, pump_deg, lift_mm);
 }
 
 static inline dialarc_status darc_input_sd(const dialarc_input *one, double *sd)

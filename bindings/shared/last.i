@@ -7,17 +7,17 @@ dialarc_status darc_assess_all(const dialarc_setups *setups, const dialarc_sweep
 size_t darc_assessments_count(const darc_assessments *assessments);
 dialarc_status darc_assessments_get(const darc_assessments *assessments, size_t which,
                                     dialarc_batch_result *assessment);
-dialarc_status dialarc_assess(const dialarc_setup *setup, const dialarc_sweep *sweep,
-                              dialarc_batch_result *assessment);
+dialarc_status darc_assess(const dialarc_setup *setup, const dialarc_sweep *sweep,
+                           dialarc_batch_result *assessment);
 %apply const double *OPTIONAL { const double *direction };
 dialarc_status darc_make_sweep(size_t n, const double *crank_deg, const double *dial_mm,
-                                  const double *direction, dialarc_sweep **sweep);
+                               const double *direction, dialarc_sweep **sweep);
 dialarc_status darc_make_dialcal(size_t n, const double *shown_mm, const double *true_mm,
-                                    dialarc_dialcal **dialcal);
+                                 dialarc_dialcal **dialcal);
 dialarc_status darc_make_injection(size_t n, const double *crank_rpm,
-                                      const double *advance_crank_deg, double delay_ms,
-                                      double buildup_crank_deg,
-                                      dialarc_injection **injection);
+                                    const double *advance_crank_deg, double delay_ms,
+                                    double buildup_crank_deg,
+                                    dialarc_injection **injection);
 
 DIALARC_HANDLE(darc_sweep_file, SweepReader, darc_sweep_file_free)
 dialarc_status darc_sweep_reader_open(const char *path, const dialarc_setups *setups,
@@ -32,8 +32,8 @@ dialarc_status darc_stream_assess(const char *sweeps_path, const dialarc_setups 
 
 dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
                                       dialarc_camtable **table);
-dialarc_status darc_reuse_lobe(const dialarc_workspace *workspace, size_t points,
-                               double *pump_deg, double *lift_mm);
+dialarc_status darc_learned_cam_lobe(const dialarc_learned_cam *cam, size_t points,
+                                     double *pump_deg, double *lift_mm);
 dialarc_status darc_input_sd(const dialarc_input *one, double *sd);
 dialarc_status darc_whatif_sensitivity(const dialarc_whatif *whatif,
                                        dialarc_whatif_input which,

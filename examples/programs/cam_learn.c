@@ -48,25 +48,24 @@ static void refuse(bench *b, const char *name, const char *why)
 }
 
 /* Whether the sweep shows the whole lobe both ways, or a complaint. */
-static int is_whole(bench *b, const char *name, const dialarc_timing *t)
+static int is_whole(bench *b, const char *name, const dialarc_learned_cam *cam)
 {
     double with = 0.0, against = 0.0;
     char why[200];
-    dialarc_status status = dialarc_reuse_share(b->workspace, t, &with, &against);
-    if (status == DIALARC_OK && with >= DIALARC_REUSE_WHOLE &&
-        against >= DIALARC_REUSE_WHOLE)
+    dialarc_learned_cam_share(cam, &with, &against);
+    if (with >= DIALARC_LEARNED_CAM_WHOLE && against >= DIALARC_LEARNED_CAM_WHOLE)
         return 1;
     snprintf(why, sizeof why,
              "it goes over %.0f %% of a lobe forward and %.0f %% back; go over the whole "
              "lobe both ways, each in one go",
              100.0 * with, 100.0 * against);
-    refuse(b, name, status == DIALARC_OK ? why : dialarc_status_text(status));
+    refuse(b, name, why);
     return 0;
 }
 
 /* Whether the estimate is one to learn from, or a complaint. */
 static int is_good(bench *b, const char *name, dialarc_status status,
-                   const dialarc_timing *t)
+                   const dialarc_timing *t, const dialarc_learned_cam *cam)
 {
     for (int k = 0; k < DIALARC_FINDING_COUNT; k++)
         if (dialarc_findings_has(&t->findings, (dialarc_finding)k) &&
@@ -74,35 +73,49 @@ static int is_good(bench *b, const char *name, dialarc_status status,
             refuse(b, name, dialarc_finding_text((dialarc_finding)k));
             return 0;
         }
-    if (status != DIALARC_OK || !t->cam_learned) {
+    if (status != DIALARC_OK || !cam) {
         refuse(b, name,
                status != DIALARC_OK
                    ? dialarc_status_text(status)
                    : "the table of engines gives the cam of its engine already");
         return 0;
     }
-    return is_whole(b, name, t);
+    return is_whole(b, name, cam);
+}
+
+static int keep(bench *b, const dialarc_sweep_record *record, const dialarc_timing *t,
+                const dialarc_learned_cam *cam)
+{
+    learned *made = &b->learned[b->count];
+    dialarc_status status = dialarc_learned_cam_sd(cam, &made->sd_mm);
+    if (status == DIALARC_OK)
+        status = dialarc_learned_cam_lobe(cam, POINTS, made->pump_deg, made->lift_mm);
+    if (status != DIALARC_OK)
+        return complain(b->who, record->name, dialarc_status_text(status));
+    made->from = record;
+    made->total_mm = t->total_lift_mm;
+    b->count++;
+    return DONE;
 }
 
 static int learn_from(bench *b, const dialarc_sweep_record *record)
 {
     dialarc_timing t;
-    learned *made = &b->learned[b->count];
+    dialarc_learned_cam *cam = NULL;
+    int result = DONE;
     dialarc_status status =
-        dialarc_timing_estimate(b->workspace, &record->setup, &record->sweep, NULL, &t);
+        dialarc_learned_cam_new(b->workspace, &record->setup, &record->sweep, &cam);
+    if (status == DIALARC_ERR_NO_SOLUTION) /* the findings say why */
+        status = dialarc_timing_estimate(b->workspace, &record->setup, &record->sweep,
+                                         NULL, &t);
     if (status < DIALARC_OK)
         return complain(b->who, record->name, dialarc_status_text(status));
-    if (!is_good(b, record->name, status, &t))
-        return DONE;
-    status = dialarc_reuse_sd(&t, &made->sd_mm);
-    if (status == DIALARC_OK)
-        status = dialarc_reuse_lobe(b->workspace, POINTS, made->pump_deg, made->lift_mm);
-    if (status != DIALARC_OK)
-        return complain(b->who, record->name, dialarc_status_text(status));
-    made->from = record;
-    made->total_mm = t.total_lift_mm;
-    b->count++;
-    return DONE;
+    if (cam)
+        dialarc_learned_cam_timing(cam, &t);
+    if (is_good(b, record->name, status, &t, cam))
+        result = keep(b, record, &t, cam);
+    dialarc_learned_cam_free(cam);
+    return result;
 }
 
 /* The engine, or the sweep where the engine has several; each name once. */

@@ -21,10 +21,7 @@
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
-#include <dialarc/timing.h>
-
-/** Most lobes a pump may have. */
-#define DIALARC_LOBES_MAX 16
+#include <dialarc/workspace.h>
 
 /** One lobe. Lobes count in the order in which they come after the first, which is the
  * one that serves the timed cylinder. */

@@ -19,6 +19,9 @@
 /** Marks a field of a setup, or of a result, that is not known. */
 #define DIALARC_UNKNOWN ((double)NAN)
 
+/** Most lobes a pump may have. */
+#define DIALARC_LOBES_MAX 16
+
 /** Sense of rotation of the pump shaft seen from its drive end. */
 typedef enum dialarc_rotation {
     DIALARC_ROTATION_UNKNOWN = 0,

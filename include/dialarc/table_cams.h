@@ -140,7 +140,7 @@ DIALARC_API const char *dialarc_cams_header(void);
  * @param[in]  lift_mm     n lifts, mm, as there; at most 1e9.
  * @param[in]  period_deg  Pump degrees after which the cam repeats, as there.
  * @param[in]  cam_sd_mm   Standard uncertainty of the lift near TDC, mm, 0..1e9; of a
- *                         learned cam as dialarc_reuse_sd() says.
+ *                         learned cam as dialarc_learned_cam_sd() says.
  * @param[out] rows        Room for the rows, each of which ends with a newline, and a
  *                         zero.
  * @param[in]  size        Size of that room, bytes, at least n DIALARC_CAM_ROW_SIZE.

@@ -1,24 +1,24 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "assess/lobes.h"
+#include <dialarc/lobes.h>
 
 #include <math.h>
-#include <stdint.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "assess/assess.h"
 #include "assess/workspace.h"
 #include "core/angle.h"
-#include "core/assumed.h"
 #include "core/finding.h"
 #include "core/normal.h"
+#include "estimate/known_cam.h"
+#include "estimate/look.h"
+#include "estimate/turn_fit.h"
+#include "record/lobe_count.h"
 
 #define LEAST_READINGS_PER_LOBE 8
 #define LEAST_COVER             0.97       /* of the pump turn */
 #define DETERMINED              0.25       /* of the prior variance, at most */
 #define CIRCLE_95               2.44774683 /* radius holding 95 % of a round normal */
 #define INFLATE_SDS             3.0 /* scatter this far above what is expected counts */
-#define NEAR_TDC_DEG            15.0
-#define MISREAD                 0.5 /* readings less sound than this are set aside */
 
 static void fill_unknown(dialarc_lobes *r)
 {
@@ -48,33 +48,13 @@ static void stop(dialarc_lobes *r, dialarc_finding finding)
     darc_findings_add(&r->findings, finding, DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
 }
 
-/* A wheel of 360 degrees passes 0 more than once on the way: the first time is meant, and
- * not the one that was read closest to 0. */
-static void meet_first_tdc(const dialarc_sweep *sweep, darc_record *record)
-{
-    size_t first = SIZE_MAX, n = record->n;
-    double shift = 0.0, low = INFINITY, high = -INFINITY;
-    for (size_t i = 0; i < n; i++) {
-        double recorded = sweep->crank_deg[record->row[i]];
-        double turns = record->crank_deg[i] - recorded;
-        low = fmin(low, turns);
-        high = fmax(high, turns);
-        if (record->row[i] < first && fabs(remainder(recorded, 360.0)) <= NEAR_TDC_DEG) {
-            first = record->row[i];
-            shift = 360.0 * round(record->crank_deg[i] / 360.0);
-        }
-    }
-    for (size_t i = 0; i < n && high - low > 180.0; i++)
-        record->crank_deg[i] -= shift;
-}
-
 /* Whether the record can be fitted at all; says why not. */
-static int usable(const darc_record *record, double ratio, dialarc_lobes *r)
+static bool usable(const darc_record *record, double ratio, dialarc_lobes *r)
 {
     double low = INFINITY, high = -INFINITY;
     if (record->n < LEAST_READINGS_PER_LOBE * (size_t)r->lobes) {
         stop(r, DIALARC_FINDING_TOO_FEW_READINGS);
-        return 0;
+        return false;
     }
     for (size_t i = 0; i < record->n; i++) {
         low = fmin(low, record->crank_deg[i]);
@@ -82,7 +62,7 @@ static int usable(const darc_record *record, double ratio, dialarc_lobes *r)
     }
     if (!(high - low >= LEAST_COVER * 360.0 * ratio)) {
         stop(r, DIALARC_FINDING_TURN_NOT_COVERED);
-        return 0;
+        return false;
     }
     r->lobes_seen = darc_lobes_seen(record, ratio);
     if (r->lobes_seen != r->lobes)
@@ -90,28 +70,8 @@ static int usable(const darc_record *record, double ratio, dialarc_lobes *r)
     return r->lobes_seen == r->lobes;
 }
 
-/* Shape of a cam that is not known, common to all lobes: one law bent by free terms. Its
- * errors are the same on every lobe and drop out of what is asked for. */
-static void learn_shape(darc_scratch *s, const dialarc_setup *setup,
-                        const darc_noise *noise)
-{
-    darc_fit *fit = &s->fit;
-    darc_fit_model_init(fit, setup, noise);
-    fit->model.learned = 1;
-    fit->model.terms = DARC_SHAPE_TERMS;
-    darc_model_layout(&fit->model, &s->record);
-    darc_fit_prior_basic(fit, &s->record);
-    darc_fit_start(fit, &s->record);
-    for (int k = 0; k < DARC_SHAPE_TERMS; k++) {
-        double sd = 0.05 * fit->param[DARC_LIFT] / pow(k + 1.0, 1.5);
-        fit->prior.weight[DARC_TERMS + k] = 1.0 / (sd * sd);
-        fit->prior.weight[DARC_TERMS + DARC_SHAPE_TERMS + k] = 1.0 / (sd * sd);
-    }
-    darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-}
-
 /* Factor for variances: 1 unless the readings scatter more than they should by chance. */
-static double inflation(const darc_lobes_fit *fit, dialarc_lobes *r)
+static double inflation(const darc_turn_fit *fit, dialarc_lobes *r)
 {
     double used = 0.0;
     for (int k = 0; k < r->lobes; k++) {
@@ -128,37 +88,39 @@ static double inflation(const darc_lobes_fit *fit, dialarc_lobes *r)
     return ratio;
 }
 
-static void count_misreads(const darc_scratch *s, dialarc_lobes *r)
+static void count_misreads(const darc_record *record, const darc_turn_fit *fit,
+                           dialarc_lobes *r)
 {
-    for (size_t i = 0; i < s->record.n; i++) {
-        if (s->pulls[i].sound >= MISREAD)
+    for (size_t i = 0; i < record->n; i++) {
+        if (darc_is_sound(&fit->common->at.pulls[i]))
             continue;
-        double off = fabs(s->record.lift_mm[i] - s->mean0[i]) / s->fit.noise.turn_mm;
-        int turn = off > 0.9 && fabs(off - round(off)) < 0.1;
+        double off = fabs(record->lift_mm[i] - fit->expected_mm[i]);
+        double turns = off / fit->common->noise.turn_mm;
+        bool whole = turns > 0.9 && fabs(turns - round(turns)) < 0.1;
         darc_findings_add(&r->findings,
-                          turn ? DIALARC_FINDING_WHOLE_TURN_MISREAD
-                               : DIALARC_FINDING_READING_REJECTED,
-                          DIALARC_SEVERITY_NOTE, s->record.row[i]);
+                          whole ? DIALARC_FINDING_WHOLE_TURN_MISREAD
+                                : DIALARC_FINDING_READING_REJECTED,
+                          DIALARC_SEVERITY_NOTE, record->row[i]);
         r->readings_rejected++;
     }
-    r->readings_used = s->record.n - r->readings_rejected;
+    r->readings_used = record->n - r->readings_rejected;
 }
 
 /* Covariance of the own parameters, a column at a time. */
-static void covariance(const darc_lobes_fit *fit, double inflate,
+static void covariance(const darc_turn_fit *fit, double inflate,
                        double c[][2 * DIALARC_LOBES_MAX])
 {
     int own = fit->n_param - fit->n_common;
     for (int k = 0; k < own; k++) {
         double v[DARC_LOBES_PARAM] = {0.0};
         v[fit->n_common + k] = 1.0;
-        darc_lobes_backsolve(fit, v);
+        darc_turn_fit_backsolve(fit, v);
         for (int l = 0; l < own; l++)
             c[k][l] = inflate * v[fit->n_common + l];
     }
 }
 
-static void report_run_out(const darc_lobes_fit *fit, double c[][2 * DIALARC_LOBES_MAX],
+static void report_run_out(const darc_turn_fit *fit, double c[][2 * DIALARC_LOBES_MAX],
                            dialarc_lobes *r)
 {
     double a = fit->own[0], b = fit->own[1], size = hypot(a, b);
@@ -166,7 +128,7 @@ static void report_run_out(const darc_lobes_fit *fit, double c[][2 * DIALARC_LOB
     double along = x * x * c[0][0] + 2.0 * x * y * c[0][1] + y * y * c[1][1];
     double across = y * y * c[0][0] - 2.0 * x * y * c[0][1] + x * x * c[1][1];
     double sd = sqrt(fmax(along, across)), ratio = fit->model.cam->crank_per_pump;
-    int seen = size > CIRCLE_95 * sd;
+    bool seen = size > CIRCLE_95 * sd;
     r->run_out_mm = size;
     r->run_out_u_mm = seen ? DARC_NORMAL_975 * sqrt(along) : CIRCLE_95 * sd;
     if (seen) {
@@ -238,15 +200,15 @@ static void report_scatter(double c[][2 * DIALARC_LOBES_MAX], dialarc_lobes *r)
 }
 
 /* Whether the readings, and not the priors, say where each lobe is and how high. */
-static int determined(const darc_lobes_fit *fit, double c[][2 * DIALARC_LOBES_MAX])
+static bool determined(const darc_turn_fit *fit, double c[][2 * DIALARC_LOBES_MAX])
 {
     for (int k = 0; k < fit->n_param - fit->n_common; k++)
         if (!(c[k][k] * fit->own_weight[k] < DETERMINED))
-            return 0;
-    return 1;
+            return false;
+    return true;
 }
 
-static void report(const darc_lobes_fit *fit, dialarc_lobes *r)
+static void report(const darc_turn_fit *fit, dialarc_lobes *r)
 {
     double c[2 * DIALARC_LOBES_MAX][2 * DIALARC_LOBES_MAX];
     double total = fit->common->param[DARC_LIFT], k95 = DARC_NORMAL_975;
@@ -269,33 +231,30 @@ static void report(const darc_lobes_fit *fit, dialarc_lobes *r)
     report_scatter(c, r);
 }
 
-/* Fits a record that is usable. */
-static dialarc_status fit_lobes(darc_scratch *s, const dialarc_setup *setup,
-                                const darc_noise *noise, dialarc_lobes *r)
+/* Fits all lobes of a problem from their common cam; of one that is not given the shape
+ * is looked at: its errors are the same on every lobe and drop out of what is asked for.
+ */
+static dialarc_status fit_lobes(const darc_problem *problem, darc_memory *m,
+                                darc_turn_fit *fit, dialarc_lobes *r)
 {
-    darc_lobes_fit *fit = malloc(sizeof *fit);
-    if (!fit)
-        return DIALARC_ERR_NO_MEMORY;
-    darc_answer answer;
-    r->cam_learned = !dialarc_setup_cam_known(setup);
-    s->table = NULL; /* of an earlier estimate */
+    const darc_record *record = &problem->record;
+    darc_estimate of_all_alike;
+    r->cam_learned = !problem->cam.given;
     if (r->cam_learned)
-        learn_shape(s, setup, noise);
+        darc_fit_look(&m->fit, problem);
     else
-        darc_fit_known(s, setup, noise, &answer);
-    darc_lobes_solve(s, r->lobes, fit);
-    dialarc_status status = fit->converged ? DIALARC_OK : DIALARC_NOT_CONVERGED;
-    if (status == DIALARC_OK) {
-        report(fit, r);
-        count_misreads(s, r);
-        for (int k = 0; k < s->record.passes; k++)
-            if (s->record.pass[k].direction != s->record.pass[0].direction)
-                r->slack_crank_deg = fmax(s->fit.param[DARC_SLACK], 0.0);
-    } else {
+        darc_fit_known(&m->fit, &m->trial, problem, &of_all_alike);
+    darc_turn_fit_solve(fit, problem, &m->fit, m->sample_mm);
+    if (!fit->converged) {
         stop(r, DIALARC_FINDING_FIT_NOT_CONVERGED);
+        return DIALARC_NOT_CONVERGED;
     }
-    free(fit);
-    return status;
+    report(fit, r);
+    count_misreads(record, fit, r);
+    for (int k = 0; k < record->passes; k++)
+        if (record->pass[k].direction != record->pass[0].direction)
+            r->slack_crank_deg = fmax(m->fit.param[DARC_SLACK], 0.0);
+    return DIALARC_OK;
 }
 
 dialarc_status dialarc_lobes_estimate(dialarc_workspace *workspace,
@@ -303,36 +262,30 @@ dialarc_status dialarc_lobes_estimate(dialarc_workspace *workspace,
                                       const dialarc_sweep *sweep, double *residual_mm,
                                       dialarc_lobes *lobes)
 {
+    darc_problem problem;
     if (!workspace || !setup || !sweep || !lobes)
         return DIALARC_ERR_NULL;
-    dialarc_status status = dialarc_setup_check(setup);
+    darc_memory *memory = &workspace->memory;
+    dialarc_status status = darc_assess_open(memory, setup, NULL, 0.0, sweep, &problem);
     if (status != DIALARC_OK)
         return status;
     if (setup->lobes < 2)
         return DIALARC_ERR_LOBES;
-    if (sweep->n > DIALARC_SWEEP_MAX)
-        return DIALARC_ERR_SIZE;
-    darc_scratch *s = &workspace->scratch;
-    status = darc_scratch_reserve(s, sweep->n);
-    if (status != DIALARC_OK)
-        return status;
-    darc_noise noise = darc_noise_of(setup, sweep);
-    status = darc_record_fill(sweep, setup, noise.angle_sd_deg, &s->record);
-    if (status != DIALARC_OK)
-        return status;
-
     dialarc_lobes r;
     fill_unknown(&r);
     r.lobes = setup->lobes;
-    meet_first_tdc(sweep, &s->record);
-    double ratio = darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
-    if (usable(&s->record, ratio, &r)) {
-        status = fit_lobes(s, setup, &noise, &r);
-        if (status < DIALARC_OK)
-            return status;
-        for (size_t i = 0; residual_mm && i < s->record.n; i++)
-            residual_mm[s->record.row[i]] = s->record.lift_mm[i] - s->mean0[i];
+    darc_record_meet_first_tdc(sweep, &memory->readings, &problem.record);
+    bool fitted = usable(&problem.record, problem.known.crank_per_pump, &r);
+    if (fitted) {
+        darc_turn_fit fit = {.normal = NULL};
+        if (!darc_turn_fit_reserve(&fit))
+            return DIALARC_ERR_NO_MEMORY;
+        status = fit_lobes(&problem, memory, &fit, &r);
+        darc_turn_fit_release(&fit);
     }
+    for (size_t i = 0; residual_mm && i < sweep->n; i++)
+        residual_mm[problem.record.row[i]] =
+            fitted ? problem.record.lift_mm[i] - memory->sample_mm[i] : DIALARC_UNKNOWN;
     *lobes = r;
     return status;
 }

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "core/assumed.h"
+#include "core/angle.h"
 #include "core/normal.h"
 #include "decision/tightening.h"
 
@@ -66,11 +66,6 @@ void darc_decision_clear(dialarc_decision *decision, dialarc_verdict verdict)
     };
 }
 
-int darc_decision_has_window(const dialarc_setup *setup)
-{
-    return !isnan(setup->lift_low_mm) && !isnan(setup->lift_high_mm);
-}
-
 void darc_decision_weigh(const dialarc_conformity *where, dialarc_decision *decision)
 {
     decision->probability_in = where->inside;
@@ -82,29 +77,26 @@ void darc_decision_weigh(const dialarc_conformity *where, dialarc_decision *deci
                                                : DIALARC_VERDICT_UNDECIDED;
 }
 
-void darc_decision_turn(const dialarc_setup *setup, double from_pump_deg,
-                        double to_pump_deg, dialarc_decision *decision)
+void darc_decision_turn(const darc_known *known, double from_pump_deg, double to_pump_deg,
+                        dialarc_decision *decision)
 {
     double turn = to_pump_deg - from_pump_deg;
     if (isnan(turn))
         return;
     decision->turn_pump_deg = turn;
-    decision->advance_error_crank_deg =
-        -turn * darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
-    /* stays unknown with the radius */
-    decision->turn_rim_mm =
-        turn * (3.14159265358979323846 / 180.0) * setup->sprocket_radius_mm;
-    if (setup->sprocket_teeth > 0)
-        decision->turn_teeth = turn * setup->sprocket_teeth / 360.0;
+    decision->advance_error_crank_deg = -turn * known->crank_per_pump;
+    if (known->has_radius)
+        decision->turn_rim_mm = turn * DARC_RAD_PER_DEG * known->sprocket_radius_mm;
+    if (known->has_teeth)
+        decision->turn_teeth = turn * known->sprocket_teeth / 360.0;
     if (turn != 0.0)
         decision->turn_rotation =
-            (dialarc_rotation)(turn > 0.0 ? (int)setup->rotation : -(int)setup->rotation);
+            (dialarc_rotation)(turn > 0.0 ? (int)known->rotation : -(int)known->rotation);
 }
 
-double darc_decision_reading_variance(const dialarc_setup *setup)
+double darc_decision_reading_variance(const darc_noise *noise)
 {
-    double sd = fmax(darc_known_or(setup->dial_sd_mm, DARC_ASSUMED_DIAL_SD_MM), 1e-5);
-    double step = darc_known_or(setup->dial_step_mm, DARC_ASSUMED_DIAL_STEP_MM);
+    double sd = noise->dial_sd_mm, step = noise->step_mm;
     return 2.0 * (sd * sd + step * step / 12.0);
 }
 
@@ -167,9 +159,9 @@ static double angle_on_rise(const dialarc_timing *timing, double lift)
 }
 
 /* True lift at TDC minus what the dial will show there, from the minimum. */
-static darc_belief reading_error(const dialarc_setup *setup, const dialarc_timing *timing)
+static darc_belief reading_error(const darc_noise *noise, const dialarc_timing *timing)
 {
-    double variance = darc_decision_reading_variance(setup);
+    double variance = darc_decision_reading_variance(noise);
     double tdc = isfinite(timing->budget.tdc_mm) ? timing->budget.tdc_mm : 0.0;
     darc_belief error = {0.0, 0.0, 0.0};
     if (isfinite(timing->dial_hysteresis_mm) && isfinite(timing->dial_hysteresis_u_mm)) {
@@ -177,24 +169,23 @@ static darc_belief reading_error(const dialarc_setup *setup, const dialarc_timin
         error.mean_mm = timing->dial_hysteresis_mm;
         variance += sd * sd;
     } else {
-        error.width_mm =
-            darc_known_or(setup->dial_hysteresis_mm, DARC_ASSUMED_HYSTERESIS_MM);
+        error.width_mm = noise->hysteresis_max_mm;
         error.mean_mm = 0.5 * error.width_mm;
     }
     error.sd_mm = sqrt(variance + tdc * tdc);
     return error;
 }
 
-static void add_aim(const dialarc_setup *setup, const dialarc_timing *timing,
+static void add_aim(const darc_known *known, const dialarc_timing *timing,
                     dialarc_decision *decision)
 {
     darc_shift shift;
     darc_forecast forecast;
-    const darc_belief error = reading_error(setup, timing);
+    const darc_belief error = reading_error(&known->noise, timing);
     darc_shift_begin(&shift);
     darc_shift_forecast(&shift, &forecast);
-    darc_forecast_aim(&forecast, &error, setup->lift_low_mm, setup->lift_high_mm,
-                      &decision->aim_mm, &decision->aim_probability_in);
+    darc_forecast_aim(&forecast, &error, known->low_mm, known->high_mm, &decision->aim_mm,
+                      &decision->aim_probability_in);
 }
 
 static dialarc_status check_lift(const dialarc_timing *timing)
@@ -205,33 +196,40 @@ static dialarc_status check_lift(const dialarc_timing *timing)
     return isless(timing->lift_u_mm, 0.0) ? DIALARC_ERR_SD : DIALARC_OK; /* NaN: none */
 }
 
-dialarc_status dialarc_decision_judge(const dialarc_setup *setup,
-                                      const dialarc_timing *timing,
-                                      dialarc_decision *decision)
+dialarc_status darc_decide(const darc_known *known, const dialarc_timing *timing,
+                           dialarc_decision *decision)
 {
     dialarc_conformity where;
     dialarc_decision d;
-    if (!setup || !timing || !decision)
-        return DIALARC_ERR_NULL;
-    dialarc_status status = dialarc_setup_check(setup);
-    if (status == DIALARC_OK)
-        status = check_lift(timing);
+    dialarc_status status = check_lift(timing);
     if (status != DIALARC_OK)
         return status;
-
     darc_decision_clear(&d, DIALARC_VERDICT_NONE);
     if (isnan(timing->lift_mm) ||
         dialarc_findings_worst(&timing->findings) == DIALARC_SEVERITY_STOP) {
         d.verdict = DIALARC_VERDICT_UNUSABLE;
-    } else if (darc_decision_has_window(setup)) {
-        double low = setup->lift_low_mm, high = setup->lift_high_mm;
+    } else if (known->has_window) {
+        double low = known->low_mm, high = known->high_mm;
         dialarc_conformity_split(timing->lift_mm, timing->lift_u_mm / DARC_NORMAL_975,
                                  low, high, &where);
         darc_decision_weigh(&where, &d);
-        darc_decision_turn(setup, angle_on_rise(timing, timing->lift_mm),
+        darc_decision_turn(known, angle_on_rise(timing, timing->lift_mm),
                            angle_on_rise(timing, 0.5 * (low + high)), &d);
-        add_aim(setup, timing, &d);
+        add_aim(known, timing, &d);
     }
     *decision = d;
     return DIALARC_OK;
+}
+
+dialarc_status dialarc_decision_judge(const dialarc_setup *setup,
+                                      const dialarc_timing *timing,
+                                      dialarc_decision *decision)
+{
+    if (!setup || !timing || !decision)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = dialarc_setup_check(setup);
+    if (status != DIALARC_OK)
+        return status;
+    darc_known known = darc_known_of(setup);
+    return darc_decide(&known, timing, decision);
 }

@@ -6,20 +6,23 @@
 #include <dialarc/conformity.h>
 #include <dialarc/decision.h>
 
+#include "record/known.h"
+
 /* A decision in which nothing is known. */
 void darc_decision_clear(dialarc_decision *decision, dialarc_verdict verdict);
-
-/* Whether the setup has a window. */
-int darc_decision_has_window(const dialarc_setup *setup);
 
 /* Probabilities and the verdict they allow. */
 void darc_decision_weigh(const dialarc_conformity *where, dialarc_decision *decision);
 
 /* The correction from one pump angle to another; nothing when one of them is NaN. */
-void darc_decision_turn(const dialarc_setup *setup, double from_pump_deg,
-                        double to_pump_deg, dialarc_decision *decision);
+void darc_decision_turn(const darc_known *known, double from_pump_deg, double to_pump_deg,
+                        dialarc_decision *decision);
 
 /* Variance, mm^2, of the difference of two dial readings without hysteresis. */
-double darc_decision_reading_variance(const dialarc_setup *setup);
+double darc_decision_reading_variance(const darc_noise *noise);
+
+/* dialarc_decision_judge() for a setup that has been checked and resolved. */
+dialarc_status darc_decide(const darc_known *known, const dialarc_timing *timing,
+                           dialarc_decision *decision);
 
 #endif

@@ -6,13 +6,15 @@
 #include <dialarc/cam.h>
 #include <gsl/gsl_cdf.h>
 
-#include "core/assumed.h"
 #include "core/finding.h"
 #include "decision/decision.h"
 #include "decision/tightening.h"
 
-#define LARGEST_SHIFT_MM 0.1   /* more is a slip, a misreading or another setting */
-#define FALSE_ALARM      0.002 /* chance of a finding when nothing is wrong */
+#define LARGEST_SHIFT_MM 0.1 /* more is a slip, a misreading or another setting */
+/* Lift rate at TDC where no cam is known: half a crank degree is worth two graduations.
+ * Common practice, no source. */
+#define RATE_MM_PER_CRANK_DEG 0.04
+#define FALSE_ALARM           0.002 /* chance of a finding when nothing is wrong */
 
 /* One setting: the rows that repeat it, those that cannot be used left out. */
 typedef struct setting {
@@ -22,10 +24,9 @@ typedef struct setting {
 } setting;
 
 typedef struct job {
-    const dialarc_setup *setup;
+    darc_known known;
     size_t n;
     const dialarc_round *rounds;
-    double sense;
     double variance; /* of one pair of readings, mm^2 */
     double limit;    /* what the reading error explains of one reading, mm */
     dialarc_findings findings;
@@ -35,7 +36,7 @@ typedef struct job {
 
 static double reading(const job *j, size_t i)
 {
-    return j->sense * (j->rounds[i].tdc_mm - j->rounds[i].minimum_mm);
+    return j->known.sense * (j->rounds[i].tdc_mm - j->rounds[i].minimum_mm);
 }
 
 /* Why a row cannot be used, or DIALARC_FINDING_COUNT when it can. */
@@ -44,7 +45,7 @@ static dialarc_finding objection(const job *j, size_t i)
     double lift = reading(j, i);
     if (lift < -sqrt(2.0) * j->limit)
         return DIALARC_FINDING_BELOW_ZERO;
-    if (isgreater(lift, j->setup->cam_lift_mm + sqrt(2.0) * j->limit)) /* if known */
+    if (j->known.has_lift && lift > j->known.cam.lift_mm + sqrt(2.0) * j->limit)
         return DIALARC_FINDING_WHOLE_TURN_MISREAD;
     return DIALARC_FINDING_COUNT;
 }
@@ -72,7 +73,7 @@ static void find_misread_rows(job *j)
         dialarc_finding why = objection(j, i);
         if (why != DIALARC_FINDING_COUNT)
             darc_findings_add(&j->findings, why, DIALARC_SEVERITY_CAUTION, i);
-        if (j->sense * j->rounds[i].minimum_mm < -j->limit)
+        if (j->known.sense * j->rounds[i].minimum_mm < -j->limit)
             darc_findings_add(&j->findings, DIALARC_FINDING_BELOW_ZERO,
                               DIALARC_SEVERITY_CAUTION, i);
     }
@@ -134,7 +135,7 @@ static void find_poor_repeatability(job *j)
 /* Takes a loose and a tight reading of one setting, or says why not. */
 static void learn_pair(job *j, const setting *loose, const setting *tight)
 {
-    double turn = darc_known_or(j->setup->dial_turn_mm, DARC_ASSUMED_DIAL_TURN_MM);
+    double turn = j->known.noise.turn_mm;
     double moved = tight->mean - loose->mean, turns = round(fabs(moved) / turn);
     int last = tight->first == j->latest.first;
     if (fabs(moved) <= LARGEST_SHIFT_MM)
@@ -171,66 +172,46 @@ static void learn(job *j)
                           j->n - 1);
 }
 
-/* The cam of the setup; 0 when its law, angles or lift are not known. */
-static int cam_of(const dialarc_setup *setup, dialarc_cam *cam)
+/* Pump angle at which the stated cam has a lift; NaN when it has not or none is stated.
+ */
+static double pump_angle(const darc_known *known, double lift_mm)
 {
-    if (!dialarc_setup_cam_known(setup) || isnan(setup->cam_lift_mm))
-        return 0;
-    *cam = (dialarc_cam){.lobes = setup->lobes,
-                         .lift_mm = setup->cam_lift_mm,
-                         .rise_deg = setup->rise_deg,
-                         .top_dwell_deg = setup->top_dwell_deg,
-                         .base_dwell_deg = setup->base_dwell_deg,
-                         .law = setup->cam_law};
-    return dialarc_cam_check(cam) == DIALARC_OK;
-}
-
-/* Pump angle at which the cam has a lift; NaN when it has not or is not known. */
-static double pump_angle(const dialarc_setup *setup, double lift_mm)
-{
-    dialarc_cam cam;
     double pump_deg;
-    if (cam_of(setup, &cam) &&
-        dialarc_cam_angle_at_lift(&cam, lift_mm, DIALARC_FLANK_RISING, &pump_deg) ==
-            DIALARC_OK)
+    if (known->has_shape && known->has_lift &&
+        dialarc_cam_angle_at_lift(&known->cam, lift_mm, DIALARC_FLANK_RISING,
+                                  &pump_deg) == DIALARC_OK)
         return pump_deg;
     return DIALARC_UNKNOWN;
 }
 
 /* Standard uncertainty of the lift due to the TDC mark. */
-static double tdc_sd_mm(const dialarc_setup *setup, double lift_mm)
+static double tdc_sd_mm(const darc_known *known, double lift_mm)
 {
-    double sd = darc_known_or(setup->tdc_sd_deg, DARC_ASSUMED_TDC_SD_DEG);
-    double rate = DARC_ASSUMED_RATE_MM_PER_CRANK_DEG,
-           pump_deg = pump_angle(setup, lift_mm);
-    dialarc_cam cam;
-    if (!isnan(pump_deg) && cam_of(setup, &cam) &&
-        dialarc_cam_rate(&cam, pump_deg, &rate) == DIALARC_OK)
-        rate /= darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
-    return sd * rate;
+    double pump_deg = pump_angle(known, lift_mm), rate;
+    if (isnan(pump_deg) || dialarc_cam_rate(&known->cam, pump_deg, &rate) != DIALARC_OK)
+        return known->noise.tdc_sd_deg * RATE_MM_PER_CRANK_DEG;
+    return known->noise.tdc_sd_deg * (rate / known->crank_per_pump);
 }
 
 /* True lift minus the reading, for the mean of so many readings at this lift. */
 static darc_belief reading_error(const job *j, size_t readings, double lift_mm)
 {
-    double tdc = tdc_sd_mm(j->setup, lift_mm);
-    double width =
-        darc_known_or(j->setup->dial_hysteresis_mm, DARC_ASSUMED_HYSTERESIS_MM);
+    double tdc = tdc_sd_mm(&j->known, lift_mm);
+    double width = j->known.noise.hysteresis_max_mm;
     return (darc_belief){0.5 * width, sqrt(j->variance / (double)readings + tdc * tdc),
                          width};
 }
 
 static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *plan)
 {
-    const dialarc_setup *setup = j->setup;
-    double low = setup->lift_low_mm, high = setup->lift_high_mm,
-           middle = 0.5 * (low + high);
+    const darc_known *known = &j->known;
+    double low = known->low_mm, high = known->high_mm, middle = 0.5 * (low + high);
     dialarc_decision *d = &plan->decision;
     darc_belief lift = reading_error(j, j->latest.used, j->latest.mean);
     lift.mean_mm += j->latest.mean;
     plan->lift_mm = lift.mean_mm;
     plan->lift_u_mm = darc_belief_expanded(&lift);
-    if (!darc_decision_has_window(setup))
+    if (!known->has_window)
         return;
     dialarc_conformity where = plan->tight
                                    ? darc_belief_split(&lift, low, high)
@@ -239,7 +220,7 @@ static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *pl
     if (!plan->tight && d->verdict == DIALARC_VERDICT_IN)
         d->verdict = DIALARC_VERDICT_UNDECIDED;
     double ends = lift.mean_mm + (plan->tight ? 0.0 : forecast->shift_mm);
-    darc_decision_turn(setup, pump_angle(setup, ends), pump_angle(setup, middle), d);
+    darc_decision_turn(known, pump_angle(known, ends), pump_angle(known, middle), d);
     const darc_belief error = reading_error(j, 1, middle);
     darc_forecast_aim(forecast, &error, low, high, &d->aim_mm, &d->aim_probability_in);
 }
@@ -266,9 +247,8 @@ dialarc_status dialarc_plan_rounds(const dialarc_setup *setup, size_t n,
     dialarc_status status = check(setup, n, rounds);
     if (status != DIALARC_OK)
         return status;
-    job j = {.setup = setup, .n = n, .rounds = rounds};
-    j.sense = setup->dial_sense < 0 ? -1.0 : 1.0;
-    j.variance = darc_decision_reading_variance(setup);
+    job j = {.known = darc_known_of(setup), .n = n, .rounds = rounds};
+    j.variance = darc_decision_reading_variance(&j.known.noise);
     j.limit = 3.3 * sqrt(0.5 * j.variance);
     darc_findings_clear(&j.findings);
     find_misread_rows(&j);

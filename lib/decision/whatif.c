@@ -3,11 +3,9 @@
 
 #include <math.h>
 
-#include "core/assumed.h"
+#include "core/angle.h"
 #include "decision/decision.h"
 #include "decision/tightening.h"
-
-#define DEG_PER_RAD 57.295779513082320877
 
 const char *dialarc_whatif_name(dialarc_whatif_input input)
 {
@@ -29,9 +27,9 @@ const char *dialarc_whatif_name(dialarc_whatif_input input)
 }
 
 /* Inputs of a setup: what its decision assumes, everything else fixed. */
-static void fill_inputs(const dialarc_setup *s, dialarc_whatif *w)
+static void fill_inputs(const darc_known *k, dialarc_whatif *w)
 {
-    double lag = darc_known_or(s->dial_hysteresis_mm, DARC_ASSUMED_HYSTERESIS_MM);
+    double lag = k->noise.hysteresis_max_mm;
     darc_shift shift;
     darc_forecast forecast;
     darc_shift_begin(&shift);
@@ -39,14 +37,13 @@ static void fill_inputs(const dialarc_setup *s, dialarc_whatif *w)
     for (int i = 0; i < DIALARC_WHATIF_COUNT; i++)
         w->input[i] = (dialarc_input){.shape = DIALARC_SHAPE_NORMAL};
     w->input[DIALARC_WHATIF_READING].centre = w->target_lift_mm - 0.5 * lag;
-    w->input[DIALARC_WHATIF_READING].spread = sqrt(darc_decision_reading_variance(s));
-    w->input[DIALARC_WHATIF_TDC_MARK].spread =
-        darc_known_or(s->tdc_sd_deg, DARC_ASSUMED_TDC_SD_DEG);
+    w->input[DIALARC_WHATIF_READING].spread =
+        sqrt(darc_decision_reading_variance(&k->noise));
+    w->input[DIALARC_WHATIF_TDC_MARK].spread = k->noise.tdc_sd_deg;
     w->input[DIALARC_WHATIF_SHIFT].spread = forecast.shift_sd_mm;
     w->input[DIALARC_WHATIF_HYSTERESIS] = (dialarc_input){
         .shape = DIALARC_SHAPE_RECTANGULAR, .centre = 0.5 * lag, .spread = 0.5 * lag};
-    w->input[DIALARC_WHATIF_RATIO].centre =
-        darc_known_or(s->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
+    w->input[DIALARC_WHATIF_RATIO].centre = k->crank_per_pump;
 }
 
 dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
@@ -58,24 +55,20 @@ dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
     dialarc_status status = dialarc_setup_check(setup);
     if (status != DIALARC_OK)
         return status;
-    if (!dialarc_setup_cam_known(setup))
+    const darc_known known = darc_known_of(setup);
+    if (!known.has_shape)
         return DIALARC_ERR_LAW;
-    if (isnan(setup->cam_lift_mm))
+    if (!known.has_lift)
         return DIALARC_ERR_LIFT;
-    if (!darc_decision_has_window(setup))
+    if (!known.has_window)
         return DIALARC_ERR_WINDOW;
-    w.cam = (dialarc_cam){.lobes = setup->lobes,
-                          .lift_mm = setup->cam_lift_mm,
-                          .rise_deg = setup->rise_deg,
-                          .top_dwell_deg = setup->top_dwell_deg,
-                          .base_dwell_deg = setup->base_dwell_deg,
-                          .law = setup->cam_law};
+    w.cam = known.cam;
     status = dialarc_cam_check(&w.cam);
     if (status != DIALARC_OK)
         return status;
-    w.target_lift_mm = 0.5 * (setup->lift_low_mm + setup->lift_high_mm);
-    w.pump_teeth = setup->sprocket_teeth;
-    fill_inputs(setup, &w);
+    w.target_lift_mm = 0.5 * (known.low_mm + known.high_mm);
+    w.pump_teeth = known.has_teeth ? known.sprocket_teeth : 0;
+    fill_inputs(&known, &w);
     *whatif = w;
     return DIALARC_OK;
 }
@@ -137,7 +130,7 @@ static dialarc_status follow(const dialarc_whatif *w, const double *x, chain *c)
     dialarc_status status = check_inputs(w, x);
     if (status != DIALARC_OK)
         return status;
-    double cosine = cos(x[DIALARC_WHATIF_TILT] / DEG_PER_RAD);
+    double cosine = cos(x[DIALARC_WHATIF_TILT] / DARC_DEG_PER_RAD);
     c->cam = w->cam;
     c->cam.lift_mm *= 1.0 - x[DIALARC_WHATIF_WEAR];
     c->travel_per_mm = (1.0 + x[DIALARC_WHATIF_SCALE]) *
@@ -193,7 +186,7 @@ static void pump_slopes(const dialarc_whatif *w, const double *x, const chain *c
                         double lift_at_mark, double rate, double *by)
 {
     double reading = x[DIALARC_WHATIF_READING], ratio = x[DIALARC_WHATIF_RATIO];
-    double bend = tan(x[DIALARC_WHATIF_TILT] / DEG_PER_RAD) / DEG_PER_RAD;
+    double bend = tan(x[DIALARC_WHATIF_TILT] / DARC_DEG_PER_RAD) / DARC_DEG_PER_RAD;
     if (w->contact == DIALARC_CONTACT_FLAT)
         bend = -bend;
     by[DIALARC_WHATIF_READING] = c->travel_per_mm / rate;

@@ -4,10 +4,12 @@
 #include <math.h>
 #include <string.h>
 
-#define LEAST_WEIGHT 1e-4 /* explanations less likely than this do not shape the lobe */
+#define LEAST_SHAPING 1e-4 /* hypotheses less likely than this do not shape the lobe */
 
-void darc_explanation_average(const darc_explanation *x, int count, darc_answer *a)
+void darc_learned_average(const darc_learned *learned, darc_estimate *a)
 {
+    const darc_hypothesis *x = learned->hypothesis;
+    int count = learned->count;
     double top = -INFINITY, sum = 0.0;
     memset(a, 0, sizeof *a);
     for (int k = 0; k < count; k++)
@@ -36,25 +38,27 @@ void darc_explanation_average(const darc_explanation *x, int count, darc_answer 
     a->var_cam = fmax(a->var[DARC_ASK_LIFT] - a->var_readings - a->var_hysteresis, 0.0);
 }
 
-void darc_explanation_lifts(const darc_model *base, const darc_explanation *x, int count,
-                            double foot_deg, double step_deg, int n, double *lift_mm)
+void darc_learned_lifts(const darc_learned *learned, double step_deg, int n,
+                        double *lift_mm)
 {
+    const darc_hypothesis *x = learned->hypothesis;
+    int count = learned->count;
     double top = -INFINITY, sum = 0.0;
-    double ratio = base->crank_per_pump, pitch = base->pitch_deg * ratio;
-    darc_model model = *base;
+    darc_model model = learned->model;
+    double ratio = model.crank_per_pump, pitch = model.pitch_deg * ratio;
     for (int k = 0; k < count; k++)
         top = fmax(top, x[k].log_evidence);
     for (int j = 0; j < n; j++)
         lift_mm[j] = 0.0;
     for (int k = 0; k < count; k++) {
         double w = exp(x[k].log_evidence - top);
-        if (!(w > LEAST_WEIGHT))
+        if (!(w > LEAST_SHAPING))
             continue;
         sum += w;
         model.rise_law = model.fall_law = x[k].law;
         model.blend = x[k].blend;
-        double lag = (foot_deg - x[k].param[DARC_FOOT]) / ratio;
-        lag -= base->pitch_deg * round(lag * ratio / pitch);
+        double lag = (learned->foot_deg - x[k].param[DARC_FOOT]) / ratio;
+        lag -= model.pitch_deg * round(lag * ratio / pitch);
         for (int j = 0; j < n; j++) {
             darc_lift lift;
             darc_model_lift(&model, x[k].param, j * step_deg + lag, &lift);

@@ -1,16 +1,39 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Explanations of a sweep by one law each, and their average. Private. */
-#ifndef DARC_FIT_AVERAGE_H
-#define DARC_FIT_AVERAGE_H
+/* Hypotheses about a cam that is not given, one law each, and their average. */
+#ifndef DARC_LAW_AVERAGE_H
+#define DARC_LAW_AVERAGE_H
 
-#include "estimate/fit.h"
+#include "estimate/estimate.h"
+#include "model/path.h"
 
-/* Average of the quantities asked for, each explanation weighted by its evidence. */
-void darc_explanation_average(const darc_explanation *x, int count, darc_answer *answer);
+/* That the cam follows one law, bent on its flanks by amounts averaged over levels. */
+typedef struct darc_hypothesis {
+    dialarc_law law;
+    double blend;
+    double log_evidence; /* of its levels together */
+    double mean[DARC_ASKED];
+    double second[DARC_ASKED]; /* mean square */
+    double var_readings, var_hysteresis;
+    double param[DARC_MAX_PARAM];
+} darc_hypothesis;
 
-/* Lifts at n pump angles, `step_deg` apart, from the foot at crank angle `foot_deg` on:
- * averaged over the laws at equal crank angles. */
-void darc_explanation_lifts(const darc_model *base, const darc_explanation *x, int count,
-                            double foot_deg, double step_deg, int n, double *lift_mm);
+#define DARC_HYPOTHESES 13
+
+/* What the readings have taught about the cam. */
+typedef struct darc_learned {
+    darc_hypothesis hypothesis[DARC_HYPOTHESES];
+    int count;        /* 0: nothing was learned */
+    darc_model model; /* its pitch, ratio and terms hold for all hypotheses */
+    double foot_deg;  /* their mean foot, crank degrees */
+} darc_learned;
+
+/* Average of the quantities asked for, each hypothesis weighted by its evidence; none of
+ * the others is touched when there is no hypothesis. */
+void darc_learned_average(const darc_learned *learned, darc_estimate *estimate);
+
+/* Lifts at n pump angles, `step_deg` apart, from the mean foot on: averaged over the
+ * hypotheses at equal crank angles. */
+void darc_learned_lifts(const darc_learned *learned, double step_deg, int n,
+                        double *lift_mm);
 
 #endif

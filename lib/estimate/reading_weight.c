@@ -1,15 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * What one dial reading says, when it may be misread and is rounded to a graduation.
- *
- * A misread is off by anything from one graduation to one turn of the needle, with equal
- * probability per octave. A reading much sharper than the graduation is an interval, not
- * a number: its likelihood is the normal probability of that interval.
- */
+#include "estimate/reading_weight.h"
+
 #include <math.h>
 
 #include "core/normal.h"
-#include "estimate/fit.h"
 
 /* Below this ratio of sd to graduation a reading is treated as an interval; above it the
  * first harmonic of the rounding error is less than 0.03 % of the graduation. */
@@ -42,17 +36,17 @@ static double pull_interval(double r, double sd, double step, darc_pull *p)
     return mass / step;
 }
 
-double darc_reading_sd(const darc_noise *noise)
+double darc_pull_sd(const darc_noise *e, double slope, double widen_mm)
 {
-    return sqrt(noise->dial_sd_mm * noise->dial_sd_mm +
-                noise->step_mm * noise->step_mm / 12.0);
+    double turned = slope * e->angle_sd_deg;
+    return sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned + widen_mm * widen_mm);
 }
 
-darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
-                            double turn, double share)
+darc_pull darc_reading_pull(const darc_noise *e, double share, double reading,
+                            double mean, double sd)
 {
     darc_pull p;
-    double r = reading - mean, density;
+    double r = reading - mean, step = e->step_mm, density;
     double full = sqrt(sd * sd + step * step / 12.0);
     p.sd = sd;
     p.score2 = (r / full) * (r / full);
@@ -64,7 +58,7 @@ darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
         density = darc_normal_density(r / full) / full;
     }
     double least = fmax(step, full);
-    double octaves = log(fmax(turn / least, 1.0)) + 1.0;
+    double octaves = log(fmax(e->turn_mm / least, 1.0)) + 1.0;
     double misread = 0.5 / (octaves * fmax(fabs(r), least));
     double both = (1.0 - share) * density + share * misread;
     p.sound = (1.0 - share) * density / both;
@@ -77,7 +71,6 @@ darc_pull darc_reading_pull(double reading, double mean, double sd, double step,
 darc_pull darc_row_pull(const darc_noise *e, double share, double reading,
                         const darc_row *row)
 {
-    double turned = row->slope * e->angle_sd_deg;
-    double sd = sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned);
-    return darc_reading_pull(reading, row->mean, sd, e->step_mm, e->turn_mm, share);
+    return darc_reading_pull(e, share, reading, row->mean,
+                             darc_pull_sd(e, row->slope, 0.0));
 }

@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * What one descent does not find about the slack: that it is larger than any way back
- * that was read, that the record begins, or goes on after a jump, inside it, and that the
- * crank turned beyond the last reading.
- */
+#include "estimate/slack_start.h"
+
 #include <math.h>
 #include <string.h>
 
-#include "estimate/fit.h"
+#include "estimate/gauss_newton.h"
+#include "estimate/prior.h"
 #include "record/thin.h"
 
 /* Gain in log likelihood that a start inside the slack must bring to be believed. */
@@ -22,242 +20,233 @@
 #define LOOSE_DEG  15.0
 #define LOOSE_LOSS 6.0
 
+/* A fit, the problem it is of, and rows in which other starts are tried. */
+typedef struct search {
+    darc_fit *fit;
+    const darc_problem *problem;
+    const darc_record *record;
+    darc_row *tried;
+} search;
+
 /* Crank angle of the turn after which a pass would begin `open` degrees inside the slack.
  */
-static double turn_for(const darc_scratch *s, int pass, double open)
+static double turn_for(const search *s, int pass, double open)
 {
-    const darc_pass *p = &s->record.pass[pass];
-    double first = s->record.crank_deg[p->begin], slack = s->fit.param[DARC_SLACK];
+    const darc_pass *p = &s->record->pass[pass];
+    double first = s->record->crank_deg[p->begin], slack = s->fit->param[DARC_SLACK];
     return p->direction > 0 ? first + open - slack : first + slack - open;
 }
 
-/* Log likelihood of the readings of a record from the begin of a pass up to `end`. */
-static double log_likelihood(darc_scratch *s, const darc_record *record, int pass,
+/* Log likelihood of the readings of a record from the start of a pass up to `end`. */
+static double log_likelihood(const search *s, const darc_record *record, int pass,
                              size_t end)
 {
-    const darc_noise *e = &s->fit.noise;
+    const darc_noise *e = &s->fit->noise;
     double sum = 0.0;
-    darc_model_rows_of(&s->fit.model, s->fit.param, record, e->angle_sd_deg, pass, end,
+    darc_model_rows_of(&s->fit->model, s->fit->param, record, e->angle_sd_deg, pass, end,
                        s->tried);
     for (size_t i = record->pass[pass].begin; i < end; i++)
         sum +=
-            log(darc_row_pull(e, s->fit.misread_share, record->lift_mm[i], &s->tried[i])
+            log(darc_row_pull(e, s->fit->misread_share, record->lift_mm[i], &s->tried[i])
                     .density);
     return sum;
 }
 
 /* First reading that a start `open` degrees inside the slack leaves as it was: the first
  * past it, or that of the next pass with a free start. */
-static size_t window_end(const darc_scratch *s, int pass, double open)
+static size_t window_end(const search *s, int pass, double open)
 {
-    const darc_record *r = &s->record;
+    const darc_record *r = s->record;
     const darc_pass *p = &r->pass[pass];
-    double reach = open + 6.0 * s->fit.noise.angle_sd_deg;
+    double reach = open + 6.0 * s->fit->noise.angle_sd_deg;
     for (size_t i = p->begin; i < p->end; i++)
         if ((r->crank_deg[i] - r->crank_deg[p->begin]) * p->direction > reach)
             return i;
     for (int k = pass + 1; k < r->passes; k++)
-        if (darc_starts_free(&s->fit.model, r, k))
+        if (darc_starts_free(&s->fit->model, r, k))
             return r->pass[k].begin;
     return r->n;
 }
 
 /* What readings differ by at most while the pump stands still. */
-static double still_mm(const darc_scratch *s)
+static double still_mm(const search *s)
 {
-    return FLAT_SDS * hypot(s->fit.noise.dial_sd_mm, s->fit.noise.step_mm / 3.5);
+    return FLAT_SDS * hypot(s->fit->noise.dial_sd_mm, s->fit->noise.step_mm / 3.5);
 }
 
 /* Where a pass begins, mm: the median of its first three readings. */
-static double first_lift(const darc_scratch *s, int pass)
+static double first_lift(const search *s, int pass)
 {
-    const darc_pass *p = &s->record.pass[pass];
-    return p->end - p->begin < 3 ? s->record.lift_mm[p->begin]
-                                 : darc_record_middle(&s->record, p->begin + 1);
+    const darc_pass *p = &s->record->pass[pass];
+    return p->end - p->begin < 3 ? s->record->lift_mm[p->begin]
+                                 : darc_record_middle(s->record, p->begin + 1);
 }
 
 /* Whether the crank can have turned at an angle after the last reading before a pass. */
-static int is_beyond(const darc_scratch *s, int pass, double turn)
+static bool is_beyond(const search *s, int pass, double turn)
 {
-    const darc_pass *p = &s->record.pass[pass];
-    return pass == 0 || (s->record.crank_deg[p->begin - 1] - turn) * p->direction > 0.0;
+    const darc_pass *p = &s->record->pass[pass];
+    return pass == 0 || (s->record->crank_deg[p->begin - 1] - turn) * p->direction > 0.0;
 }
 
 /* The readings that a pass begins with, while more and more of them are looked at. */
 typedef struct beginning {
     double rest_mm, still_mm; /* where the pump stands, and what readings differ by */
     size_t begin, seen;
-    size_t moved; /* readings elsewhere */
-    size_t
-        closed; /* readings expected elsewhere with the slack taken up from the first */
+    size_t moved;  /* readings elsewhere */
+    size_t closed; /* those expected elsewhere with the slack taken up from the first */
     double log_density;
 } beginning;
 
-static void look_on(const darc_scratch *s, size_t end, beginning *b)
+static void look_on(const search *s, size_t end, beginning *b)
 {
     for (; b->seen < end; b->seen++) {
-        b->log_density += log(s->pulls[b->seen].density);
-        b->moved += fabs(s->record.lift_mm[b->seen] - b->rest_mm) > b->still_mm;
-        b->closed += fabs(s->rows[b->seen].mean - b->rest_mm) > 0.5 * b->still_mm;
+        b->log_density += log(s->fit->at.pulls[b->seen].density);
+        b->moved += fabs(s->record->lift_mm[b->seen] - b->rest_mm) > b->still_mm;
+        b->closed += fabs(s->fit->at.rows[b->seen].mean - b->rest_mm) > 0.5 * b->still_mm;
     }
 }
 
 /* Whether the pump stands, with the parameters set, where the first readings are. */
-static int stands_there(darc_scratch *s, int pass, const beginning *b)
+static bool stands_there(const search *s, int pass, const beginning *b)
 {
-    darc_model_rows_of(&s->fit.model, s->fit.param, &s->record, s->fit.noise.angle_sd_deg,
-                       pass, b->begin + 1, s->tried);
+    darc_model_rows_of(&s->fit->model, s->fit->param, s->record,
+                       s->fit->noise.angle_sd_deg, pass, b->begin + 1, s->tried);
     return fabs(s->tried[b->begin].mean - b->rest_mm) <= b->still_mm;
 }
 
 /* Log likelihood gained at best when a pass begins inside the slack, with its start as
  * parameter `at`, which is left there. */
-static double best_start(darc_scratch *s, int pass, int at, int turned)
+static double best_start(const search *s, int pass, int at, bool turned)
 {
-    double best = 0.0, best_turn = s->fit.param[at];
-    size_t begin = s->record.pass[pass].begin;
+    double best = 0.0, best_turn = s->fit->param[at];
+    size_t begin = s->record->pass[pass].begin;
     beginning b = {first_lift(s, pass), still_mm(s), begin, begin, 0, 0, 0.0};
     for (double open = 0.5; open <= FREE_START_REACH_DEG; open += 0.5) {
         size_t end = window_end(s, pass, open);
         look_on(s, end, &b);
         if (b.moved > MOST_MOVED + (end - begin) / 4) /* the pump does not stand */
             break;
-        s->fit.param[at] = turn_for(s, pass, open);
-        if (!b.closed || (turned && !is_beyond(s, pass, s->fit.param[at])) ||
+        s->fit->param[at] = turn_for(s, pass, open);
+        if (!b.closed || (turned && !is_beyond(s, pass, s->fit->param[at])) ||
             !stands_there(s, pass, &b))
             continue;
-        double gain = log_likelihood(s, &s->record, pass, end) - b.log_density;
+        double gain = log_likelihood(s, s->record, pass, end) - b.log_density;
         if (gain > best) {
             best = gain;
-            best_turn = s->fit.param[at];
+            best_turn = s->fit->param[at];
         }
     }
-    s->fit.param[at] = best_turn;
+    s->fit->param[at] = best_turn;
     return best;
 }
 
 /* Makes the start of a pass a parameter when that explains the readings much better: one
  * that began inside the slack, or after a turn that lay beyond the last reading. */
-static void try_start(darc_scratch *s, int pass)
+static void try_start(const search *s, int pass)
 {
-    darc_model model = s->fit.model;
+    darc_model model = s->fit->model;
     double param[DARC_MAX_PARAM];
-    int turned = darc_turn_index(&model, &s->record, pass) >= 0;
-    memcpy(param, s->fit.param, sizeof param);
-    s->fit.model.free_passes |= (uint64_t)1 << pass;
-    darc_model_layout(&s->fit.model, &s->record);
-    int at = darc_turn_index(&s->fit.model, &s->record, pass);
-    int grown = s->fit.model.n_param - model.n_param;
+    bool turned = darc_turn_index(&model, s->record, pass) >= 0;
+    memcpy(param, s->fit->param, sizeof param);
+    s->fit->model.free_passes |= (uint64_t)1 << pass;
+    darc_model_layout(&s->fit->model, s->record);
+    int at = darc_turn_index(&s->fit->model, s->record, pass);
+    int grown = s->fit->model.n_param - model.n_param;
     if (grown > 0)
-        memmove(s->fit.param + at + 1, s->fit.param + at,
-                (size_t)(s->fit.model.n_param - at - 1) * sizeof(double));
-    int room = at >= 0 && (grown > 0 || turned);
+        memmove(s->fit->param + at + 1, s->fit->param + at,
+                (size_t)(s->fit->model.n_param - at - 1) * sizeof(double));
+    bool room = at >= 0 && (grown > 0 || turned);
     if (room && best_start(s, pass, at, turned) > FREE_START_GAIN)
         return;
-    s->fit.model = model;
-    memcpy(s->fit.param, param, sizeof param);
+    s->fit->model = model;
+    memcpy(s->fit->param, param, sizeof param);
 }
 
 /* Loss of log likelihood, on some of the readings, when the slack is set to another. */
-static double thin_loss(darc_scratch *s)
+static double thin_loss(const search *s)
 {
     darc_thin thin;
     double loss = 0.0;
-    darc_thin_out(&s->record, &thin);
+    darc_thin_out(s->record, &thin);
     for (size_t i = 0; i < thin.record.n; i++)
-        loss += log(s->pulls[thin.at[i]].density);
+        loss += log(s->fit->at.pulls[thin.at[i]].density);
     return loss - log_likelihood(s, &thin.record, 0, thin.record.n);
 }
 
 /* Whether no reading was taken with the slack taken up backwards: then all that is known
  * is how large it is at least. Returns whether the fit must be made again. */
-static int try_loose(darc_scratch *s)
+static bool try_loose(const search *s)
 {
-    darc_fit *fit = &s->fit;
+    darc_fit *fit = s->fit;
     double slack = fit->param[DARC_SLACK];
-    if (s->record.passes < 2 || slack > LOOSE_DEG)
-        return 0;
+    if (s->record->passes < 2 || slack > LOOSE_DEG)
+        return false;
     fit->param[DARC_SLACK] = LOOSE_DEG;
-    if (thin_loss(s) < 2.0 * LOOSE_LOSS && log_likelihood(s, &s->record, 0, s->record.n) >
+    if (thin_loss(s) < 2.0 * LOOSE_LOSS && log_likelihood(s, s->record, 0, s->record->n) >
                                                fit->log_likelihood - LOOSE_LOSS) {
         fit->prior.mean[DARC_SLACK] = LOOSE_DEG;
-        return 1;
+        return true;
     }
     fit->param[DARC_SLACK] = slack;
-    return 0;
-}
-
-/* Gives the starts that are parameters now a prior, and keeps the others. */
-static void starts_prior(darc_fit *fit, const darc_record *record)
-{
-    double param[DARC_MAX_PARAM];
-    darc_gauss before = fit->prior;
-    memcpy(param, fit->param, sizeof param);
-    darc_fit_prior_basic(fit, record);
-    for (int k = 0; k < fit->model.first_turn; k++) { /* turns alone are laid out anew */
-        fit->prior.mean[k] = before.mean[k];
-        fit->prior.weight[k] = before.weight[k];
-    }
-    memcpy(fit->param, param, sizeof param);
+    return false;
 }
 
 /* A flat stretch at the beginning of a sweep in one direction. */
-static int begins_flat(const darc_scratch *s)
+static bool begins_flat(const search *s)
 {
-    const darc_record *r = &s->record;
+    const darc_record *r = s->record;
     return r->passes == 1 && r->n > 2 && r->pass[0].direction > 0 &&
            fabs(r->lift_mm[1] - r->lift_mm[0]) <= still_mm(s);
 }
 
-/* Fits with the first pass beginning `open` degrees inside the slack, from the fit kept
- * in s->trial; returns the log likelihood. */
-static double fit_open(darc_scratch *s, double open)
+/* Fits with the first pass beginning `open` degrees inside the slack; `open_fit` follows
+ * the fit of the search from there. Returns the log likelihood. */
+static double fit_open(const search *s, double open, darc_fit *open_fit)
 {
-    s->fit = s->trial;
-    darc_fit *fit = &s->fit;
-    fit->model.free_passes |= 1u;
-    darc_model_layout(&fit->model, &s->record);
-    int at = fit->model.first_turn, after = fit->model.n_param - at - 1;
-    memmove(fit->param + at + 1, fit->param + at, (size_t)after * sizeof(double));
-    fit->param[at] = turn_for(s, 0, open);
-    starts_prior(fit, &s->record);
-    darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-    return fit->log_likelihood;
+    darc_fit_follow(open_fit, s->fit);
+    darc_model *model = &open_fit->model;
+    model->free_passes |= 1u;
+    darc_model_layout(model, s->record);
+    int at = model->first_turn, after = model->n_param - at - 1;
+    memmove(open_fit->param + at + 1, open_fit->param + at,
+            (size_t)after * sizeof(double));
+    open_fit->param[at] = turn_for(s, 0, open);
+    darc_prior_turns(open_fit, s->problem);
+    darc_fit_iterate(open_fit, s->record);
+    return open_fit->log_likelihood;
 }
 
 /* The slack's flat stretch can pass for the minimum, and the fit settle on it: so the
- * other explanation gets a fit of its own. */
-static void try_flat_start(darc_scratch *s)
+ * other hypothesis gets a fit of its own. */
+static void try_flat_start(const search *s, darc_fit *spare)
 {
     static const double trial[] = {1.5, 3.0, 5.0, 8.0, 12.0};
-    double best = s->fit.log_likelihood + FREE_START_GAIN, best_open = 0.0;
-    s->trial = s->fit;
+    double best = s->fit->log_likelihood + FREE_START_GAIN, best_open = 0.0;
     for (size_t k = 0; k < sizeof trial / sizeof trial[0]; k++) {
-        double l = fit_open(s, trial[k]);
+        double l = fit_open(s, trial[k], spare);
         if (l > best) {
             best = l;
             best_open = trial[k];
         }
     }
     if (best_open > 0.0) {
-        fit_open(s, best_open);
-        return;
+        fit_open(s, best_open, spare);
+        darc_fit_swap(s->fit, spare);
     }
-    s->fit = s->trial;
-    darc_fit_iterate(&s->fit, &s->record, s->rows, s->pulls);
 }
 
-void darc_fit_slack(darc_scratch *s)
+void darc_fit_slack(darc_fit *fit, darc_fit *spare, const darc_problem *problem)
 {
-    darc_fit *fit = &s->fit;
-    if (try_loose(s))
-        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-    for (int k = 0; k < s->record.passes; k++)
-        try_start(s, k);
+    const search s = {fit, problem, &problem->record, spare->at.rows};
+    if (try_loose(&s))
+        darc_fit_iterate(fit, s.record);
+    for (int k = 0; k < s.record->passes; k++)
+        try_start(&s, k);
     if (fit->model.free_passes) {
-        starts_prior(fit, &s->record);
-        darc_fit_iterate(fit, &s->record, s->rows, s->pulls);
-    } else if (!fit->model.learned && begins_flat(s)) {
-        try_flat_start(s);
+        darc_prior_turns(fit, problem);
+        darc_fit_iterate(fit, s.record);
+    } else if (!fit->model.learned && begins_flat(&s)) {
+        try_flat_start(&s, spare);
     }
 }

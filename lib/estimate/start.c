@@ -1,12 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/*
- * Starting values: a coarse grid over the foot, the slack and, when the cam is learned,
- * its shape, by least squares on the medians of three readings; then a finer one about
- * the best by a loss that misreads do not move. Zero and total lift are solved for.
- */
+#include "estimate/start.h"
+
 #include <math.h>
 
-#include "estimate/fit.h"
 #include "record/thin.h"
 
 #define PLENTY      32 /* readings of which the coarse grid looks at every second */
@@ -16,23 +12,23 @@
 #define RISES       3    /* trial rise lengths when the cam is learned ... */
 #define BASES       3    /* ... base dwells ... */
 #define LOOKS       3    /* ... and trial laws, from blunt to sharp */
-#define NEAR        1    /* steps either side that the finer grid goes */
+#define NEAR_STEPS  1    /* steps either side that the finer grid goes */
 #define NEAR_DEG    2.0  /* its step in slack; in the foot half a coarse step */
 #define ROUNDS      4    /* reweightings of the robust line */
 #define LEAST_SPAN  0.5  /* of the span of the readings, a lobe's */
-#define LAST        1e12 /* more than any cost */
+#define COMES_LAST  1e12 /* more than any cost */
 #define SCALE_SHARE 0.05 /* residuals beyond this share of the span count little */
 
 static const double trial_slack[SLACKS] = {1.5, 5.0, 10.0};
 static const double trial_rise[RISES] = {0.38, 0.45, 0.54}; /* of the pitch */
-static const double trial_base[BASES] = {0.25, 0.1,
-                                         0.45}; /* of what rise and top leave */
+/* Of what rise and top leave. */
+static const double trial_base[BASES] = {0.25, 0.1, 0.45};
 static const dialarc_law trial_law[LOOKS] = {
     DIALARC_LAW_MODIFIED_SINE, DIALARC_LAW_CONSTANT_RATE, DIALARC_LAW_POLY4567};
 static const double trial_blend[LOOKS] = {0.25, 0.15, 0.25};
 
 typedef struct sample {
-    darc_thin thin;
+    const darc_thin *thin;
     double pump_crank_deg[DARC_THIN_MAX]; /* pump side, slack removed */
     double unit[DARC_THIN_MAX];           /* lift of a cam of total lift 1 */
     size_t every;                         /* reading, for the coarse grid */
@@ -46,7 +42,7 @@ typedef struct start {
 /* Pump side of the readings for a trial slack. */
 static void take_up(double slack, sample *s)
 {
-    const darc_record *r = &s->thin.record;
+    const darc_record *r = &s->thin->record;
     double w = r->crank_deg[0];
     if (r->pass[0].direction < 0)
         w += slack;
@@ -62,9 +58,9 @@ static double square_cost(const sample *s, start *at)
 {
     double x = 0.0, y = 0.0, xx = 1e-9, xy = 0.0, yy = 0.0;
     double n = 0.0;
-    for (size_t k = 0; k < s->thin.record.n; k += s->every) {
+    for (size_t k = 0; k < s->thin->record.n; k += s->every) {
         n += 1.0;
-        double u = s->unit[k], m = s->thin.median_mm[k];
+        double u = s->unit[k], m = s->thin->median_mm[k];
         x += u;
         y += m;
         xx += u * u;
@@ -82,8 +78,8 @@ static double square_cost(const sample *s, start *at)
 static double robust_cost(const sample *s, double scale, start *at)
 {
     double w[DARC_THIN_MAX];
-    const double *lift = s->thin.lift_mm;
-    size_t count = s->thin.record.n;
+    const double *lift = s->thin->lift_mm;
+    size_t count = s->thin->record.n;
     for (size_t k = 0; k < count; k++)
         w[k] = 1.0;
     double cost = INFINITY, per = 1.0 / (scale * scale);
@@ -138,7 +134,7 @@ static void place(sample *s, size_t every, const double *unit, double foot,
                   double crank_pitch)
 {
     double scale = 1.0 / crank_pitch;
-    for (size_t k = 0; k < s->thin.record.n; k += every) {
+    for (size_t k = 0; k < s->thin->record.n; k += every) {
         double x = (s->pump_crank_deg[k] - foot) * scale;
         double at = TABLE * (x - darc_whole(x));
         int j = at >= 0.0 && at < TABLE - 1 ? (int)at : TABLE - 1;
@@ -149,7 +145,7 @@ static void place(sample *s, size_t every, const double *unit, double foot,
 /* A lobe much lower than the readings span comes after all others. */
 static double too_low(const start *at, double range)
 {
-    return at->total > LEAST_SPAN * range ? 0.0 : LAST;
+    return at->total > LEAST_SPAN * range ? 0.0 : COMES_LAST;
 }
 
 /* Best point of the coarse grid for one trial shape. */
@@ -157,7 +153,7 @@ static start coarse(sample *s, const double *unit, double crank_pitch, double ra
 {
     start best = {INFINITY, 0.0, 0.0, 0.0, 0.0};
     /* The slack does not show in one direction. */
-    const darc_record *r = &s->thin.record;
+    const darc_record *r = &s->thin->record;
     int slacks = r->passes > 1 || r->pass[0].direction < 0 ? SLACKS : 1;
     for (int j = 0; j < slacks; j++) {
         start at = {INFINITY, 0.0, trial_slack[j], 0.0, 0.0};
@@ -179,11 +175,11 @@ static start finer(sample *s, const double *unit, double crank_pitch, double ran
 {
     start best = from;
     best.cost = INFINITY;
-    for (int j = -NEAR; j <= NEAR; j++) {
+    for (int j = -NEAR_STEPS; j <= NEAR_STEPS; j++) {
         start at = from;
         at.slack = fmax(from.slack + j * NEAR_DEG, 0.0);
         take_up(at.slack, s);
-        for (int f = -NEAR; f <= NEAR; f++) {
+        for (int f = -NEAR_STEPS; f <= NEAR_STEPS; f++) {
             at.foot = from.foot + 0.5 * f * crank_pitch / FEET;
             place(s, 1, unit, at.foot, crank_pitch);
             at.cost = robust_cost(s, SCALE_SHARE * range, &at) + too_low(&at, range);
@@ -196,12 +192,13 @@ static start finer(sample *s, const double *unit, double crank_pitch, double ran
 
 void darc_fit_start(darc_fit *fit, const darc_record *record)
 {
-    sample s;
+    darc_thin thin;
+    sample s = {.thin = &thin};
     double trial[DARC_MAX_PARAM] = {0.0}, unit[TABLE + 1];
     double pitch = fit->model.pitch_deg, crank_pitch = pitch * fit->model.crank_per_pump;
-    darc_thin_out(record, &s.thin);
-    s.every = s.thin.record.n >= PLENTY ? 2 : 1;
-    double range = fmax(span(&s.thin), 0.01 / SCALE_SHARE);
+    darc_thin_out(record, &thin);
+    s.every = thin.record.n >= PLENTY ? 2 : 1;
+    double range = fmax(span(&thin), 0.01 / SCALE_SHARE);
     int shapes = fit->model.learned ? RISES * BASES * LOOKS : 1;
     start best = {INFINITY, 0.0, 0.0, record->lift_mm[0], range};
     darc_model best_model = fit->model;

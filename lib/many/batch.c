@@ -3,8 +3,10 @@
 
 #include <stdbool.h>
 
-#include "assess/workspace.h"
+#include <dialarc/assess.h>
+
 #include "decision/decision.h"
+#include "estimate/timing.h"
 #include "many/threads.h"
 
 /* Long enough to make the lock cheap, short enough to hear of a cancellation soon. */
@@ -29,16 +31,13 @@ void darc_result_fail(dialarc_batch_result *result, dialarc_status status)
     darc_decision_clear(&result->decision, DIALARC_VERDICT_NONE);
 }
 
-void darc_assess(dialarc_workspace *workspace, const dialarc_setup *setup,
-                 const dialarc_sweep *sweep, dialarc_batch_result *result)
+void darc_result_assess(dialarc_workspace *workspace, const dialarc_setup *setup,
+                        const dialarc_sweep *sweep, dialarc_batch_result *result)
 {
     dialarc_status status =
-        dialarc_timing_estimate(workspace, setup, sweep, NULL, &result->timing);
-    dialarc_status judged = status;
-    if (status >= DIALARC_OK)
-        judged = dialarc_decision_judge(setup, &result->timing, &result->decision);
-    if (judged < DIALARC_OK)
-        darc_result_fail(result, judged);
+        dialarc_assess(workspace, setup, sweep, NULL, &result->timing, &result->decision);
+    if (status < DIALARC_OK)
+        darc_result_fail(result, status);
     else
         result->status = status;
 }
@@ -55,7 +54,7 @@ static void assess_one(const dialarc_batch *b, size_t i, dialarc_workspace *work
     const dialarc_sweep sweep = {to - from, b->crank_deg ? b->crank_deg + from : NULL,
                                  b->dial_mm ? b->dial_mm + from : NULL,
                                  b->direction ? b->direction + from : NULL};
-    darc_assess(workspace, &b->setup[setup], &sweep, result);
+    darc_result_assess(workspace, &b->setup[setup], &sweep, result);
 }
 
 /* Takes the next share; false when there is none, or the work has been stopped. */

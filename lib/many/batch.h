@@ -4,10 +4,11 @@
 #define DARC_BATCH_H
 
 #include <dialarc/batch.h>
+#include <dialarc/workspace.h>
 
 /* One sweep; whatever the status, every field is written. */
-void darc_assess(dialarc_workspace *workspace, const dialarc_setup *setup,
-                 const dialarc_sweep *sweep, dialarc_batch_result *result);
+void darc_result_assess(dialarc_workspace *workspace, const dialarc_setup *setup,
+                        const dialarc_sweep *sweep, dialarc_batch_result *result);
 
 /* No result, and why. */
 void darc_result_fail(dialarc_batch_result *result, dialarc_status status);

@@ -65,7 +65,7 @@ static void assess(const block *b, dialarc_workspace *workspace)
     for (size_t i = 0; i < b->count; i++) {
         item *it = &b->item[i];
         dialarc_batch_result *a = &it->result;
-        darc_assess(workspace, &it->record.setup, &it->record.sweep, a);
+        darc_result_assess(workspace, &it->record.setup, &it->record.sweep, a);
         it->row_length = 0;
         it->row[0] = '\0';
         if (a->status >= DIALARC_OK)

@@ -15,17 +15,17 @@ typedef struct dial_state {
 } dial_state;
 
 /* Whether the start of a pass is a parameter by the model's own choice. */
-static int is_chosen(const darc_model *model, int pass)
+static bool is_chosen(const darc_model *model, int pass)
 {
     return (model->free_passes >> pass & 1u) != 0;
 }
 
-int darc_starts_free(const darc_model *model, const darc_record *record, int pass)
+bool darc_starts_free(const darc_model *model, const darc_record *record, int pass)
 {
     return record->pass[pass].start == DARC_START_FREE || is_chosen(model, pass);
 }
 
-static int has_turn(const darc_model *model, const darc_record *record, int pass)
+static bool has_turn(const darc_model *model, const darc_record *record, int pass)
 {
     return record->pass[pass].start == DARC_START_TURN || is_chosen(model, pass);
 }
@@ -112,7 +112,7 @@ void darc_model_lift(const darc_model *model, const double *param, double pump_d
     double lobe = darc_whole((pump_deg + 0.5 * base) / pitch);
     double x = pump_deg - lobe * pitch; /* -base/2 .. pitch - base/2 */
     double u = x / rise;
-    int falling = x >= rise + 0.5 * top;
+    bool falling = x >= rise + 0.5 * top;
 
     out->region = (int)(2.0 * lobe) + falling;
     out->by_rise = out->by_top = out->by_base = 0.0;
@@ -162,7 +162,7 @@ static void lift_row(const darc_model *model, const darc_pump_side *drive,
 }
 
 /* The dial where the lift passes its minimum or its maximum, lagging by half the play. */
-static void dial_at_extreme(const darc_model *model, const double *param, int rising,
+static void dial_at_extreme(const darc_model *model, const double *param, bool rising,
                             dial_state *state)
 {
     memset(state->by, 0, (size_t)model->n_param * sizeof state->by[0]);
@@ -178,7 +178,7 @@ static void dial_follow(const darc_model *model, const double *param,
                         const darc_pump_side *drive, const darc_lift *lift, int direction,
                         double lift_sd, dial_state *state, double *value, double *by)
 {
-    int rising = (lift->region % 2 == 0) == (direction > 0);
+    bool rising = (lift->region % 2 == 0) == (direction > 0);
     if (lift->region != state->region) {
         dial_at_extreme(model, param, rising, state);
         state->region = lift->region;
@@ -224,7 +224,7 @@ static void dial_at_start(const darc_model *model, const double *param,
     darc_lift lift;
     darc_model_lift(model, param,
                     (drive->position - param[DARC_FOOT]) / model->crank_per_pump, &lift);
-    int rising = (lift.region % 2 == 0) == (direction > 0);
+    bool rising = (lift.region % 2 == 0) == (direction > 0);
     dial_at_extreme(model, param, rising, state);
     state->region = lift.region;
 }
@@ -240,8 +240,8 @@ void darc_model_rows_of(const darc_model *model, const double *param,
         const darc_pass *pass = &record->pass[k];
         int index = darc_turn_index(model, record, k);
         int next = darc_turn_index(model, record, k + 1);
-        int ends_turning = next >= 0 && !darc_starts_free(model, record, k + 1);
-        int fresh = darc_starts_free(model, record, k);
+        bool ends_turning = next >= 0 && !darc_starts_free(model, record, k + 1);
+        bool fresh = darc_starts_free(model, record, k);
         if (index >= 0 && fresh) /* as after a turn there */
             turned = darc_pump_side_at_turn(param, index, -pass->direction, NULL);
         darc_pump_side begun = turned;
@@ -249,7 +249,7 @@ void darc_model_rows_of(const darc_model *model, const double *param,
         for (size_t i = pass->begin; i < pass->end && i < end; i++) {
             darc_pump_side drive = darc_pump_side_at(
                 record->crank_deg[i], slack, pass->direction, start, angle_sd_deg);
-            int turning = i + 1 == pass->end && ends_turning;
+            bool turning = i + 1 == pass->end && ends_turning;
             if (turning) /* its angle is a parameter, its wheel reading a prior */
                 drive = turned =
                     darc_pump_side_at_turn(param, next, pass->direction, start);

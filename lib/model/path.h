@@ -13,6 +13,7 @@
 #define DARC_FIT_MODEL_H
 
 #include <math.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -48,7 +49,7 @@ typedef struct darc_model {
     double table_low_mm, table_high_mm;
     double pitch_deg; /* pump degrees */
     double crank_per_pump;
-    int learned;          /* 1: segment angles are parameters */
+    bool learned;         /* segment angles are parameters */
     int terms;            /* free terms a flank: 0 or DARC_SHAPE_TERMS */
     int turns;            /* turning points that are parameters */
     uint64_t free_passes; /* bit k: the start of pass k in the slack is a parameter */
@@ -86,9 +87,9 @@ static inline double darc_whole(double x)
     return cut > x ? cut - 1.0 : cut;
 }
 
-/* Whether a pass begins where the one before it says nothing of: at the begin of the
+/* Whether the pass before says nothing about where a pass begins: at the start of the
  * record, after a jump, or because the model says so. */
-int darc_starts_free(const darc_model *model, const darc_record *record, int pass);
+bool darc_starts_free(const darc_model *model, const darc_record *record, int pass);
 
 /* Parameter index of the turning point before a pass, or of its start in the slack when
  * that is a parameter; -1 when it has none. */
@@ -101,7 +102,7 @@ void darc_model_layout(darc_model *model, const darc_record *record);
 void darc_model_lift(const darc_model *model, const double *param, double pump_deg,
                      darc_lift *out);
 
-/* The readings from the begin of a pass up to but not including reading `end`: rows[i].
+/* The readings from the start of a pass up to but not including reading `end`: rows[i].
  * No pass depends on those before it when its own start is free. angle_sd_deg smooths
  * the kinks where the slack is taken up. */
 void darc_model_rows_of(const darc_model *model, const double *param,

@@ -3,13 +3,14 @@
  * The path model of a whole turn. Unlike that of one sweep, the lift turns round where
  * lobe and run-out together do, and each lobe has a foot and a lift of its own.
  */
+#include "model/turn_path.h"
+
 #include <math.h>
 #include <string.h>
 
-#include "assess/lobes.h"
+#include "core/angle.h"
 
 #define BISECTIONS 26
-#define RAD        0.017453292519943295769
 
 /* Lift of one lobe with run-out, by pump angle. */
 typedef struct place {
@@ -51,12 +52,13 @@ static void lift_at(const darc_lobes_model *m, double lobe, double pump_deg, pla
     p->lobe = k;
     /* Run-out is counted from TDC: a foot that is hard to see does not turn its phase. */
     double from_tdc = pump_deg + m->common[DARC_FOOT] / m->cam->crank_per_pump;
-    p->cosine = cos(RAD * from_tdc);
-    p->sine = sin(RAD * from_tdc);
+    p->cosine = cos(DARC_RAD_PER_DEG * from_tdc);
+    p->sine = sin(DARC_RAD_PER_DEG * from_tdc);
     double a = m->own[0], b = m->own[1];
     p->mm = p->cam.mm + a * p->cosine + b * p->sine;
-    p->per_deg = p->cam.per_deg + RAD * (b * p->cosine - a * p->sine);
-    p->per_deg2 = p->cam.per_deg2 - RAD * RAD * (a * p->cosine + b * p->sine);
+    p->per_deg = p->cam.per_deg + DARC_RAD_PER_DEG * (b * p->cosine - a * p->sine);
+    p->per_deg2 = p->cam.per_deg2 -
+                  DARC_RAD_PER_DEG * DARC_RAD_PER_DEG * (a * p->cosine + b * p->sine);
 }
 
 /* The angle at which one lobe takes over from the one before. */

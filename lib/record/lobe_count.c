@@ -4,12 +4,13 @@
  * wave takes up most of the readings' variation. A cam rises and falls once a lobe, so
  * its first harmonic is its strongest; no lobe count is assumed.
  */
+#include "record/lobe_count.h"
+
 #include <math.h>
 
-#include "assess/lobes.h"
+#include "core/angle.h"
 
-#define LEAST_SHARE 0.2 /* of the variation, for a count to be believed */
-#define RAD         0.017453292519943295769
+#define LEAST_WAVE_SHARE 0.2 /* of the variation, for a count to be believed */
 
 /* The pass with the longest way: slack does not shift it against itself. */
 static const darc_pass *longest_pass(const darc_record *record)
@@ -34,7 +35,7 @@ static double wave_gain(const darc_record *record, const darc_pass *pass, double
     double n = (double)(pass->end - pass->begin);
     double c = 0, s = 0, y = 0, cc = 0, cs = 0, ss = 0, cy = 0, sy = 0, yy = 0;
     for (size_t i = pass->begin; i < pass->end; i++) {
-        double angle = RAD * cycles * record->crank_deg[i] / ratio;
+        double angle = DARC_RAD_PER_DEG * cycles * record->crank_deg[i] / ratio;
         double x = cos(angle), z = sin(angle), v = record->lift_mm[i];
         c += x;
         s += z;
@@ -70,5 +71,5 @@ int darc_lobes_seen(const darc_record *record, double crank_per_pump)
             seen = cycles;
         }
     }
-    return best > LEAST_SHARE * about_mean ? seen : 0;
+    return best > LEAST_WAVE_SHARE * about_mean ? seen : 0;
 }

@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A sweep cut into passes: stretches in which the crank moved one way. Private. */
-#ifndef DARC_PASSES_H
-#define DARC_PASSES_H
+/* A sweep cut into passes: stretches in which the crank moved one way. */
+#ifndef DARC_RECORD_H
+#define DARC_RECORD_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
-#include <dialarc/setup.h>
+#include <dialarc/status.h>
 #include <dialarc/sweep.h>
 
 #define DARC_MAX_PASSES 64
@@ -17,28 +18,47 @@ typedef enum darc_start {
 } darc_start;
 
 typedef struct darc_pass {
-    size_t begin, end; /* readings begin .. end-1, in the order of `order` */
+    size_t begin, end; /* readings begin .. end-1 */
     int direction;     /* +1 with, -1 against running direction */
     darc_start start;
 } darc_pass;
 
-/* Readings in the order taken, angles unrolled over whole turns. */
+/* Readings in the order in which the crank moved. Never altered once it is made. */
 typedef struct darc_record {
     size_t n;
-    double *crank_deg; /* unrolled */
-    double *lift_mm;   /* dial reading with its sense removed */
-    size_t *row;       /* row of the caller's arrays */
+    const double *crank_deg; /* unrolled over whole turns */
+    const double *lift_mm;   /* dial reading with its sense removed */
+    const size_t *row;       /* row of the caller's arrays */
     darc_pass pass[DARC_MAX_PASSES];
     int passes;
-    int sorted; /* 1: the directions given put the readings in order */
+    bool sorted; /* put in order by the directions given */
 } darc_record;
+
+/* The arrays that a record is written into. */
+typedef struct darc_readings {
+    double *crank_deg, *lift_mm;
+    size_t *row;
+} darc_readings;
+
+/* Makes a record of a sweep that has passed darc_sweep_check(). `sense` is that of the
+ * dial; a reversal counts when it exceeds the error of the angles. `room` holds as many
+ * readings as the sweep. DIALARC_OK or DIALARC_ERR_NO_MEMORY. */
+dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
+                                double angle_sd_deg, const darc_readings *room,
+                                darc_record *record);
+
+/* A wheel of 360 degrees passes 0 more than once in a turn of the pump: the first time is
+ * meant, and not the one that was read closest to 0. Shifts the angles in `room`, in
+ * which the record was made, accordingly. */
+void darc_record_meet_first_tdc(const dialarc_sweep *sweep, const darc_readings *room,
+                                const darc_record *record);
 
 /* Median of a reading and its neighbours, mm: single misreads vanish, slopes stay. The
  * first and the last reading stand for themselves. */
 double darc_record_middle(const darc_record *record, size_t i);
 
-/* Fills `record` (arrays of sweep->n provided by the caller). */
-dialarc_status darc_record_fill(const dialarc_sweep *sweep, const dialarc_setup *setup,
-                                double angle_sd_deg, darc_record *record);
+/* Lowest and highest median of three neighbours, mm; low > high with fewer than three
+ * readings. */
+void darc_record_span(const darc_record *record, double *low_mm, double *high_mm);
 
 #endif

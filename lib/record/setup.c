@@ -108,7 +108,7 @@ dialarc_status dialarc_setup_check(const dialarc_setup *setup)
 {
     if (!setup)
         return DIALARC_ERR_NULL;
-    if (setup->lobes < 1 || setup->lobes > 16)
+    if (setup->lobes < 1 || setup->lobes > DIALARC_LOBES_MAX)
         return DIALARC_ERR_LOBES;
     if (any_infinite(setup))
         return DIALARC_ERR_NOT_FINITE;

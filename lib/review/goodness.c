@@ -1,18 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* How well a fit describes the readings: scatter, misreads and what neither explains. */
-#include <math.h>
+#include "review/goodness.h"
 
-#include "review/review.h"
+#include <math.h>
 
 #define SIGNIFICANT 3.5 /* sds of a mean square that nothing but scatter exceeds */
 #define LEAST_DOF   4.0
 #define CLIP        3.0 /* sds beyond which an error counts no more */
 #define SERIAL_SDS  3.5 /* of the correlation between neighbours, to look further */
 #define APART       2.0 /* graduations between readings that count as neighbours */
-#define ABOUT       8   /* readings either side that tell how closely they stand */
+#define AROUND      8   /* readings either side that tell how closely they stand */
 
 /* Number of quantities that the readings determined rather than the prior. */
-static double learned_from_readings(darc_fit *fit)
+static double learned_from_readings(const darc_fit *fit)
 {
     double unit[DARC_MAX_PARAM], count = 0.0;
     int m = fit->model.n_param;
@@ -28,36 +27,36 @@ static double learned_from_readings(darc_fit *fit)
     return count;
 }
 
-/* Most readings rejected on end within a pass. Those that the record begins with may have
- * been taken while the slack was being taken up. */
-static int rejected_in_a_row(const darc_scratch *s)
+/* Most readings rejected in a row within a pass. Those that the record begins with may
+ * have been taken while the slack was being taken up. */
+static int rejected_in_a_row(const darc_fit *fit, const darc_record *record)
 {
     int most = 0;
     size_t i = 0;
-    while (i < s->record.n && !darc_is_sound(&s->pulls[i]))
+    while (i < record->n && !darc_is_sound(&fit->at.pulls[i]))
         i++;
-    for (int k = 0; k < s->record.passes; k++) {
+    for (int k = 0; k < record->passes; k++) {
         int run = 0;
-        for (; i < s->record.pass[k].end; i++) {
-            run = darc_is_sound(&s->pulls[i]) ? 0 : run + 1;
+        for (; i < record->pass[k].end; i++) {
+            run = darc_is_sound(&fit->at.pulls[i]) ? 0 : run + 1;
             most = run > most ? run : most;
         }
     }
     return most;
 }
 
-static double clipped(const darc_scratch *s, size_t i)
+static double clipped(const darc_fit *fit, const darc_record *record, size_t i)
 {
-    double size = fmin(sqrt(s->pulls[i].score2), CLIP);
-    return copysign(size, s->record.lift_mm[i] - s->rows[i].mean);
+    double size = fmin(sqrt(fit->at.pulls[i].score2), CLIP);
+    return copysign(size, record->lift_mm[i] - fit->at.rows[i].mean);
 }
 
 /* Crank degrees from reading to reading about one of a pass; from so many of them that
  * the errors of single angles do not matter. */
 static double spacing(const darc_record *r, const darc_pass *pass, size_t i)
 {
-    size_t low = i - pass->begin < ABOUT ? pass->begin : i - ABOUT;
-    size_t high = pass->end - i <= ABOUT ? pass->end - 1 : i + ABOUT;
+    size_t low = i - pass->begin < AROUND ? pass->begin : i - AROUND;
+    size_t high = pass->end - i <= AROUND ? pass->end - 1 : i + AROUND;
     return fabs(r->crank_deg[high] - r->crank_deg[low]) / (double)(high - low);
 }
 
@@ -65,19 +64,18 @@ static double spacing(const darc_record *r, const darc_pass *pass, size_t i)
  * sds of what chance brings. Closer than some graduations rounding alone makes them err
  * alike. How far they are apart must not be judged by their own angles: those that seem
  * far apart have errors of opposite sense. */
-static double serial_correlation(const darc_scratch *s)
+static double serial_correlation(const darc_fit *fit, const darc_record *r)
 {
-    double sum = 0.0, square = 0.0, apart_mm = fmax(APART * s->fit.noise.step_mm, 1e-9);
-    const darc_record *r = &s->record;
+    double sum = 0.0, square = 0.0, apart_mm = fmax(APART * fit->noise.step_mm, 1e-9);
     for (int k = 0; k < r->passes; k++) {
         const darc_pass *pass = &r->pass[k];
         for (size_t i = pass->begin + 1; i < pass->end; i++) {
-            double way_mm = fabs(s->rows[i].slope) * spacing(r, pass, i);
+            double way_mm = fabs(fit->at.rows[i].slope) * spacing(r, pass, i);
             double most = (double)(i - pass->begin);
             if (!(way_mm * most >= apart_mm))
                 continue;
             size_t back = (size_t)fmin(ceil(apart_mm / way_mm), most);
-            double product = clipped(s, i) * clipped(s, i - back);
+            double product = clipped(fit, r, i) * clipped(fit, r, i - back);
             sum += product;
             square += product * product;
         }
@@ -85,27 +83,29 @@ static double serial_correlation(const darc_scratch *s)
     return square > 0.0 ? sum / sqrt(square) : 0.0;
 }
 
-darc_fitness darc_fitness_of(darc_scratch *s)
+darc_goodness darc_goodness_of(const darc_fit *fit, const darc_record *record)
 {
-    darc_fitness f = {.log_likelihood = s->fit.log_likelihood};
-    double n = (double)s->record.n, sound = 0.0, square = 0.0;
-    for (size_t i = 0; i < s->record.n; i++) {
-        sound += s->pulls[i].sound;
-        square += s->pulls[i].sound * s->pulls[i].score2;
-        f.rejected += !darc_is_sound(&s->pulls[i]);
+    darc_goodness g = {.log_likelihood = fit->log_likelihood};
+    double n = (double)record->n, sound = 0.0, square = 0.0;
+    for (size_t i = 0; i < record->n; i++) {
+        const darc_pull *p = &fit->at.pulls[i];
+        sound += p->sound;
+        square += p->sound * p->score2;
+        g.rejected += !darc_is_sound(p);
     }
-    double learned = learned_from_readings(&s->fit);
-    f.dof = fmax(sound - learned, 1.0);
-    f.scatter = sqrt(square / f.dof);
-    f.rejected_share = (double)f.rejected / n;
-    f.in_a_row = rejected_in_a_row(s);
-    f.serial = serial_correlation(s) + learned / sqrt(n); /* what fitting takes from it */
-    f.excess =
-        f.dof >= LEAST_DOF && square / f.dof > 1.0 + SIGNIFICANT * sqrt(2.0 / f.dof);
-    return f;
+    double learned = learned_from_readings(fit);
+    g.dof = fmax(sound - learned, 1.0);
+    g.scatter = sqrt(square / g.dof);
+    g.rejected_share = (double)g.rejected / n;
+    g.in_a_row = rejected_in_a_row(fit, record);
+    g.serial =
+        serial_correlation(fit, record) + learned / sqrt(n); /* what fitting takes */
+    g.excess =
+        g.dof >= LEAST_DOF && square / g.dof > 1.0 + SIGNIFICANT * sqrt(2.0 / g.dof);
+    return g;
 }
 
-int darc_is_systematic(const darc_fitness *f)
+bool darc_is_systematic(const darc_goodness *g)
 {
-    return !(fabs(f->serial) <= SERIAL_SDS) || f->in_a_row >= DARC_SYSTEMATIC;
+    return !(fabs(g->serial) <= SERIAL_SDS) || g->in_a_row >= DARC_SYSTEMATIC;
 }

@@ -7,7 +7,7 @@
 
 #include <dialarc/units.h>
 
-#include "core/assumed.h"
+#include "record/known.h"
 #include "table/table_field.h"
 #include "table/table_group.h"
 #include "table/table_sweeps.h"
@@ -143,11 +143,11 @@ static dialarc_status read_reading(const darc_csv *csv, dialarc_sweep_buffer *b,
 /* A wheel on the pump: angles and their uncertainty become crank degrees. */
 static void to_crank(dialarc_sweep_buffer *b, size_t start, dialarc_setup *setup)
 {
-    double ratio = darc_known_or(setup->crank_per_pump, DARC_ASSUMED_CRANK_PER_PUMP);
+    const darc_known known = darc_known_of(setup);
+    double ratio = known.crank_per_pump;
     for (size_t i = start; i < b->n; i++)
         b->crank_deg[i] *= ratio;
-    setup->angle_sd_deg =
-        ratio * darc_known_or(setup->angle_sd_deg, DARC_ASSUMED_ANGLE_SD_DEG);
+    setup->angle_sd_deg = ratio * known.noise.angle_sd_deg;
 }
 
 static dialarc_status append(dialarc_sweep_reader *reader, dialarc_sweep_buffer *b,

@@ -2,9 +2,9 @@
 /* Whole-turn sweeps that cannot be used, and firing orders. */
 #include <math.h>
 
-#include "assess/lobes.h"
 #include "kit/check_main.h"
 #include "kit/lobes_kit.h"
+#include "record/lobe_count.h"
 
 static sim_sweep sweep;
 

@@ -3,7 +3,7 @@
  * The estimate as a caller sees it: statuses, what is not known, residuals, defaults, and
  * the same bits whatever ran before.
  */
-#include <dialarc/timing.h>
+#include <dialarc/assess.h>
 #include <locale.h>
 #include <math.h>
 #include <stdlib.h>

@@ -5,7 +5,7 @@
  * A small run of what the calibration program does at length; sampling errors are stated
  * as three standard deviations.
  */
-#include <dialarc/timing.h>
+#include <dialarc/assess.h>
 #include <math.h>
 
 #include "kit/check_main.h"

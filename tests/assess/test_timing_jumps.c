@@ -7,7 +7,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include <dialarc/timing.h>
+#include <dialarc/assess.h>
 
 #include "kit/check_main.h"
 #include "kit/sweep_kit.h"

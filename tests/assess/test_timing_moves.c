@@ -4,7 +4,7 @@
  * the degree wheel and the dial were set to zero, which way the dial turns, in which unit
  * and in which order the readings were written down.
  */
-#include <dialarc/timing.h>
+#include <dialarc/assess.h>
 #include <dialarc/units.h>
 #include <math.h>
 #include <string.h>

@@ -6,12 +6,13 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "assess/workspace.h"
-#include "estimate/fit.h"
+#include "assess/assess.h"
+#include "estimate/gauss_newton.h"
+#include "estimate/known_cam.h"
+#include "estimate/memory.h"
 #include "kit/check_main.h"
 #include "kit/refdata.h"
 #include "kit/timing_kit.h"
-#include "numeric/cholesky.h"
 
 #define MOST_ROWS 300
 
@@ -86,10 +87,10 @@ static double linearise(const problem *p, const double *b, darc_fit *fit)
 {
     double rss = 0.0;
     fit->model.n_param = p->m;
-    darc_normal_clear(fit);
+    darc_fit_clear_normal(fit);
     for (size_t i = 0; i < p->n; i++) {
         double by[DARC_MAX_PARAM], r = p->y[i] - p->f(b, p->x[i], by);
-        darc_normal_add(fit, by, r, 1.0);
+        darc_fit_add_row(fit, by, r, 1.0);
         rss += r * r;
     }
     return rss;
@@ -102,13 +103,12 @@ static double solve(const problem *p, double *b, darc_fit *fit)
     for (int it = 0; it < 300 && damping < 1e12; it++) {
         double diagonal[DARC_MAX_PARAM], d[DARC_MAX_PARAM], next[DARC_MAX_PARAM];
         for (int k = 0; k < p->m; k++) {
-            diagonal[k] = damping < 1e-9 ? 0.0 : damping * fit->normal[k][k];
+            diagonal[k] = damping < 1e-9 ? 0.0 : damping * (*fit->at.normal)[k][k];
             d[k] = fit->pull[k];
         }
-        ck_assert_int_eq(darc_cholesky(p->m, DARC_MAX_PARAM, fit->normal[0], diagonal,
-                                       fit->factor[0], NULL),
-                         1);
-        darc_cholesky_solve(p->m, DARC_MAX_PARAM, fit->factor[0], d);
+        memcpy(fit->prior.weight, diagonal, sizeof diagonal);
+        ck_assert(darc_fit_factorise(fit, NULL));
+        darc_fit_backsolve(fit, d);
         for (int k = 0; k < p->m; k++)
             next[k] = b[k] + d[k];
         double now = linearise(p, next, fit);
@@ -127,10 +127,11 @@ static double solve(const problem *p, double *b, darc_fit *fit)
 static void check_problem(problem *p, const char *start)
 {
     static darc_fit fit;
-    double b[DARC_MAX_PARAM], zero[DARC_MAX_PARAM] = {0.0};
+    double b[DARC_MAX_PARAM];
     char quantity[4];
     refdata *table = refdata_open("nonlinear.csv");
     load(p);
+    ck_assert(darc_fit_reserve(&fit, 1));
     for (int k = 0; k < p->m; k++) {
         snprintf(quantity, sizeof quantity, "b%d", (k + 1) % 10);
         b[k] = refdata_number(table, row_of(table, p->name, quantity), start);
@@ -138,8 +139,8 @@ static void check_problem(problem *p, const char *start)
     double rss = solve(p, b, &fit);
     refdata_check(table, row_of(table, p->name, "rss"), rss);
     double s = sqrt(rss / ((double)p->n - p->m));
-    ck_assert_int_eq(
-        darc_cholesky(p->m, DARC_MAX_PARAM, fit.normal[0], zero, fit.factor[0], NULL), 1);
+    memset(fit.prior.weight, 0, sizeof fit.prior.weight);
+    ck_assert(darc_fit_factorise(&fit, NULL));
     for (int k = 0; k < p->m; k++) {
         double unit[DARC_MAX_PARAM] = {0.0};
         unit[k] = 1.0;
@@ -150,6 +151,7 @@ static void check_problem(problem *p, const char *start)
         refdata_check(table, row_of(table, p->name, quantity), s * sqrt(unit[k]));
     }
     refdata_close(table);
+    darc_fit_release(&fit);
 }
 
 START_TEST(certified_thurber)
@@ -174,28 +176,27 @@ START_TEST(a_step_without_an_end_is_not_taken)
     sim_job job = good_job();
     dialarc_sweep readings = good_sweep(&job);
     dialarc_setup setup = kit_setup(&job, 1);
-    dialarc_workspace *workspace = dialarc_workspace_new();
-    darc_scratch *s = &workspace->scratch;
-    darc_noise noise = darc_noise_of(&setup, &readings);
-    darc_answer answer;
-    ck_assert_int_eq(darc_scratch_reserve(s, readings.n), DIALARC_OK);
-    ck_assert_int_eq(darc_record_fill(&readings, &setup, noise.angle_sd_deg, &s->record),
+    darc_memory memory = {.capacity = 0};
+    darc_fit *fit = &memory.fit;
+    darc_problem given;
+    darc_estimate answer;
+    ck_assert_int_eq(darc_assess_open(&memory, &setup, NULL, 0.0, &readings, &given),
                      DIALARC_OK);
-    darc_fit_known(s, &setup, &noise, &answer);
-    ck_assert_int_eq(s->fit.converged, 1);
-    double lift = s->fit.param[DARC_LIFT];
-    s->fit.prior.mean[DARC_LIFT] = 1e200;
-    s->fit.prior.weight[DARC_LIFT] = 1.0;
-    darc_fit_iterate(&s->fit, &s->record, s->rows, s->pulls);
-    ck_assert_int_eq(s->fit.converged, 0);
-    ck_assert_double_eq(s->fit.param[DARC_LIFT], lift);
-    dialarc_workspace_free(workspace);
+    darc_fit_known(fit, &memory.trial, &given, &answer);
+    ck_assert(fit->converged);
+    double lift = fit->param[DARC_LIFT];
+    fit->prior.mean[DARC_LIFT] = 1e200;
+    fit->prior.weight[DARC_LIFT] = 1.0;
+    darc_fit_iterate(fit, &given.record);
+    ck_assert(!fit->converged);
+    ck_assert_double_eq(fit->param[DARC_LIFT], lift);
+    darc_memory_release(&memory);
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("fit_solve");
+    Suite *suite = suite_create("gauss_newton");
     TCase *tc = tcase_create("solver");
     tcase_add_test(tc, certified_thurber);
     tcase_add_test(tc, certified_gauss1);

@@ -7,8 +7,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "assess/workspace.h"
-#include "estimate/fit.h"
+#include "assess/assess.h"
+#include "estimate/known_cam.h"
+#include "estimate/memory.h"
 #include "kit/check_main.h"
 #include "kit/sweep_kit.h"
 
@@ -16,7 +17,8 @@
 
 /* The readings as the fit ended up weighing them, and the prior, as least squares. */
 typedef struct weighed {
-    darc_scratch *s;
+    const darc_fit *fit;
+    const darc_record *record;
     darc_row rows[MOST_ROWS];
     double target[MOST_ROWS], root[MOST_ROWS]; /* pseudo-readings, roots of weights */
 } weighed;
@@ -24,12 +26,12 @@ typedef struct weighed {
 static int residuals(const gsl_vector *x, void *data, gsl_vector *f)
 {
     weighed *w = data;
-    darc_fit *fit = &w->s->fit;
+    const darc_fit *fit = w->fit;
     double param[DARC_MAX_PARAM];
-    size_t n = w->s->record.n;
+    size_t n = w->record->n;
     for (int k = 0; k < fit->model.n_param; k++)
         param[k] = gsl_vector_get(x, (size_t)k);
-    darc_model_rows(&fit->model, param, &w->s->record, fit->noise.angle_sd_deg, w->rows);
+    darc_model_rows(&fit->model, param, w->record, fit->noise.angle_sd_deg, w->rows);
     for (size_t i = 0; i < n; i++)
         gsl_vector_set(f, i, w->root[i] * (w->rows[i].mean - w->target[i]));
     for (int k = 0; k < fit->model.n_param; k++)
@@ -41,7 +43,7 @@ static int residuals(const gsl_vector *x, void *data, gsl_vector *f)
 /* GSL's trust region with derivatives by central differences, from `start`. */
 static void by_gsl(weighed *w, const double *start, double *param, double *sd)
 {
-    size_t m = (size_t)w->s->fit.model.n_param, n = w->s->record.n + m;
+    size_t m = (size_t)w->fit->model.n_param, n = w->record->n + m;
     gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters();
     how.fdtype = GSL_MULTIFIT_NLINEAR_CTRDIFF;
     how.h_df = 1e-6;
@@ -75,12 +77,13 @@ static void guess(const sim_job *job, const darc_fit *fit, double *start)
 
 /* Fits one simulated sweep both ways; returns how far the lift at TDC is apart, in its
  * sds, and the largest such distance of any parameter. */
-static double compare_fit(darc_scratch *s, sim_random *r, double angle_share,
+static double compare_fit(darc_memory *memory, sim_random *r, double angle_share,
                           double *most)
 {
     static sim_sweep sweep;
     static weighed w;
-    darc_answer answer;
+    darc_problem problem;
+    darc_estimate answer;
     double start[DARC_MAX_PARAM], param[DARC_MAX_PARAM], sd[DARC_MAX_PARAM];
     sim_job job = kit_job(r);
     job.dial_step_mm = 0.0;
@@ -89,19 +92,17 @@ static double compare_fit(darc_scratch *s, sim_random *r, double angle_share,
     sim_run(&job, r, &sweep);
     dialarc_setup setup = kit_setup(&job, 1);
     dialarc_sweep given = kit_sweep(&sweep);
-    darc_noise noise = darc_noise_of(&setup, &given);
     ck_assert_uint_le(sweep.n, MOST_ROWS);
-    ck_assert_int_eq(darc_scratch_reserve(s, sweep.n), DIALARC_OK);
-    ck_assert_int_eq(darc_record_fill(&given, &setup, noise.angle_sd_deg, &s->record),
+    ck_assert_int_eq(darc_assess_open(memory, &setup, NULL, 0.0, &given, &problem),
                      DIALARC_OK);
-    darc_fit_known(s, &setup, &noise, &answer);
+    darc_fit_known(&memory->fit, &memory->trial, &problem, &answer);
     ck_assert_int_eq(answer.converged, 1);
-    const darc_fit *fit = &s->fit;
-    w.s = s;
-    darc_model_rows(&fit->model, fit->param, &s->record, noise.angle_sd_deg, w.rows);
+    const darc_fit *fit = w.fit = &memory->fit;
+    w.record = &problem.record;
+    darc_model_rows(&fit->model, fit->param, w.record, fit->noise.angle_sd_deg, w.rows);
     for (size_t i = 0; i < sweep.n; i++) {
-        w.root[i] = sqrt(s->pulls[i].w);
-        w.target[i] = w.rows[i].mean + s->pulls[i].g / s->pulls[i].w;
+        w.root[i] = sqrt(fit->at.pulls[i].w);
+        w.target[i] = w.rows[i].mean + fit->at.pulls[i].g / fit->at.pulls[i].w;
     }
     guess(&job, fit, start);
     by_gsl(&w, start, param, sd);
@@ -119,17 +120,17 @@ static double compare_fit(darc_scratch *s, sim_random *r, double angle_share,
  * the very corner of a play, where there is no derivative. */
 START_TEST(maximum_posterior_is_that_of_gsl)
 {
-    dialarc_workspace *workspace = dialarc_workspace_new();
+    darc_memory memory = {.capacity = 0};
     sim_random r;
     int apart = 0, n = kit_count(300);
     sim_seed(&r, 602);
     for (int k = 0; k < n; k++) {
-        double most, lift = compare_fit(&workspace->scratch, &r, 0.0, &most);
+        double most, lift = compare_fit(&memory, &r, 0.0, &most);
         ck_assert_double_lt(fabs(lift), 0.1);
         apart += most > 1e-4;
     }
     ck_assert_int_le(apart, 1 + n / 50);
-    dialarc_workspace_free(workspace);
+    darc_memory_release(&memory);
 }
 END_TEST
 
@@ -137,24 +138,24 @@ END_TEST
  * mean; what that costs is little beside the lift's own uncertainty. */
 START_TEST(maximum_posterior_with_angle_errors)
 {
-    dialarc_workspace *workspace = dialarc_workspace_new();
+    darc_memory memory = {.capacity = 0};
     sim_random r;
     double square = 0.0;
     int n = kit_count(300);
     sim_seed(&r, 603);
     for (int k = 0; k < n; k++) {
-        double most, lift = compare_fit(&workspace->scratch, &r, 1.0, &most);
+        double most, lift = compare_fit(&memory, &r, 1.0, &most);
         ck_assert_double_lt(fabs(lift), 0.1);
         square += lift * lift / n;
     }
     ck_assert_double_lt(sqrt(square), 0.01);
-    dialarc_workspace_free(workspace);
+    darc_memory_release(&memory);
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("fit_oracle");
+    Suite *suite = suite_create("oracle");
     TCase *tc = tcase_create("posterior");
     tcase_set_timeout(tc, 120);
     tcase_add_test(tc, maximum_posterior_is_that_of_gsl);

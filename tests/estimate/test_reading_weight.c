@@ -9,7 +9,7 @@
 #include <gsl/gsl_randist.h>
 #include <math.h>
 
-#include "estimate/fit.h"
+#include "estimate/reading_weight.h"
 #include "kit/check_main.h"
 #include "kit/derive.h"
 #include "kit/simulate.h"
@@ -20,16 +20,23 @@ typedef struct reading {
     double sd, step, turn, share;
 } reading;
 
+/* One reading by a dial whose needle turns once in TURN. */
+static darc_pull pull(double reading, double mean, double sd, double step, double share)
+{
+    const darc_noise noise = {.step_mm = step, .turn_mm = TURN};
+    return darc_reading_pull(&noise, share, reading, mean, sd);
+}
+
 static double log_density(double mean, void *data)
 {
     const reading *r = data;
-    return log(darc_reading_pull(0.0, mean, r->sd, r->step, r->turn, r->share).density);
+    return log(pull(0.0, mean, r->sd, r->step, r->share).density);
 }
 
 static double score(double mean, void *data)
 {
     const reading *r = data;
-    return darc_reading_pull(0.0, mean, r->sd, r->step, r->turn, r->share).g;
+    return pull(0.0, mean, r->sd, r->step, r->share).g;
 }
 
 /* Normal probability of the graduation on which the reading lies, by GSL; from the side
@@ -50,7 +57,7 @@ START_TEST(interval_likelihood)
             double mass = interval_probability(off, sd, step);
             if (mass < 1e-9) /* so unlikely that it counts as misread */
                 continue;
-            darc_pull p = darc_reading_pull(0.4 + off, 0.4, sd, step, TURN, 0.0);
+            darc_pull p = pull(0.4 + off, 0.4, sd, step, 0.0);
             ck_assert_double_eq_tol(log(p.density), log(mass / step), 1e-7);
             ck_assert_double_eq_tol(p.density * step / mass, 1.0, 1e-9);
             ck_assert_double_eq(p.sound, 1.0);
@@ -61,7 +68,7 @@ END_TEST
 START_TEST(point_likelihood)
 {
     for (double off = -0.02; off <= 0.02; off += 0.0007) {
-        darc_pull p = darc_reading_pull(off, 0.0, 0.003, 0.0, TURN, 0.0);
+        darc_pull p = pull(off, 0.0, 0.003, 0.0, 0.0);
         double pdf = gsl_ran_gaussian_pdf(off, 0.003);
         ck_assert_double_eq_tol(p.density / pdf, 1.0, 1e-12);
         ck_assert_double_eq_tol(p.g, off / 9e-6, 1e-9);
@@ -69,7 +76,7 @@ START_TEST(point_likelihood)
         ck_assert_double_eq_tol(p.score2, off * off / 9e-6, 1e-12);
     }
     /* a graduation that the scatter spans adds its rectangular variance */
-    darc_pull p = darc_reading_pull(0.01, 0.004, 0.008, 0.01, TURN, 0.0);
+    darc_pull p = pull(0.01, 0.004, 0.008, 0.01, 0.0);
     double var = 64e-6 + 1e-4 / 12.0;
     ck_assert_double_eq_tol(p.g, 0.006 / var, 1e-9);
     ck_assert_double_eq_tol(p.w, 1.0 / var, 1e-7);
@@ -82,12 +89,12 @@ END_TEST
  * is that of a sound reading times the probability that it is one. */
 static void check_slopes(const reading *r, double mean)
 {
-    darc_pull p = darc_reading_pull(0.0, mean, r->sd, r->step, r->turn, r->share);
+    darc_pull p = pull(0.0, mean, r->sd, r->step, r->share);
     double scale = 1.0 / r->sd, step = 0.02 * r->sd;
     check_slope(log_density, (void *)r, mean, step, p.g, scale, 1e-6);
     reading sound = *r;
     sound.share = 0.0;
-    darc_pull alone = darc_reading_pull(0.0, mean, r->sd, r->step, r->turn, 0.0);
+    darc_pull alone = pull(0.0, mean, r->sd, r->step, 0.0);
     check_slope(score, &sound, mean, step, -alone.w, scale * scale, 1e-5);
     ck_assert_double_eq_tol(p.w, p.sound * alone.w, 1e-12 * alone.w);
     ck_assert_double_eq_tol(p.g, p.sound * alone.g, 1e-12 * scale);
@@ -140,7 +147,7 @@ START_TEST(misreads_have_a_density)
             double octave = integral(&r, 0.2, 0.4);
             ck_assert_double_eq_tol(2.0 * integral(&r, 0.0, TURN), 1.0, 1e-9);
             ck_assert_double_eq_tol(integral(&r, 0.4, 0.8), octave, 1e-9);
-            darc_pull p = darc_reading_pull(0.1, 0.0, r.sd, r.step, TURN, 1.0);
+            darc_pull p = pull(0.1, 0.0, r.sd, r.step, 1.0);
             ck_assert(p.sound == 0.0 && p.g == 0.0 && p.w == 0.0);
         }
     reading blunt = {0.3, 2.0, TURN, 1.0}; /* a graduation beyond a turn */
@@ -153,8 +160,8 @@ START_TEST(mixture)
 {
     const double step = 0.005, sd = 0.002, share = 0.08;
     for (double off = -0.03; off < 0.03; off += 0.0011) {
-        darc_pull p = darc_reading_pull(off, 0.0, sd, step, TURN, share);
-        darc_pull wrong = darc_reading_pull(off, 0.0, sd, step, TURN, 1.0);
+        darc_pull p = pull(off, 0.0, sd, step, share);
+        darc_pull wrong = pull(off, 0.0, sd, step, 1.0);
         double right = interval_probability(off, sd, step) / step;
         double both = (1.0 - share) * right + share * wrong.density;
         if (right * step < 1e-11)
@@ -163,14 +170,14 @@ START_TEST(mixture)
         ck_assert_double_eq_tol(p.sound, (1.0 - share) * right / both, 1e-9);
     }
     /* a step out on the flank: sound ones are believed, a tenth of a turn is not */
-    ck_assert_double_gt(darc_reading_pull(0.004, 0.0, sd, step, TURN, share).sound, 0.95);
-    ck_assert_double_lt(darc_reading_pull(0.1, 0.0, sd, step, TURN, share).sound, 1e-9);
+    ck_assert_double_gt(pull(0.004, 0.0, sd, step, share).sound, 0.95);
+    ck_assert_double_lt(pull(0.1, 0.0, sd, step, share).sound, 1e-9);
 }
 END_TEST
 
 static void far_off(double off, double sd, double step)
 {
-    darc_pull p = darc_reading_pull(off, 0.0, sd, step, TURN, 0.002);
+    darc_pull p = pull(off, 0.0, sd, step, 0.002);
     ck_assert(isfinite(p.g) && isfinite(p.w) && isfinite(log(p.density)));
     ck_assert_double_lt(p.sound, 1e-9);
     ck_assert_double_lt(fabs(p.g) * sd, 1e-6);
@@ -187,15 +194,15 @@ START_TEST(limits)
         far_off(-off, 1e-5, 0.0);
     }
     /* a dial without scatter: any mean within the graduation does as well */
-    darc_pull in = darc_reading_pull(0.3, 0.302, 1e-5, 0.01, TURN, 0.0);
+    darc_pull in = pull(0.3, 0.302, 1e-5, 0.01, 0.0);
     ck_assert_double_eq_tol(log(in.density), log(100.0), 1e-12);
     ck_assert_double_lt(fabs(in.g), 1e-9);
     ck_assert_double_le(in.w, 1.001e-6 / 1e-10);
     ck_assert_double_gt(in.w, 0.0);
     /* symmetric about the reading, and the same wherever the dial was set to zero */
     for (double off = 0.0005; off < 0.02; off += 0.0005) {
-        darc_pull up = darc_reading_pull(0.5 + off, 0.5, 0.002, 0.01, TURN, 0.05);
-        darc_pull down = darc_reading_pull(-2.0 - off, -2.0, 0.002, 0.01, TURN, 0.05);
+        darc_pull up = pull(0.5 + off, 0.5, 0.002, 0.01, 0.05);
+        darc_pull down = pull(-2.0 - off, -2.0, 0.002, 0.01, 0.05);
         ck_assert_double_eq_tol(up.g, -down.g, 1e-8);
         ck_assert_double_eq_tol(up.w, down.w, 1e-6);
         ck_assert_double_eq_tol(log(up.density), log(down.density), 1e-10);
@@ -210,8 +217,8 @@ START_TEST(the_two_forms_meet)
 {
     const double step = 0.01, sd = 0.6 * step;
     for (double off = -2.0 * sd; off <= 2.0 * sd; off += 0.05 * step) {
-        darc_pull interval = darc_reading_pull(off, 0.0, sd * 0.999999, step, TURN, 0.0);
-        darc_pull point = darc_reading_pull(off, 0.0, sd * 1.000001, step, TURN, 0.0);
+        darc_pull interval = pull(off, 0.0, sd * 0.999999, step, 0.0);
+        darc_pull point = pull(off, 0.0, sd * 1.000001, step, 0.0);
         ck_assert_double_eq_tol(log(interval.density), log(point.density), 0.015);
         ck_assert_double_eq_tol(interval.g / point.w, point.g / point.w, 0.02 * step);
         ck_assert_double_eq_tol(interval.w / point.w, 1.0, 0.07);

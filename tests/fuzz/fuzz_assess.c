@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Any readings for any setup: the estimate, the verdict, the lobes. */
+#include <dialarc/assess.h>
 #include <dialarc/decision.h>
 #include <dialarc/lobes.h>
 #include <dialarc/reuse.h>

@@ -6,8 +6,8 @@
 #ifndef SCRUTINY_KIT_H
 #define SCRUTINY_KIT_H
 
+#include <dialarc/assess.h>
 #include <dialarc/decision.h>
-#include <dialarc/timing.h>
 
 #include "kit/check_main.h"
 #include "kit/sweep_kit.h"

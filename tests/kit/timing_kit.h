@@ -5,7 +5,7 @@
 #ifndef TIMING_KIT_H
 #define TIMING_KIT_H
 
-#include <dialarc/timing.h>
+#include <dialarc/assess.h>
 #include <stddef.h>
 #include <string.h>
 

@@ -3,6 +3,7 @@
  * Many sweeps at once give what each of them gives alone, whoever works on it; bad ones
  * and cancellation touch no other. What is compared is this library with itself.
  */
+#include <dialarc/assess.h>
 #include <dialarc/batch.h>
 
 #include <math.h>

@@ -4,17 +4,18 @@
 #include <math.h>
 #include <string.h>
 
-#include "assess/lobes.h"
-#include "assess/workspace.h"
+#include "assess/assess.h"
+#include "estimate/prior.h"
 #include "kit/check_main.h"
 #include "kit/lobes_kit.h"
+#include "model/turn_path.h"
 
 static sim_sweep sweep;
 
 /* A record with the model of its own pump at the true parameters. */
 typedef struct scene {
-    dialarc_workspace *workspace;
-    darc_scratch *s;
+    darc_memory memory;
+    darc_problem problem;
     darc_lobes_model model;
     double own[2 * DIALARC_LOBES_MAX];
 } scene;
@@ -38,21 +39,20 @@ static void make_scene(const sim_job *j, double angle_sd_deg, int free, scene *c
     sim_run(j, &r, &sweep);
     dialarc_setup setup = kit_setup(j, 1);
     dialarc_sweep record = kit_sweep(&sweep);
-    c->workspace = dialarc_workspace_new();
-    c->s = &c->workspace->scratch;
-    ck_assert_int_eq(darc_scratch_reserve(c->s, sweep.n), DIALARC_OK);
-    ck_assert_int_eq(darc_record_fill(&record, &setup, angle_sd_deg, &c->s->record),
-                     DIALARC_OK);
-    darc_noise noise = darc_noise_of(&setup, &record);
-    darc_fit *fit = &c->s->fit;
-    darc_fit_model_init(fit, &setup, &noise);
+    setup.angle_sd_deg = angle_sd_deg;
+    memset(&c->memory, 0, sizeof c->memory);
+    ck_assert_int_eq(
+        darc_assess_open(&c->memory, &setup, NULL, 0.0, &record, &c->problem),
+        DIALARC_OK);
+    darc_fit *fit = &c->memory.fit;
+    darc_fit_begin(fit, &c->problem);
     fit->model.rise_law = fit->model.fall_law = setup.cam_law;
     fit->model.rise_deg = setup.rise_deg;
     fit->model.top_deg = setup.top_dwell_deg;
     fit->model.base_deg = setup.base_dwell_deg;
     fit->model.free_passes = free ? 2 : 0;
-    darc_model_layout(&fit->model, &c->s->record);
-    darc_fit_prior_basic(fit, &c->s->record); /* sets the turning points */
+    darc_model_layout(&fit->model, &c->problem.record);
+    darc_prior_basic(fit, &c->problem); /* sets the turning points */
     fit->param[DARC_ZERO] = j->zero_mm;
     fit->param[DARC_FOOT] = j->foot_crank_deg + 2.0 * j->cam.late_deg[0];
     fit->param[DARC_LIFT] = j->cam.lift_mm + j->cam.extra_mm[0];
@@ -67,8 +67,8 @@ static void read_all(scene *c, double angle_sd_deg, darc_lobes_row *rows)
 {
     darc_lobes_walk walk;
     darc_lobes_find_turns(&c->model);
-    darc_lobes_begin(&c->model, &c->s->record, angle_sd_deg, &walk);
-    for (size_t i = 0; i < c->s->record.n; i++)
+    darc_lobes_begin(&c->model, &c->problem.record, angle_sd_deg, &walk);
+    for (size_t i = 0; i < c->problem.record.n; i++)
         darc_lobes_next(&walk, i, &rows[i]);
 }
 
@@ -88,7 +88,7 @@ START_TEST(readings_are_those_of_the_simulator)
             ck_assert_msg(fabs(rows[i].mean - sweep.dial_mm[i]) < 3e-5,
                           "reading %zu at %.1f: %.6f, not %.6f", i, sweep.crank_deg[i],
                           rows[i].mean, sweep.dial_mm[i]);
-        dialarc_workspace_free(c.workspace);
+        darc_memory_release(&c.memory);
     }
 }
 END_TEST
@@ -117,7 +117,7 @@ static void check_derivatives(int free)
     int common = c.model.cam->n_param, all = common + 2 * c.model.lobes;
     size_t off = 0, met = 0;
     for (int k = 0; k < all; k++) {
-        double *p = k < common ? &c.s->fit.param[k] : &c.own[k - common];
+        double *p = k < common ? &c.memory.fit.param[k] : &c.own[k - common];
         *p += h;
         read_all(&c, sd, up);
         *p -= 2.0 * h;
@@ -137,7 +137,7 @@ static void check_derivatives(int free)
      * a few readings beside the turns. */
     ck_assert_uint_gt(met, 4 * sweep.n);
     ck_assert_msg(100 * off < met, "%zu of %zu derivatives are off", off, met);
-    dialarc_workspace_free(c.workspace);
+    darc_memory_release(&c.memory);
 }
 
 START_TEST(derivatives_are_those_of_the_readings)

@@ -4,6 +4,8 @@
  */
 #include <dialarc/reuse.h>
 
+#include <dialarc/learned_cam.h>
+
 #include "kit/review_kit.h"
 
 START_TEST(a_dial_off_its_plunger)
@@ -132,7 +134,6 @@ END_TEST
 START_TEST(a_pointer_that_slips)
 {
     static sim_sweep s;
-    double pump[32], lift[32];
     sim_random r;
     dialarc_timing t;
     sim_job job = ordinary_job();
@@ -143,12 +144,14 @@ START_TEST(a_pointer_that_slips)
     dialarc_setup setup = kit_setup(&job, GIVEN);
     dialarc_sweep sweep = kit_sweep(&s);
     dialarc_workspace *workspace = dialarc_workspace_new();
+    dialarc_learned_cam *cam = NULL;
+    ck_assert_int_eq(dialarc_learned_cam_new(workspace, &setup, &sweep, &cam),
+                     DIALARC_ERR_NO_SOLUTION);
+    ck_assert_ptr_null(cam);
     dialarc_timing_estimate(workspace, &setup, &sweep, NULL, &t);
     ck_assert_int_eq(t.cam_learned, 0);
     ck_assert(!dialarc_findings_has(&t.findings, DIALARC_FINDING_CAM_MISMATCH));
     ck_assert_int_eq(dialarc_findings_worst(&t.findings), DIALARC_SEVERITY_STOP);
-    ck_assert_int_eq(dialarc_reuse_lobe(workspace, 32, pump, lift),
-                     DIALARC_ERR_NO_SOLUTION);
     dialarc_workspace_free(workspace);
 }
 END_TEST

@@ -7,12 +7,13 @@ from ._errors import InputError
 from ._functions import (camcompare_summary, cams_count, cams_find, cams_get, cams_name,
                           camtable_angle_at_lift, camtable_lift_array, camtable_motion,
                           camtable_new, camtable_range, jobs_count, jobs_get,
-                          setups_count,
+                          learned_cam_lobe, learned_cam_new, learned_cam_sd,
+                          learned_cam_share, learned_cam_timing, setups_count,
                           setups_find, setups_get, setups_name, sweep_buffer_new,
                           sweeps_count, sweeps_get, workspace_new)
 
-__all__ = ["CamTable", "Cams", "Jobs", "Setups", "SweepBuffer", "SweepReader", "Sweeps",
-           "Workspace"]
+__all__ = ["CamTable", "Cams", "Jobs", "LearnedCam", "Setups", "SweepBuffer",
+           "SweepReader", "Sweeps", "Workspace"]
 
 
 def _make_handle(name, doc, **members):
@@ -65,6 +66,19 @@ CamTable = _make_handle(
 Workspace = _make_handle(
     "Workspace", "Memory of the estimator: one for each thread.",
     __init__=_adopt(workspace_new), __text_signature__="()", __reduce__=_refuse_copy)
+
+
+def _learned_init(self, setup, sweep, workspace=None):
+    self.this = learned_cam_new(workspace, setup, sweep).this
+
+
+LearnedCam = _make_handle(
+    "LearnedCam", "A cam learned from one sweep.\n\nLearnedCam(setup, sweep, workspace): "
+    "from a sweep over the whole lobe, forward and back.",
+    __init__=_learned_init, __reduce__=_refuse_copy,
+    __text_signature__="(setup, sweep, workspace=None)",
+    lobe=learned_cam_lobe, share=learned_cam_share, sd_mm=learned_cam_sd,
+    timing=learned_cam_timing)
 SweepBuffer = _make_handle("SweepBuffer", "Memory of one sweep that is read.",
                            __init__=_adopt(sweep_buffer_new), __text_signature__="()",
                            __reduce__=_refuse_copy)

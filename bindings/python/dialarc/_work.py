@@ -129,6 +129,8 @@ def assess(setup: Any, crank_deg: Any, dial_mm: Any, direction: Any = None, *,
     Raises InputError (a ValueError) for values out of range, with the status and its
     sentence; TypeError for what is no array of numbers.
 
+    In C: dialarc_assess()
+
     >>> import dialarc
     >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.85, lift_high_mm=1.00)
     >>> dialarc.assess(setup, crank_deg, dial_mm)       # doctest: +SKIP

@@ -47,13 +47,7 @@ TONE = [math.exp(-3.0 * i / 8000) * math.sin(2 * math.pi * 150.0 * i / 8000)
 
 
 def learned():
-    workspace = d.workspace_new()
-    d.timing_estimate(workspace, d.Setup(lobes=4), SWEEP)
-    return workspace
-
-
-def learned_timing():
-    return d.timing_estimate(None, d.Setup(lobes=4), SWEEP)[1]
+    return d.learned_cam_new(None, d.Setup(lobes=4), SWEEP)
 
 
 def cams_from_file():
@@ -255,9 +249,6 @@ CALLS = {
     "result_format": lambda: d.result_format("a", TIMING, DECISION),
     "results_header": lambda: d.results_header(),
     "reuse_estimate": lambda: d.reuse_estimate(WORKSPACE, SETUP, TABLE, 0.005, SWEEP),
-    "reuse_lobe": lambda: d.reuse_lobe(learned(), 90),
-    "reuse_sd": lambda: d.reuse_sd(learned_timing()),
-    "reuse_share": lambda: d.reuse_share(learned(), learned_timing()),
     "scca_motion": lambda: d.scca_motion(SCCA, 0.3),
     "scca_peak_factors": lambda: d.scca_peak_factors(SCCA),
     "setup_cam_known": lambda: d.setup_cam_known(SETUP),
@@ -291,6 +282,13 @@ CALLS = {
     "tdc_from_stops": lambda: d.tdc_from_stops(-20.0, 20.5),
     "tdc_lift_sd": lambda: d.tdc_lift_sd(CAM, 0.9, 2.0, 0.2),
     "tdc_stop_error": lambda: d.tdc_stop_error(CRANK, -20.0, 20.0),
+    "assess": lambda: d.assess(SETUP, SWEEP.crank_deg, SWEEP.dial_mm),
+    "learned_cam_free": lambda: dropped(learned),
+    "learned_cam_lobe": lambda: d.learned_cam_lobe(learned(), 90),
+    "learned_cam_new": learned,
+    "learned_cam_sd": lambda: d.learned_cam_sd(learned()),
+    "learned_cam_share": lambda: d.learned_cam_share(learned()),
+    "learned_cam_timing": lambda: d.learned_cam_timing(learned()),
     "timing_estimate": lambda: d.timing_estimate(None, SETUP, SWEEP),
     "tooth_from_advance": lambda: d.tooth_from_advance(8.0, 0.3, 8.2, 1.5, 0.1),
     "tooth_from_lift": lambda: d.tooth_from_lift(CAM, 0.9, 1.3, 0.01, d.Flank.RISING, 8.2,

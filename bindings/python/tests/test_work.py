@@ -187,21 +187,21 @@ class Assessing(unittest.TestCase):
     def test_a_learned_cam_is_used_again(self):
         workspace = d.Workspace()
         sweep = SWEEPS[-1]
-        _, timing = d.timing_estimate(workspace, sweep.setup, sweep)
+        learned = d.LearnedCam(sweep.setup, sweep)
+        timing = learned.timing()
         self.assertEqual(timing.cam_learned, 1)
-        table = d.CamTable(*d.reuse_lobe(workspace, 180), 90.0)
+        table = d.CamTable(*learned.lobe(180), 90.0)
         self.assertIsInstance(pickle.loads(pickle.dumps(table)), d.CamTable)
         _, again = d.reuse_estimate(workspace, sweep.setup, table, 0.01, sweep)
         self.assertAlmostEqual(again.lift_mm, timing.lift_mm, delta=timing.lift_u_mm)
 
     def test_a_learned_cam_is_kept_in_a_table(self):
-        workspace = d.Workspace()
         sweep = SWEEPS[-1]
-        _, timing = d.timing_estimate(workspace, sweep.setup, sweep)
-        with_share, against_share = d.reuse_share(workspace, timing)
-        self.assertTrue(0.4 < against_share <= with_share < d.REUSE_WHOLE)
-        angle, lift = d.reuse_lobe(workspace, 180)
-        sd = d.reuse_sd(timing)
+        learned = d.LearnedCam(sweep.setup, sweep)
+        with_share, against_share = learned.share()
+        self.assertTrue(0.4 < against_share <= with_share < d.LEARNED_CAM_WHOLE)
+        angle, lift = learned.lobe(180)
+        sd = learned.sd_mm()
         text = d.cams_header() + d.cam_format("otter, first", angle, lift, 90.0, sd)
         cams = d.read_cams(text.encode())
         self.assertEqual((len(cams), list(cams), cams.keys()), (1, ["otter, first"],) +
@@ -216,9 +216,9 @@ class Assessing(unittest.TestCase):
         self.assertEqual(d.cams_header() + cam.rows(), text)
         self.assertEqual(pickle.loads(pickle.dumps(cam)), cam)
         self.assertEqual(len(cam), 180)
-        _, kept = d.reuse_estimate(workspace, sweep.setup, cam.table, cam.cam_sd_mm,
+        _, kept = d.reuse_estimate(None, sweep.setup, cam.table, cam.cam_sd_mm,
                                    sweep)
-        _, fresh = d.reuse_estimate(workspace, sweep.setup,
+        _, fresh = d.reuse_estimate(None, sweep.setup,
                                     d.CamTable(angle, lift, 90.0), sd, sweep)
         self.assertEqual(kept, fresh)
         self.assertRaises(KeyError, lambda: cams["heron4"])

@@ -2,13 +2,13 @@
 /* What an estimate answers before it knows anything, and what no pump can give. */
 #include <math.h>
 
-#include "estimate/fit.h"
+#include "estimate/estimate.h"
 #include "kit/check_main.h"
 
 START_TEST(nothing_is_known_at_first)
 {
-    darc_answer a = {.law = DIALARC_LAW_POLY345, .converged = 1};
-    darc_answer_clear(&a);
+    darc_estimate a = {.law = DIALARC_LAW_POLY345, .converged = 1};
+    darc_estimate_clear(&a);
     for (int q = 0; q < DARC_ASKED; q++) {
         ck_assert_double_nan(a.mean[q]);
         ck_assert_double_nan(a.var[q]);
@@ -20,15 +20,15 @@ START_TEST(nothing_is_known_at_first)
     ck_assert_double_nan(a.var_cam);
     ck_assert_int_eq(a.law, DIALARC_LAW_UNKNOWN);
     ck_assert_int_eq(a.converged, 0);
-    ck_assert_int_eq(darc_answer_is_sensible(&a), 0);
+    ck_assert_int_eq(darc_estimate_is_sensible(&a), 0);
 }
 END_TEST
 
 /* A pump of 2.2 mm; the lift is known to 0.01 mm. */
-static darc_answer usual(void)
+static darc_estimate usual(void)
 {
-    darc_answer a;
-    darc_answer_clear(&a);
+    darc_estimate a;
+    darc_estimate_clear(&a);
     for (int q = 0; q < DARC_ASKED; q++)
         a.mean[q] = a.var[q] = 1.0;
     a.mean[DARC_ASK_LIFT] = 0.9;
@@ -41,16 +41,16 @@ static darc_answer usual(void)
 START_TEST(all_that_is_asked_must_be_known)
 {
     const double no_mean[] = {NAN, INFINITY}, no_var[] = {NAN, INFINITY, -1e-9};
-    darc_answer a = usual();
-    ck_assert_int_eq(darc_answer_is_sensible(&a), 1);
+    darc_estimate a = usual();
+    ck_assert_int_eq(darc_estimate_is_sensible(&a), 1);
     for (int q = 0; q < DARC_ASKED; q++) {
         for (int k = 0; k < 2; k++) {
             a = usual(), a.mean[q] = no_mean[k];
-            ck_assert_int_eq(darc_answer_is_sensible(&a), 0);
+            ck_assert_int_eq(darc_estimate_is_sensible(&a), 0);
         }
         for (int k = 0; k < 3; k++) {
             a = usual(), a.var[q] = no_var[k];
-            ck_assert_int_eq(darc_answer_is_sensible(&a), 0);
+            ck_assert_int_eq(darc_estimate_is_sensible(&a), 0);
         }
     }
 }
@@ -68,16 +68,16 @@ START_TEST(a_lobe_has_a_height_and_a_length)
                  {DARC_ASK_LIFT, -0.149, 1}, {DARC_ASK_LIFT, -0.151, 0},
                  {DARC_ASK_LIFT, 2.349, 1},  {DARC_ASK_LIFT, 2.351, 0}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        darc_answer a = usual();
+        darc_estimate a = usual();
         a.mean[cases[i].asked] = cases[i].mean;
-        ck_assert_int_eq(darc_answer_is_sensible(&a), cases[i].sensible);
+        ck_assert_int_eq(darc_estimate_is_sensible(&a), cases[i].sensible);
     }
 }
 END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("fit_answer");
+    Suite *suite = suite_create("estimate");
     TCase *tc = tcase_create("answers");
     tcase_add_test(tc, nothing_is_known_at_first);
     tcase_add_test(tc, all_that_is_asked_must_be_known);

@@ -1,17 +1,17 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Whole-turn sweeps: the path model with a timing and a lift of its own for every lobe,
- * and run-out once per pump turn. Private.
+ * and run-out once per pump turn.
  *
  * Parameters: those of the common cam (darc_model), then run-out by cosine and sine, then
  * the timing and the lift of the second and further lobes relative to the first.
  */
-#ifndef DARC_LOBES_H
-#define DARC_LOBES_H
+#ifndef DARC_TURN_PATH_H
+#define DARC_TURN_PATH_H
 
-#include <dialarc/lobes.h>
+#include <dialarc/setup.h>
 
-#include "estimate/fit.h"
+#include "model/path.h"
 #include "model/pump_side.h"
 
 #define DARC_LOBES_PARAM (DARC_MAX_PARAM + 2 + 2 * (DIALARC_LOBES_MAX - 1))
@@ -54,20 +54,6 @@ typedef struct darc_lobes_walk {
     darc_lobes_row held;   /* the dial where that stretch began */
 } darc_lobes_walk;
 
-typedef struct darc_lobes_fit {
-    darc_lobes_model model;
-    darc_fit *common; /* cam, noise, priors and parameters of the common part */
-    int n_common, n_param;
-    double own[DARC_LOBES_PARAM];        /* run-out, timings, lifts */
-    double own_weight[DARC_LOBES_PARAM]; /* their priors, about 0 */
-    double normal[DARC_LOBES_PARAM][DARC_LOBES_PARAM];
-    double factor[DARC_LOBES_PARAM][DARC_LOBES_PARAM];
-    double pull[DARC_LOBES_PARAM];
-    double sound[DIALARC_LOBES_MAX]; /* readings of each lobe that carry the result */
-    double score2;                   /* sum of their squared standardised residuals */
-    int converged;
-} darc_lobes_fit;
-
 /* Index among the own parameters of lobe 1..lobes-1. */
 static inline int darc_lobes_timing(int lobe)
 {
@@ -87,15 +73,5 @@ void darc_lobes_begin(const darc_lobes_model *model, const darc_record *record,
 
 /* Rows for i = 0, 1, ... in this order. */
 void darc_lobes_next(darc_lobes_walk *walk, size_t i, darc_lobes_row *row);
-
-/* Fits all lobes, from the common cam left in s->fit; pulls and the expected readings
- * (mean0) describe the solution. */
-void darc_lobes_solve(darc_scratch *s, int lobes, darc_lobes_fit *fit);
-
-/* Covariance of two of the own parameters' combinations: solves for one, in place. */
-void darc_lobes_backsolve(const darc_lobes_fit *fit, double *v);
-
-/* Lobes per pump turn as the record shows them, 1..16; 0 when it shows none. */
-int darc_lobes_seen(const darc_record *record, double crank_per_pump);
 
 #endif

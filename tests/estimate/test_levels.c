@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * How freely each flank of a learned cam is bent away from a law: seen at the last law of
- * the list, a constant rate with a blend of 0.44, at which a learned cam leaves s->trial.
+ * the list, a constant rate with a blend of 0.44, at which a learned cam leaves the spare
+ * fit.
  */
 #include <math.h>
 
-#include "assess/workspace.h"
-#include "estimate/fit.h"
+#include "assess/assess.h"
+#include "estimate/learn.h"
+#include "estimate/memory.h"
 #include "kit/check_main.h"
 #include "kit/sweep_kit.h"
 
@@ -32,10 +34,10 @@ static sim_job lobe(sim_random *r, int rise_law, int fall_law)
     return j;
 }
 
-/* Whether the law of s->trial came to a solution and was not given up. */
-static int settled(const darc_scratch *s)
+/* Whether the last law came to a solution and was not given up. */
+static int settled(const darc_learned *learned)
 {
-    const darc_explanation *last = &s->learned[s->explanations - 1];
+    const darc_hypothesis *last = &learned->hypothesis[learned->count - 1];
     return last->law == DIALARC_LAW_CONSTANT_RATE && last->blend == BLEND;
 }
 
@@ -51,8 +53,8 @@ static double size_of_terms(const darc_fit *fit, int first)
 static void bent(int rise_law, int fall_law, int *count, int little[2])
 {
     static sim_sweep sweep;
-    dialarc_workspace *workspace = dialarc_workspace_new();
-    const darc_scratch *s = &workspace->scratch;
+    darc_memory memory = {.capacity = 0};
+    const darc_fit *last = &memory.trial;
     sim_random r;
     sim_seed(&r, 1);
     *count = little[0] = little[1] = 0;
@@ -61,16 +63,18 @@ static void bent(int rise_law, int fall_law, int *count, int little[2])
         sim_run(&job, &r, &sweep);
         dialarc_setup setup = kit_setup(&job, 0);
         dialarc_sweep given = kit_sweep(&sweep);
-        dialarc_timing t;
-        ck_assert_int_eq(dialarc_timing_estimate(workspace, &setup, &given, NULL, &t),
+        darc_problem problem;
+        darc_estimate e;
+        ck_assert_int_eq(darc_assess_open(&memory, &setup, NULL, 0.0, &given, &problem),
                          DIALARC_OK);
-        if (!settled(s))
+        darc_fit_learn(&memory.fit, &memory.trial, &problem, &e);
+        if (memory.fit.at.learned->count == 0 || !settled(memory.fit.at.learned))
             continue;
         ++*count;
-        little[0] += size_of_terms(&s->trial, DARC_TERMS) < LITTLE;
-        little[1] += size_of_terms(&s->trial, DARC_TERMS + s->trial.model.terms) < LITTLE;
+        little[0] += size_of_terms(last, DARC_TERMS) < LITTLE;
+        little[1] += size_of_terms(last, DARC_TERMS + last->model.terms) < LITTLE;
     }
-    dialarc_workspace_free(workspace);
+    darc_memory_release(&memory);
 }
 
 static void check_bent(int rise_law, int fall_law, int rise_is_law, int fall_is_law)
@@ -106,7 +110,7 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("fit_learn");
+    Suite *suite = suite_create("levels");
     TCase *tc = tcase_create("freedom of the flanks");
     tcase_set_timeout(tc, 120);
     tcase_add_test(tc, both_flanks_follow_the_law);

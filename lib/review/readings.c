@@ -1,41 +1,36 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Findings that the order of the readings shows before anything is fitted. */
+#include "review/readings.h"
+
 #include <math.h>
 
-#include "review/review.h"
+#include "core/finding.h"
 
-#define LEAST_READINGS    6
-#define LEAST_LEARNED     8
+#define LEAST_READINGS    6    /* with the cam given ... */
+#define LEAST_TO_LEARN    8    /* ... and to learn it from */
 #define LEAST_SPAN_MM     0.05 /* a plunger that moves less is not being driven */
 #define LEAST_SPAN_SDS    8.0
 #define TDC_SDS           2.0 /* tolerance on having reached TDC */
 #define STOPPED_AT_TDC    2.0 /* crank degrees */
-#define LEAST_STILL       4   /* equal readings that mean a dial off its spindle */
+#define LEAST_EQUAL       4   /* equal readings that mean a dial off its spindle */
 #define MANY_JUMPS        8
 #define READINGS_A_JUMP   10
 #define WHOLE_NUMBER_SLIP 1e-6
 
-static void few_readings(const darc_record *r, int known, dialarc_timing *t)
+static void few_readings(const darc_record *r, bool given, dialarc_timing *t)
 {
-    if (r->n < (known ? LEAST_READINGS : LEAST_LEARNED))
+    if (r->n < (given ? LEAST_READINGS : LEAST_TO_LEARN))
         darc_findings_add(&t->findings, DIALARC_FINDING_TOO_FEW_READINGS,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
 }
 
-/* Span of the readings; medians of three neighbours keep single misreads out of it. */
 static double span_mm(const darc_record *r)
 {
-    double low = INFINITY, high = -INFINITY;
-    for (size_t i = 1; i + 1 < r->n; i++) {
-        double a = r->lift_mm[i - 1], b = r->lift_mm[i], c = r->lift_mm[i + 1];
-        double middle = fmax(fmin(a, b), fmin(fmax(a, b), c));
-        low = fmin(low, middle);
-        high = fmax(high, middle);
-    }
+    double low, high;
+    darc_record_span(r, &low, &high);
     return r->n >= 3 ? high - low : 0.0;
 }
 
-static int all_equal(const darc_record *r)
+static bool all_equal(const darc_record *r)
 {
     size_t i = 1;
     while (i < r->n && r->lift_mm[i] == r->lift_mm[0])
@@ -44,16 +39,16 @@ static int all_equal(const darc_record *r)
 }
 
 /* A dial that hardly moves has lost the plunger, or the engine was not turned. */
-static int dial_moves(const darc_record *r, const darc_noise *noise, dialarc_timing *t)
+static bool dial_moves(const darc_record *r, const darc_noise *noise, dialarc_timing *t)
 {
     if (span_mm(r) >= fmax(LEAST_SPAN_MM, LEAST_SPAN_SDS * darc_reading_sd(noise)))
-        return 1;
-    if (r->n >= LEAST_STILL && all_equal(r))
+        return true;
+    if (r->n >= LEAST_EQUAL && all_equal(r))
         darc_findings_add(&t->findings, DIALARC_FINDING_DIAL_OFF_SPINDLE,
                           DIALARC_SEVERITY_STOP, r->row[0]);
     darc_findings_add(&t->findings, DIALARC_FINDING_MINIMUM_NOT_BRACKETED,
                       DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
-    return 0;
+    return false;
 }
 
 typedef struct range {
@@ -73,17 +68,17 @@ static range pass_range(const darc_record *r, const darc_pass *pass)
 /* TDC reached at all, and by a pass in running direction that comes from before it. */
 static void way_to_tdc(const darc_record *r, double tolerance, dialarc_timing *t)
 {
-    int reached = 0, with = 0, from_before = 0;
+    bool with = false, from_before = false;
     double before = INFINITY, after = -INFINITY;
     for (int k = 0; k < r->passes; k++) {
         range x = pass_range(r, &r->pass[k]);
-        int forward = r->pass[k].direction > 0;
+        bool forward = r->pass[k].direction > 0;
         before = fmin(before, x.low);
         after = fmax(after, x.high);
         with |= forward;
         from_before |= forward && x.low < -tolerance && x.high >= -tolerance;
     }
-    reached = before <= tolerance && after >= -tolerance;
+    bool reached = before <= tolerance && after >= -tolerance;
     if (!reached)
         darc_findings_add(&t->findings, DIALARC_FINDING_TDC_NOT_REACHED,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
@@ -112,10 +107,10 @@ static void overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
 }
 
 /* One crank turn on, the pump of an even number of lobes stands just the same. */
-static void stroke(const dialarc_setup *setup, dialarc_timing *t)
+static void stroke(const darc_known *known, dialarc_timing *t)
 {
-    double ratio = isnan(setup->crank_per_pump) ? 2.0 : setup->crank_per_pump;
-    double lobes = setup->lobes / ratio; /* passed in a crank turn */
+    double ratio = known->crank_per_pump;
+    double lobes = known->lobes / ratio; /* passed in a crank turn */
     if (ratio > 1.0 + WHOLE_NUMBER_SLIP && fabs(lobes - round(lobes)) < WHOLE_NUMBER_SLIP)
         darc_findings_add(&t->findings, DIALARC_FINDING_STROKE_NOT_DETERMINED,
                           DIALARC_SEVERITY_NOTE, DIALARC_NO_ROW);
@@ -132,18 +127,18 @@ static void order(const darc_record *r, dialarc_timing *t)
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
 }
 
-int darc_scrutinise_record(const darc_scratch *s, const dialarc_setup *setup,
-                           const darc_noise *noise, dialarc_timing *t)
+bool darc_check_readings(const darc_problem *problem, dialarc_timing *t)
 {
-    const darc_record *r = &s->record;
+    const darc_record *r = &problem->record;
+    const darc_noise *noise = &problem->noise;
     double tolerance = TDC_SDS * noise->angle_sd_deg;
-    stroke(setup, t);
-    few_readings(r, darc_cam_given(s, setup), t);
+    stroke(&problem->known, t);
+    few_readings(r, problem->cam.given, t);
     if (r->n == 0)
-        return 0;
+        return false;
     way_to_tdc(r, tolerance, t);
     overshoot(r, tolerance, t);
     order(r, t);
-    int moves = r->n < 3 || dial_moves(r, noise, t);
+    bool moves = r->n < 3 || dial_moves(r, noise, t);
     return moves && !dialarc_findings_has(&t->findings, DIALARC_FINDING_TOO_FEW_READINGS);
 }

@@ -7,6 +7,7 @@
 #include "kit/check_main.h"
 #include "kit/simulate.h"
 #include "record/record.h"
+#include "record/sweep.h"
 
 #define MOST   400
 #define SD_DEG 0.2 /* a reversal counts from five of these: 1 degree */
@@ -24,14 +25,13 @@ static dialarc_status fill(cut *c, size_t n, const double *crank, const double *
     static double numbers[MOST];
     for (size_t i = 0; i < MOST; i++)
         numbers[i] = (double)i;
-    dialarc_setup setup = dialarc_setup_unknown(4);
-    setup.dial_sense = sense;
     dialarc_sweep sweep = {n, crank, dial ? dial : numbers, direction};
     memset(c, 0, sizeof *c);
-    c->record.crank_deg = c->crank;
-    c->record.lift_mm = c->lift;
-    c->record.row = c->row;
-    return darc_record_fill(&sweep, &setup, SD_DEG, &c->record);
+    const darc_readings room = {c->crank, c->lift, c->row};
+    dialarc_status status = darc_sweep_check(&sweep);
+    return status == DIALARC_OK ? darc_record_make(&sweep, sense < 0 ? -1.0 : 1.0, SD_DEG,
+                                                   &room, &c->record)
+                                : status;
 }
 
 /* Whatever the sweep: passes are in order, without gaps, and hold every row once. */
@@ -347,16 +347,13 @@ START_TEST(bad_sweeps)
     double crank[] = {0, 1, 2}, dial[] = {0, 1, 2};
     dialarc_direction d[] = {1, 1, 1};
     const double bad[] = {NAN, INFINITY, -INFINITY};
-    dialarc_setup setup = dialarc_setup_unknown(4);
     cut c;
-    memset(&c, 0, sizeof c);
-    ck_assert_int_eq(darc_record_fill(NULL, &setup, 0.2, &c.record), DIALARC_ERR_NULL);
     dialarc_sweep s = {3, NULL, dial, NULL};
-    ck_assert_int_eq(darc_record_fill(&s, &setup, 0.2, &c.record), DIALARC_ERR_NULL);
+    ck_assert_int_eq(darc_sweep_check(&s), DIALARC_ERR_NULL);
     s = (dialarc_sweep){3, crank, NULL, NULL};
-    ck_assert_int_eq(darc_record_fill(&s, &setup, 0.2, &c.record), DIALARC_ERR_NULL);
+    ck_assert_int_eq(darc_sweep_check(&s), DIALARC_ERR_NULL);
     s = (dialarc_sweep){DIALARC_SWEEP_MAX + 1, crank, dial, NULL};
-    ck_assert_int_eq(darc_record_fill(&s, &setup, 0.2, &c.record), DIALARC_ERR_SIZE);
+    ck_assert_int_eq(darc_sweep_check(&s), DIALARC_ERR_SIZE);
     for (int k = 0; k < 3; k++) {
         crank[k] = bad[k];
         ck_assert_int_eq(fill(&c, 3, crank, dial, d, 0), DIALARC_ERR_NOT_FINITE);

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "estimate/estimate.h"
+
+#include <math.h>
+#include <string.h>
+
+#define FAR_SDS   4.0  /* a lift further than this outside a lobe, and ... */
+#define FAR_SHARE 0.05 /* ... this share of it more, is none */
+
+void darc_estimate_clear(darc_estimate *e)
+{
+    memset(e, 0, sizeof *e);
+    for (int q = 0; q < DARC_ASKED; q++)
+        e->mean[q] = e->var[q] = NAN;
+    for (int k = 0; k <= DIALARC_RISE_INTERVALS; k++)
+        e->rise_mm[k] = NAN;
+    e->var_readings = e->var_hysteresis = e->var_cam = NAN;
+}
+
+bool darc_estimate_is_sensible(const darc_estimate *e)
+{
+    for (int q = 0; q < DARC_ASKED; q++)
+        if (!isfinite(e->mean[q]) || !isfinite(e->var[q]) || e->var[q] < 0.0)
+            return false;
+    double lift = e->mean[DARC_ASK_LIFT], total = e->mean[DARC_ASK_TOTAL];
+    double reach = FAR_SDS * sqrt(e->var[DARC_ASK_LIFT]) + FAR_SHARE * fabs(total);
+    return total > 0.0 && e->mean[DARC_ASK_RISE] > 0.0 && lift >= -reach &&
+           lift <= total + reach;
+}

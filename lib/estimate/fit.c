@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "estimate/fit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cam/law.h"
+#include "numeric/cholesky.h"
+#include "numeric/normal_equations.h"
+
+#define FIRST_MISREAD 0.05 /* share of misread readings that a fit begins with */
+
+bool darc_fit_reserve(darc_fit *fit, size_t n)
+{
+    darc_fit_memory *m = &fit->at;
+    *m = (darc_fit_memory){.rows = malloc(n * sizeof *m->rows),
+                           .pulls = malloc(n * sizeof *m->pulls),
+                           .normal = malloc(sizeof *m->normal),
+                           .factor = malloc(sizeof *m->factor),
+                           .learned = malloc(sizeof *m->learned)};
+    if (m->rows && m->pulls && m->normal && m->factor && m->learned)
+        return true;
+    darc_fit_release(fit);
+    return false;
+}
+
+void darc_fit_release(darc_fit *fit)
+{
+    darc_fit_memory *m = &fit->at;
+    free(m->rows);
+    free(m->pulls);
+    free(m->normal);
+    free(m->factor);
+    free(m->learned);
+    *m = (darc_fit_memory){NULL, NULL, NULL, NULL, NULL};
+}
+
+void darc_fit_begin(darc_fit *fit, const darc_problem *problem)
+{
+    darc_fit_memory kept = fit->at;
+    memset(fit, 0, sizeof *fit);
+    fit->at = kept;
+    fit->at.learned->count = 0;
+    fit->noise = problem->noise;
+    fit->misread_share = FIRST_MISREAD;
+    fit->model.pitch_deg = 360.0 / problem->known.lobes;
+    fit->model.crank_per_pump = problem->known.crank_per_pump;
+    fit->model.blend = DARC_DEFAULT_BLEND;
+}
+
+void darc_fit_follow(darc_fit *to, const darc_fit *from)
+{
+    darc_fit_memory kept = to->at;
+    *to = *from;
+    to->at = kept;
+}
+
+void darc_fit_swap(darc_fit *a, darc_fit *b)
+{
+    darc_fit was = *a;
+    *a = *b;
+    *b = was;
+}
+
+void darc_fit_clear_normal(darc_fit *fit)
+{
+    darc_normal_clear(fit->model.n_param, DARC_MAX_PARAM, **fit->at.normal, fit->pull);
+}
+
+void darc_fit_add_row(darc_fit *fit, const double *by, double g, double w)
+{
+    darc_normal_add(fit->model.n_param, DARC_MAX_PARAM, by, g, w, **fit->at.normal,
+                    fit->pull);
+}
+
+bool darc_fit_factorise(darc_fit *fit, double *log_det)
+{
+    return darc_cholesky(fit->model.n_param, DARC_MAX_PARAM, **fit->at.normal,
+                         fit->prior.weight, **fit->at.factor, log_det);
+}
+
+void darc_fit_backsolve(const darc_fit *fit, double *v)
+{
+    darc_cholesky_solve(fit->model.n_param, DARC_MAX_PARAM, **fit->at.factor, v);
+}
+
+double darc_fit_variance(const darc_fit *fit, const double *gradient)
+{
+    double v[DARC_MAX_PARAM], sum = 0.0;
+    memcpy(v, gradient, (size_t)fit->model.n_param * sizeof v[0]);
+    darc_fit_backsolve(fit, v);
+    for (int k = 0; k < fit->model.n_param; k++)
+        sum += v[k] * gradient[k];
+    return sum;
+}
+
+void darc_fit_slope(const darc_fit *fit, double *slope)
+{
+    for (int k = 0; k < fit->model.n_param; k++)
+        slope[k] =
+            fit->pull[k] + fit->prior.weight[k] * (fit->prior.mean[k] - fit->param[k]);
+}
+
+void darc_fit_ask(const darc_fit *fit, double value[DARC_ASKED],
+                  double gradient[DARC_ASKED][DARC_MAX_PARAM])
+{
+    const darc_model *m = &fit->model;
+    double ratio = m->crank_per_pump, pitch = m->pitch_deg * ratio;
+    double foot = fit->param[DARC_FOOT];
+    darc_lift lift;
+    darc_model_lift(m, fit->param, -foot / ratio, &lift);
+    memset(gradient, 0, DARC_ASKED * sizeof gradient[0]);
+    double *g = gradient[DARC_ASK_LIFT];
+    g[DARC_FOOT] = -lift.per_deg / ratio;
+    g[DARC_LIFT] = lift.by_lift;
+    if (m->learned) {
+        g[DARC_RISE] = lift.by_rise;
+        g[DARC_TOP] = lift.by_top;
+        g[DARC_BASE] = lift.by_base;
+        memcpy(g + DARC_TERMS, lift.term, 2 * (size_t)m->terms * sizeof g[0]);
+        gradient[DARC_ASK_RISE][DARC_RISE] = 1.0;
+    }
+    gradient[DARC_ASK_ZERO][DARC_ZERO] = 1.0;
+    gradient[DARC_ASK_FOOT][DARC_FOOT] = 1.0;
+    gradient[DARC_ASK_SLACK][DARC_SLACK] = 1.0;
+    gradient[DARC_ASK_HYST][DARC_HYST] = 1.0;
+    gradient[DARC_ASK_TOTAL][DARC_LIFT] = 1.0;
+    value[DARC_ASK_LIFT] = lift.mm;
+    value[DARC_ASK_ZERO] = fit->param[DARC_ZERO];
+    value[DARC_ASK_FOOT] = foot - pitch * ceil(foot / pitch);
+    value[DARC_ASK_SLACK] = fit->param[DARC_SLACK];
+    value[DARC_ASK_HYST] = fit->param[DARC_HYST];
+    value[DARC_ASK_RATE] = lift.per_deg / ratio;
+    value[DARC_ASK_TOTAL] = fit->param[DARC_LIFT];
+    value[DARC_ASK_RISE] = m->learned ? fit->param[DARC_RISE] : m->rise_deg;
+}

@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "estimate/levels.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "estimate/look.h"
+#include "estimate/prior.h"
+#include "numeric/cholesky.h"
+
+#define LEVELS 6
+/* Amplitude of the free terms as a share of the total lift, and what is thought of it
+ * before any reading. */
+static const double level_share[LEVELS] = {2e-4, 8e-4, 2.5e-3, 7e-3, 2e-2, 5e-2};
+static const double level_log_prior[LEVELS] = {0.0, 0.0, 0.3, -0.2, -1.0, -2.5};
+
+#define LEAST_LEVEL_WEIGHT 1e-4 /* pairs less likely than this are left out */
+#define HELD               1e14 /* weight of a parameter that is not to move */
+
+darc_levels darc_levels_freest(void)
+{
+    return (darc_levels){LEVELS - 1, LEVELS - 1};
+}
+
+static void set_levels(darc_fit *fit, double total_mm, darc_levels levels)
+{
+    darc_prior_terms(fit, total_mm, level_share[levels.rise], level_share[levels.fall]);
+}
+
+/* Log evidence of the pair now set in the prior; the step to its solution goes to `step`,
+ * the factor stays in the fit. -INFINITY when singular. */
+static double evidence(darc_fit *fit, double log_likelihood, double *step)
+{
+    int m = fit->model.n_param;
+    double log_det, cost = 0.0, gain = 0.0, prior_log_det = 0.0;
+    double pull[DARC_MAX_PARAM];
+    if (!darc_fit_factorise(fit, &log_det))
+        return -INFINITY;
+    for (int k = 0; k < m; k++) {
+        double away = fit->prior.mean[k] - fit->param[k], w = fit->prior.weight[k];
+        pull[k] = step[k] = fit->pull[k] + w * away;
+        cost += w * away * away;
+        if (w > 0.0)
+            prior_log_det += log(w);
+    }
+    darc_fit_backsolve(fit, step);
+    for (int k = 0; k < m; k++)
+        gain += pull[k] * step[k];
+    return log_likelihood - 0.5 * cost + 0.5 * gain + 0.5 * (prior_log_det - log_det);
+}
+
+static double weigh_pair(darc_fit *fit, double log_likelihood, double total_mm,
+                         darc_levels pair, double *step)
+{
+    set_levels(fit, total_mm, pair);
+    return evidence(fit, log_likelihood, step) + level_log_prior[pair.rise] +
+           level_log_prior[pair.fall];
+}
+
+double darc_levels_choose(darc_fit *fit, double log_likelihood, double total_mm, bool all,
+                          darc_levels *levels, double *best_step)
+{
+    double step[DARC_MAX_PARAM], best = -INFINITY;
+    darc_levels from = *levels;
+    int reach = all ? LEVELS : 1;
+    darc_prior_shape(fit);
+    for (int flank = 0; flank < 2; flank++)
+        for (int by = -reach; by <= reach; by++) {
+            darc_levels trial = *levels;
+            int *level = flank == 0 ? &trial.rise : &trial.fall;
+            *level = (flank == 0 ? from.rise : from.fall) + by;
+            if (*level < 0 || *level >= LEVELS || (flank == 1 && by == 0))
+                continue;
+            double e = weigh_pair(fit, log_likelihood, total_mm, trial, step);
+            if (e > best) {
+                best = e;
+                *levels = trial;
+                memcpy(best_step, step, sizeof step);
+            }
+        }
+    set_levels(fit, total_mm, *levels);
+    return best;
+}
+
+/* Splits the variance of the lift: what scatter alone would give were shape and
+ * hysteresis known, and what the hysteresis adds. */
+static void split_variance(darc_fit *fit, const double *gradient, darc_hypothesis *x)
+{
+    darc_gauss kept = fit->prior;
+    for (int k = DARC_RISE; k < fit->model.first_turn; k++)
+        fit->prior.weight[k] = HELD;
+    darc_fit_factorise(fit, NULL);
+    double with_hysteresis = darc_fit_variance(fit, gradient);
+    fit->prior.weight[DARC_HYST] = HELD;
+    darc_fit_factorise(fit, NULL);
+    x->var_readings = darc_fit_variance(fit, gradient);
+    x->var_hysteresis = fmax(with_hysteresis - x->var_readings, 0.0);
+    fit->prior = kept;
+}
+
+/* Adds what one pair of levels says, with weight w, to the sums of a hypothesis. */
+static void add_pair(darc_fit *fit, const double *value,
+                     double gradient[DARC_ASKED][DARC_MAX_PARAM], const double *step,
+                     double w, darc_hypothesis *x)
+{
+    for (int q = 0; q < DARC_ASKED; q++) {
+        double v = value[q];
+        for (int k = 0; k < fit->model.n_param; k++)
+            v += gradient[q][k] * step[k];
+        x->mean[q] += w * v;
+        x->second[q] += w * (v * v + darc_fit_variance(fit, gradient[q]));
+    }
+    for (int k = 0; k < fit->model.n_param; k++)
+        x->param[k] += w * (fit->param[k] + step[k]);
+}
+
+bool darc_levels_average(darc_fit *fit, double log_likelihood, double total_mm,
+                         darc_hypothesis *x)
+{
+    double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
+    double step[DARC_MAX_PARAM], sum = 0.0, top = -INFINITY;
+    double log_e[LEVELS * LEVELS];
+    darc_fit_ask(fit, value, gradient);
+    memset(x->mean, 0, sizeof x->mean);
+    memset(x->second, 0, sizeof x->second);
+    memset(x->param, 0, sizeof x->param);
+    for (int j = 0; j < LEVELS * LEVELS; j++) {
+        darc_levels pair = {j / LEVELS, j % LEVELS};
+        log_e[j] = weigh_pair(fit, log_likelihood, total_mm, pair, step);
+        top = fmax(top, log_e[j]);
+    }
+    if (top == -INFINITY)
+        return false;
+    for (int j = 0; j < LEVELS * LEVELS; j++) {
+        double w = exp(log_e[j] - top);
+        if (!(w > LEAST_LEVEL_WEIGHT))
+            continue;
+        set_levels(fit, total_mm, (darc_levels){j / LEVELS, j % LEVELS});
+        evidence(fit, log_likelihood, step);
+        add_pair(fit, value, gradient, step, w, x);
+        sum += w;
+    }
+    for (int q = 0; q < DARC_ASKED; q++) {
+        x->mean[q] /= sum;
+        x->second[q] /= sum;
+    }
+    for (int k = 0; k < fit->model.n_param; k++)
+        x->param[k] /= sum;
+    x->log_evidence = top + log(sum);
+    split_variance(fit, gradient[DARC_ASK_LIFT], x);
+    return true;
+}

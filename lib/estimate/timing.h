@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What an estimate says, as it is told to the caller. */
+#ifndef DARC_TIMING_H
+#define DARC_TIMING_H
+
+#include <dialarc/timing.h>
+
+#include "estimate/estimate.h"
+#include "record/known.h"
+
+/* Nothing known and nothing found. */
+void darc_timing_clear(dialarc_timing *timing);
+
+/* Writes an estimate. Its variances are those of the stated errors; `inflate` is the
+ * square of what the readings show beyond them. `sense` is that of the dial. */
+void darc_timing_tell(const darc_estimate *estimate, const darc_noise *noise,
+                      double inflate, double sense, dialarc_timing *timing);
+
+#endif

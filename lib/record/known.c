@@ -1,0 +1,72 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "record/known.h"
+
+#include <math.h>
+
+/* What is assumed where a setup is silent. Common practice, no source, unless noted. */
+#define CRANK_PER_PUMP 2.0 /* four-stroke */
+#define ANGLE_SD_DEG   0.25
+#define TDC_SD_DEG     0.5
+#define DIAL_SD_MM     0.003
+#define DIAL_STEP_MM   0.01
+#define DIAL_TURN_MM   1.0
+/* Half a 0.01 mm graduation; JIS B 7503:2011 allows 3 to 5 micrometres. */
+#define HYSTERESIS_MM 0.005
+/* No dial reads better: keeps the weights of the readings finite. */
+#define LEAST_DIAL_SD_MM 1e-5
+
+static double or_else(double value, double otherwise)
+{
+    return isnan(value) ? otherwise : value;
+}
+
+static darc_noise noise_of(const dialarc_setup *s)
+{
+    return (darc_noise){
+        .angle_sd_deg = or_else(s->angle_sd_deg, ANGLE_SD_DEG),
+        .tdc_sd_deg = or_else(s->tdc_sd_deg, TDC_SD_DEG),
+        .dial_sd_mm = fmax(or_else(s->dial_sd_mm, DIAL_SD_MM), LEAST_DIAL_SD_MM),
+        .step_mm = or_else(s->dial_step_mm, DIAL_STEP_MM),
+        .turn_mm = or_else(s->dial_turn_mm, DIAL_TURN_MM),
+        .hysteresis_max_mm = or_else(s->dial_hysteresis_mm, HYSTERESIS_MM),
+    };
+}
+
+static void state_cam(const dialarc_setup *s, darc_known *k)
+{
+    k->has_shape = dialarc_setup_cam_known(s);
+    k->has_lift = !isnan(s->cam_lift_mm);
+    k->cam = (dialarc_cam){.lobes = s->lobes,
+                           .lift_mm = s->cam_lift_mm,
+                           .rise_deg = s->rise_deg,
+                           .top_dwell_deg = s->top_dwell_deg,
+                           .base_dwell_deg = s->base_dwell_deg,
+                           .law = s->cam_law};
+}
+
+darc_known darc_known_of(const dialarc_setup *s)
+{
+    darc_known k = {
+        .lobes = s->lobes,
+        .crank_per_pump = or_else(s->crank_per_pump, CRANK_PER_PUMP),
+        .sense = s->dial_sense < 0 ? -1.0 : 1.0,
+        .noise = noise_of(s),
+        .step_stated = !isnan(s->dial_step_mm),
+        .has_window = !isnan(s->lift_low_mm) && !isnan(s->lift_high_mm),
+        .low_mm = s->lift_low_mm,
+        .high_mm = s->lift_high_mm,
+        .has_teeth = s->sprocket_teeth > 0,
+        .has_radius = !isnan(s->sprocket_radius_mm),
+        .sprocket_teeth = s->sprocket_teeth,
+        .sprocket_radius_mm = s->sprocket_radius_mm,
+        .rotation = s->rotation,
+    };
+    state_cam(s, &k);
+    return k;
+}
+
+double darc_reading_sd(const darc_noise *noise)
+{
+    return sqrt(noise->dial_sd_mm * noise->dial_sd_mm +
+                noise->step_mm * noise->step_mm / 12.0);
+}

@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A setup with its blanks resolved: what is stated, and what is assumed where it is
+ * silent. This is the one place that reads the blanks of a setup on the way from readings
+ * to a verdict; what stands below takes numbers.
+ */
+#ifndef DARC_KNOWN_H
+#define DARC_KNOWN_H
+
+#include <stdbool.h>
+
+#include <dialarc/cam.h>
+#include <dialarc/setup.h>
+
+/* Errors of dial and wheel. */
+typedef struct darc_noise {
+    double angle_sd_deg; /* crank */
+    double tdc_sd_deg;   /* of the mark, crank */
+    double dial_sd_mm;   /* of a reading, rounding apart */
+    double step_mm;      /* graduation; 0: not rounded */
+    double turn_mm;      /* travel of one turn of the needle */
+    double hysteresis_max_mm;
+} darc_noise;
+
+typedef struct darc_known {
+    int lobes;
+    double crank_per_pump;
+    double sense; /* of the dial: 1, or -1 where its reading falls as the lift rises */
+    darc_noise noise;
+    bool step_stated; /* false: the graduation is assumed */
+    bool has_window;
+    double low_mm, high_mm;     /* the window, if there is one */
+    bool has_shape;             /* law and segments of the cam are stated */
+    bool has_lift;              /* its total lift is */
+    dialarc_cam cam;            /* what of it is stated */
+    bool has_teeth, has_radius; /* of the sprocket */
+    int sprocket_teeth;
+    double sprocket_radius_mm;
+    dialarc_rotation rotation;
+} darc_known;
+
+/* Resolves a setup that has passed dialarc_setup_check(). */
+darc_known darc_known_of(const dialarc_setup *setup);
+
+/* sd of one dial reading, graduation included, mm. */
+double darc_reading_sd(const darc_noise *noise);
+
+#endif
