@@ -8,18 +8,18 @@
 #include "estimate/prior.h"
 #include "numeric/cholesky.h"
 
-#define LEVELS 6
+#define LEVEL_COUNT 6
 /* Amplitude of the free terms as a share of the total lift, and what is thought of it
  * before any reading. */
-static const double level_share[LEVELS] = {2e-4, 8e-4, 2.5e-3, 7e-3, 2e-2, 5e-2};
-static const double level_log_prior[LEVELS] = {0.0, 0.0, 0.3, -0.2, -1.0, -2.5};
+static const double level_share[LEVEL_COUNT] = {2e-4, 8e-4, 2.5e-3, 7e-3, 2e-2, 5e-2};
+static const double level_log_prior[LEVEL_COUNT] = {0.0, 0.0, 0.3, -0.2, -1.0, -2.5};
 
 #define LEAST_LEVEL_WEIGHT 1e-4 /* pairs less likely than this are left out */
 #define HELD               1e14 /* weight of a parameter that is not to move */
 
 darc_levels darc_levels_freest(void)
 {
-    return (darc_levels){LEVELS - 1, LEVELS - 1};
+    return (darc_levels){LEVEL_COUNT - 1, LEVEL_COUNT - 1};
 }
 
 static void set_levels(darc_fit *fit, double total_mm, darc_levels levels)
@@ -62,14 +62,14 @@ double darc_levels_choose(darc_fit *fit, double log_likelihood, double total_mm,
 {
     double step[DARC_MAX_PARAM], best = -INFINITY;
     darc_levels from = *levels;
-    int reach = all ? LEVELS : 1;
+    int reach = all ? LEVEL_COUNT : 1;
     darc_prior_shape(fit);
     for (int flank = 0; flank < 2; flank++)
         for (int by = -reach; by <= reach; by++) {
             darc_levels trial = *levels;
             int *level = flank == 0 ? &trial.rise : &trial.fall;
             *level = (flank == 0 ? from.rise : from.fall) + by;
-            if (*level < 0 || *level >= LEVELS || (flank == 1 && by == 0))
+            if (*level < 0 || *level >= LEVEL_COUNT || (flank == 1 && by == 0))
                 continue;
             double e = weigh_pair(fit, log_likelihood, total_mm, trial, step);
             if (e > best) {
@@ -119,23 +119,23 @@ bool darc_levels_average(darc_fit *fit, double log_likelihood, double total_mm,
 {
     double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
     double step[DARC_MAX_PARAM], sum = 0.0, top = -INFINITY;
-    double log_e[LEVELS * LEVELS];
+    double log_e[LEVEL_COUNT * LEVEL_COUNT];
     darc_fit_ask(fit, value, gradient);
     memset(x->mean, 0, sizeof x->mean);
     memset(x->second, 0, sizeof x->second);
     memset(x->param, 0, sizeof x->param);
-    for (int j = 0; j < LEVELS * LEVELS; j++) {
-        darc_levels pair = {j / LEVELS, j % LEVELS};
+    for (int j = 0; j < LEVEL_COUNT * LEVEL_COUNT; j++) {
+        darc_levels pair = {j / LEVEL_COUNT, j % LEVEL_COUNT};
         log_e[j] = weigh_pair(fit, log_likelihood, total_mm, pair, step);
         top = fmax(top, log_e[j]);
     }
     if (top == -INFINITY)
         return false;
-    for (int j = 0; j < LEVELS * LEVELS; j++) {
+    for (int j = 0; j < LEVEL_COUNT * LEVEL_COUNT; j++) {
         double w = exp(log_e[j] - top);
         if (!(w > LEAST_LEVEL_WEIGHT))
             continue;
-        set_levels(fit, total_mm, (darc_levels){j / LEVELS, j % LEVELS});
+        set_levels(fit, total_mm, (darc_levels){j / LEVEL_COUNT, j % LEVEL_COUNT});
         evidence(fit, log_likelihood, step);
         add_pair(fit, value, gradient, step, w, x);
         sum += w;

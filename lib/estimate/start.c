@@ -5,19 +5,19 @@
 
 #include "record/thin.h"
 
-#define PLENTY      32 /* readings of which the coarse grid looks at every second */
-#define FEET        24 /* trial feet a lobe pitch */
-#define TABLE       64 /* points of the unit lift over a pitch */
-#define SLACKS      3
-#define RISES       3    /* trial rise lengths when the cam is learned ... */
-#define BASES       3    /* ... base dwells ... */
-#define LOOKS       3    /* ... and trial laws, from blunt to sharp */
-#define NEAR_STEPS  1    /* steps either side that the finer grid goes */
-#define NEAR_DEG    2.0  /* its step in slack; in the foot half a coarse step */
-#define ROUNDS      4    /* reweightings of the robust line */
-#define LEAST_SPAN  0.5  /* of the span of the readings, a lobe's */
-#define COMES_LAST  1e12 /* more than any cost */
-#define SCALE_SHARE 0.05 /* residuals beyond this share of the span count little */
+#define PLENTY       32 /* readings of which the coarse grid looks at every second */
+#define FEET         24 /* trial feet a lobe pitch */
+#define TABLE        64 /* points of the unit lift over a pitch */
+#define SLACKS       3
+#define RISES        3    /* trial rise lengths when the cam is learned ... */
+#define BASES        3    /* ... base dwells ... */
+#define LOOKS        3    /* ... and trial laws, from blunt to sharp */
+#define NEAR_STEPS   1    /* steps either side that the finer grid goes */
+#define NEAR_DEG     2.0  /* its step in slack; in the foot half a coarse step */
+#define REWEIGHTINGS 4    /* reweightings of the robust line */
+#define LEAST_SPAN   0.5  /* of the span of the readings, a lobe's */
+#define COMES_LAST   1e12 /* more than any cost */
+#define SCALE_SHARE  0.05 /* residuals beyond this share of the span count little */
 
 static const double trial_slack[SLACKS] = {1.5, 5.0, 10.0};
 static const double trial_rise[RISES] = {0.38, 0.45, 0.54}; /* of the pitch */
@@ -83,7 +83,7 @@ static double robust_cost(const sample *s, double scale, start *at)
     for (size_t k = 0; k < count; k++)
         w[k] = 1.0;
     double cost = INFINITY, per = 1.0 / (scale * scale);
-    for (int round = 0; round < ROUNDS; round++) {
+    for (int round = 0; round < REWEIGHTINGS; round++) {
         double n = 1e-9, x = 0.0, y = 0.0, xx = 1e-9, xy = 0.0;
         for (size_t k = 0; k < count; k++) {
             n += w[k];

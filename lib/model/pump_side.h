@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Where the pump stands for a crank angle, behind the play of its drive, with
- * derivatives. Inline: it is asked for every reading of every step of a fit. Private.
+ * derivatives. What is asked for every reading of every step of a fit is inline.
  */
 #ifndef DARC_PUMP_SIDE_H
 #define DARC_PUMP_SIDE_H
@@ -66,19 +66,7 @@ static inline darc_pump_side darc_pump_side_at(double crank, double slack, int d
 
 /* Where the pump stands at a turning point whose crank angle is a parameter: on the flank
  * that drives it, or, when the pass was shorter than the slack, where it stood before. */
-static inline darc_pump_side darc_pump_side_at_turn(const double *param, int index,
-                                                    int direction,
-                                                    const darc_pump_side *start)
-{
-    darc_pump_side d = {param[index], 0.0, 0.0, 1.0, index};
-    if (direction < 0) {
-        d.position += param[DARC_SLACK];
-        d.by_slack = 1.0;
-    }
-    if (start && (d.position - start->position) * direction < 0.0)
-        return (darc_pump_side){start->position, 0.0, start->by_slack, start->by_turn,
-                                start->turn};
-    return d;
-}
+darc_pump_side darc_pump_side_at_turn(const double *param, int index, int direction,
+                                      const darc_pump_side *start);
 
 #endif

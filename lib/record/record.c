@@ -14,7 +14,7 @@
 #define REVERSAL_SDS 5.0
 
 /* A reading this close to 0 on the wheel, in degrees, may be one of TDC. */
-#define NEAR_TDC_DEG 15.0
+#define AT_TDC_DEG 15.0
 
 /* Unrolls whole turns of the wheel so that the recorded zero stays at zero. */
 static void unroll(size_t n, const double *recorded, double *unrolled)
@@ -235,7 +235,7 @@ void darc_record_meet_first_tdc(const dialarc_sweep *sweep, const darc_readings 
         double turns = record->crank_deg[i] - recorded;
         low = fmin(low, turns);
         high = fmax(high, turns);
-        if (record->row[i] < first && fabs(remainder(recorded, 360.0)) <= NEAR_TDC_DEG) {
+        if (record->row[i] < first && fabs(remainder(recorded, 360.0)) <= AT_TDC_DEG) {
             first = record->row[i];
             shift = 360.0 * round(record->crank_deg[i] / 360.0);
         }

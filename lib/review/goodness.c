@@ -3,12 +3,12 @@
 
 #include <math.h>
 
-#define SIGNIFICANT 3.5 /* sds of a mean square that nothing but scatter exceeds */
-#define LEAST_DOF   4.0
-#define CLIP        3.0 /* sds beyond which an error counts no more */
-#define SERIAL_SDS  3.5 /* of the correlation between neighbours, to look further */
-#define APART       2.0 /* graduations between readings that count as neighbours */
-#define AROUND      8   /* readings either side that tell how closely they stand */
+#define SIGNIFICANT      3.5 /* sds of a mean square that nothing but scatter exceeds */
+#define LEAST_DOF        4.0
+#define CLIP             3.0 /* sds beyond which an error counts no more */
+#define SERIAL_SDS       3.5 /* of the correlation between neighbours, to look further */
+#define NEIGHBOURS_APART 2.0 /* graduations between readings that count as neighbours */
+#define AROUND           8   /* readings either side that tell how closely they stand */
 
 /* Number of quantities that the readings determined rather than the prior. */
 static double learned_from_readings(const darc_fit *fit)
@@ -66,7 +66,8 @@ static double spacing(const darc_record *r, const darc_pass *pass, size_t i)
  * far apart have errors of opposite sense. */
 static double serial_correlation(const darc_fit *fit, const darc_record *r)
 {
-    double sum = 0.0, square = 0.0, apart_mm = fmax(APART * fit->noise.step_mm, 1e-9);
+    double sum = 0.0, square = 0.0,
+           apart_mm = fmax(NEIGHBOURS_APART * fit->noise.step_mm, 1e-9);
     for (int k = 0; k < r->passes; k++) {
         const darc_pass *pass = &r->pass[k];
         for (size_t i = pass->begin + 1; i < pass->end; i++) {

@@ -21,10 +21,10 @@ typedef struct reading {
 } reading;
 
 /* One reading by a dial whose needle turns once in TURN. */
-static darc_pull pull(double reading, double mean, double sd, double step, double share)
+static darc_pull pull(double shown, double mean, double sd, double step, double share)
 {
     const darc_noise noise = {.step_mm = step, .turn_mm = TURN};
-    return darc_reading_pull(&noise, share, reading, mean, sd);
+    return darc_reading_pull(&noise, share, shown, mean, sd);
 }
 
 static double log_density(double mean, void *data)
