@@ -274,6 +274,25 @@ public static class TestCsharp
                 () => Api.cams_read(text.Replace(",2,90", ",2,89")));
     }
 
+    private static LearnedCam Learn(Sweeps sweeps, long which)
+    {
+        var record = Api.sweeps_get(sweeps, which);
+        return Api.learned_cam_new(Api.workspace_new(), record.setup, record.sweep);
+    }
+
+    /// <summary>A cam learned from the last sweep of the demonstration; the first states
+    /// its cam.</summary>
+    private static void LearnedCams(string demo)
+    {
+        var setups = Api.setups_load(demo + "setups.csv");
+        var sweeps = Api.sweeps_load(demo + "sweeps.csv", setups);
+        var cam = Learn(sweeps, Api.sweeps_count(sweeps) - 1);
+        var lobe = Api.learned_cam_lobe(cam, 90);
+        Check(lobe.Length == 2 && lobe[1].Length == 90 && lobe[0][1] == 1, "its points");
+        Check(Api.learned_cam_sd(cam) > 0, "its uncertainty");
+        Refused(Status.ERR_NO_SOLUTION, "learned_cam_new(): ", () => Learn(sweeps, 0));
+    }
+
     private static void Models()
     {
         var inputs = new[] { new Input { centre = 3, spread = 0.1 },
@@ -327,6 +346,7 @@ public static class TestCsharp
         Tables(srcdir + "/examples/demo/");
         Files(srcdir + "/examples/demo/");
         Cams();
+        LearnedCams(srcdir + "/examples/demo/");
         Models();
         Memory();
         Console.WriteLine($"Checks: {checks}, Failures: {failures}, Errors: 0");

@@ -288,6 +288,24 @@ public class TestJava {
                 () -> Dialarc.cams_read(text.replace(",2,90", ",2,89")));
     }
 
+    private static LearnedCam learn(Sweeps sweeps, long which) {
+        SweepRecord record = Dialarc.sweeps_get(sweeps, which);
+        return Dialarc.learned_cam_new(Dialarc.workspace_new(), record.getSetup(),
+                                       record.getSweep());
+    }
+
+    /** A cam learned from the last sweep of the demonstration; the first states its
+     *  cam. */
+    private static void learnedCams(String demo) {
+        Setups setups = Dialarc.setups_load(demo + "setups.csv");
+        Sweeps sweeps = Dialarc.sweeps_load(demo + "sweeps.csv", setups);
+        LearnedCam cam = learn(sweeps, Dialarc.sweeps_count(sweeps) - 1);
+        double[][] lobe = Dialarc.learned_cam_lobe(cam, 90);
+        check(lobe.length == 2 && lobe[1].length == 90 && lobe[0][1] == 1, "its points");
+        check(Dialarc.learned_cam_sd(cam) > 0, "its uncertainty");
+        refused(Status.ERR_NO_SOLUTION, "learned_cam_new(): ", () -> learn(sweeps, 0));
+    }
+
     private static void models() {
         Input[] inputs = {new Input(), new Input()};
         inputs[0].setCentre(3);
@@ -346,6 +364,7 @@ public class TestJava {
         tables(srcdir + "/examples/demo/");
         files(srcdir + "/examples/demo/");
         cams();
+        learnedCams(srcdir + "/examples/demo/");
         models();
         memory();
         System.out.println("Checks: " + checks + ", Failures: " + failures

@@ -217,6 +217,23 @@ local function cams()
           angle, {1}, 90, 0)
 end
 
+-- A cam learned from the last sweep of the demonstration; the first one states its cam.
+local function learned_cams()
+  local demo = srcdir .. "/examples/demo/"
+  local setups = dialarc.setups_load(demo .. "setups.csv")
+  local sweeps = dialarc.sweeps_load(demo .. "sweeps.csv", setups)
+  local function learn(which)
+    local record = dialarc.sweeps_get(sweeps, which)
+    return dialarc.learned_cam_new(dialarc.workspace_new(), record.setup, record.sweep)
+  end
+  local cam = learn(dialarc.sweeps_count(sweeps) - 1)
+  local pump_deg, lift_mm = dialarc.learned_cam_lobe(cam, 90)
+  check(#pump_deg == 90 and #lift_mm == 90 and pump_deg[2] == 1, "points it learned")
+  check(dialarc.learned_cam_sd(cam) > 0, "uncertainty of a learned cam")
+  check(dialarc.learned_cam_timing(cam).cam_learned == 1, "timing of a learned cam")
+  refused("DIALARC_ERR_NO_SOLUTION", "learned_cam_new(): ", learn, 0)
+end
+
 local function models()
   local inputs = {dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 3, spread = 0.1},
                   dialarc.Input{shape = dialarc.SHAPE_NORMAL, centre = 4, spread = 0.2}}
@@ -259,6 +276,7 @@ residuals()
 tables()
 files()
 cams()
+learned_cams()
 models()
 memory(cam)
 print(("Checks: %d, Failures: %d, Errors: 0"):format(checks, failures))

@@ -241,6 +241,24 @@ function cams ()
            @() dialarc.cams_read (strrep (text, ",2,90", ",2,89")));
 endfunction
 
+% A cam learned from the last sweep of the demonstration; the first one states its cam.
+function cam = learn (sweeps, which)
+  global dialarc
+  record = dialarc.sweeps_get (sweeps, which);
+  cam = dialarc.learned_cam_new (dialarc.workspace_new (), record.setup, record.sweep);
+endfunction
+
+function learned_cams (demo)
+  global dialarc
+  setups = dialarc.setups_load ([demo "setups.csv"]);
+  sweeps = dialarc.sweeps_load ([demo "sweeps.csv"], setups);
+  cam = learn (sweeps, dialarc.sweeps_count (sweeps) - 1);
+  [pump_deg, lift_mm] = dialarc.learned_cam_lobe (cam, 90);
+  check (numel (lift_mm) == 90 && pump_deg(2) == 1, "points of a learned cam");
+  check (dialarc.learned_cam_sd (cam) > 0, "uncertainty of a learned cam");
+  refused ("ERR_NO_SOLUTION", "learned_cam_new(): ", @() learn (sweeps, 0));
+endfunction
+
 function models ()
   global dialarc
   inputs = {dialarc.Input(), dialarc.Input()};
@@ -298,6 +316,7 @@ unknown ();
 tables ([srcdir "/examples/demo/"]);
 files ([srcdir "/examples/demo/"]);
 cams ();
+learned_cams ([srcdir "/examples/demo/"]);
 models ();
 memory (cam);
 check (isequal (size (dialarc.cam_lift_array (cam, [1 2; 3 4; 5 6])), [3 2]), "shape");
