@@ -21,6 +21,7 @@
  * rest in it; what has been moved decides when to stop, and the full step has only to be
  * no error that matters. */
 #define SHORTEN_FROM  16
+#define SHORTENING    0.92
 #define AT_REST       1e-4
 #define NEARLY_RESTED 0.02
 #define LONGEST_STEP  1.0
@@ -195,7 +196,7 @@ void darc_turn_fit_solve(darc_turn_fit *fit, const darc_problem *problem,
             break;
         common->misread_share = fmin(fmax(misread, FEWEST_MISREAD), MOST_MISREAD);
         if (it >= SHORTEN_FROM)
-            last.most = SHORTEN_FROM / (it + 1.0);
+            last.most *= SHORTENING;
     }
     gather(fit, record, 0.0);
     join_priors(fit, weight, slope);

@@ -107,7 +107,7 @@ void darc_lobes_find_turns(darc_lobes_model *m)
     }
 }
 
-static double turn_deg(const darc_lobes_model *m, double lobe, int maximum)
+static double turn_deg(const darc_lobes_model *m, double lobe, bool maximum)
 {
     const darc_lobes_turn *t = &m->turn[wrap_lobe(m, lobe)];
     double whole = 360.0 * floor(lobe / m->lobes);
@@ -153,7 +153,7 @@ static void place_row(const darc_lobes_model *m, const place *p,
 }
 
 /* The dial where the lift turned round before this stretch. */
-static void hold_turn(darc_lobes_walk *w, double lobe, int rising, int forward)
+static void hold_turn(darc_lobes_walk *w, double lobe, bool rising, bool forward)
 {
     const darc_lobes_model *m = w->model;
     double at =
@@ -230,8 +230,8 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     double ratio = m->cam->crank_per_pump;
     double pump_deg = (drive.position - m->common[DARC_FOOT]) / ratio;
     double lobe = lobe_at(m, pump_deg);
-    int after = pump_deg >= turn_deg(m, lobe, 1), forward = pass->direction > 0;
-    int rising = forward ? !after : after;
+    bool after = pump_deg >= turn_deg(m, lobe, 1), forward = pass->direction > 0;
+    bool rising = forward ? !after : after;
     long region = 2 * (long)lobe + after;
     if (region != w->region || (i == pass->begin && w->fresh))
         hold_turn(w, lobe, rising, forward);

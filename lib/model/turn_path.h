@@ -9,6 +9,8 @@
 #ifndef DARC_TURN_PATH_H
 #define DARC_TURN_PATH_H
 
+#include <stdbool.h>
+
 #include <dialarc/setup.h>
 
 #include "model/path.h"
@@ -46,8 +48,8 @@ typedef struct darc_lobes_walk {
     double angle_sd_deg;
     int pass;
     int next;              /* parameter of the turning point after the pass, or -1 */
-    int fresh;             /* whether the pass before it says nothing of this one */
-    int begun_known;       /* whether the pump's place at the begin of the pass is */
+    bool fresh;            /* the pass before tells nothing about this one */
+    bool begun_known;      /* the pump's place at the start of the pass is known */
     darc_pump_side begun;  /* that place ... */
     darc_pump_side turned; /* ... and where the pass before it ended */
     long region;           /* monotone stretch of the lift */

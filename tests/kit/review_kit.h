@@ -3,12 +3,13 @@
  * What the tests of the findings share: an ordinary job to be spoilt in one way at a
  * time, and what the library says of it.
  */
-#ifndef SCRUTINY_KIT_H
-#define SCRUTINY_KIT_H
+#ifndef REVIEW_KIT_H
+#define REVIEW_KIT_H
 
 #include <dialarc/assess.h>
 #include <dialarc/decision.h>
 
+#include "assess/assess.h"
 #include "kit/check_main.h"
 #include "kit/sweep_kit.h"
 
@@ -58,23 +59,52 @@ typedef struct outcome {
     double error_mm; /* of the lift at TDC */
 } outcome;
 
-/* The library's word on a sweep with a window of 0.80 to 1.00 mm. */
+/* Bytes of a record's readings, to compare. */
+typedef struct copied {
+    double crank[SIM_MAX], lift[SIM_MAX];
+    size_t row[SIM_MAX];
+    darc_record record;
+} copied;
+
+static inline void copy_record(const darc_record *r, copied *c)
+{
+    memcpy(c->crank, r->crank_deg, r->n * sizeof c->crank[0]);
+    memcpy(c->lift, r->lift_mm, r->n * sizeof c->lift[0]);
+    memcpy(c->row, r->row, r->n * sizeof c->row[0]);
+    c->record = *r;
+}
+
+static inline void check_unaltered(const darc_record *r, const copied *c)
+{
+    ck_assert(memcmp(r, &c->record, sizeof *r) == 0);
+    ck_assert(memcmp(c->crank, r->crank_deg, r->n * sizeof c->crank[0]) == 0);
+    ck_assert(memcmp(c->lift, r->lift_mm, r->n * sizeof c->lift[0]) == 0);
+    ck_assert(memcmp(c->row, r->row, r->n * sizeof c->row[0]) == 0);
+}
+
+/* The library's word on a sweep with a window of 0.80 to 1.00 mm. Whatever is found, the
+ * record is the same, bit by bit, before and after. */
 static inline outcome judged(const dialarc_setup *setup, const dialarc_sweep *sweep)
 {
+    static copied before;
     outcome o;
     dialarc_decision decision;
+    darc_memory memory = {.capacity = 0};
+    darc_problem problem;
     dialarc_setup with_window = *setup;
     with_window.lift_low_mm = 0.8;
     with_window.lift_high_mm = 1.0;
-    dialarc_workspace *workspace = dialarc_workspace_new();
-    ck_assert_ptr_nonnull(workspace);
-    o.status = dialarc_timing_estimate(workspace, &with_window, sweep, NULL, &o.timing);
+    ck_assert_int_eq(darc_assess_open(&memory, &with_window, NULL, 0.0, sweep, &problem),
+                     DIALARC_OK);
+    copy_record(&problem.record, &before);
+    o.status = darc_assess_timing(&problem, &memory, NULL, &o.timing);
+    check_unaltered(&problem.record, &before);
     ck_assert(o.status == DIALARC_OK || o.status == DIALARC_NOT_CONVERGED);
     ck_assert_int_eq(dialarc_decision_judge(&with_window, &o.timing, &decision),
                      DIALARC_OK);
     o.verdict = decision.verdict;
     o.error_mm = NAN;
-    dialarc_workspace_free(workspace);
+    darc_memory_release(&memory);
     return o;
 }
 

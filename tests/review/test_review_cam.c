@@ -302,7 +302,7 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("scrutiny of the cam");
+    Suite *suite = suite_create("review of the cam");
     TCase *tc = tcase_create("cam");
     tcase_set_timeout(tc, 900.0);
     tcase_add_test(tc, a_dial_off_its_plunger);

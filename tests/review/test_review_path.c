@@ -285,7 +285,7 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("scrutiny of the path");
+    Suite *suite = suite_create("review of the path");
     TCase *tc = tcase_create("path");
     tcase_set_timeout(tc, 300.0);
     tcase_add_test(tc, begun_on_the_flank);

@@ -238,7 +238,7 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("scrutiny of the readings");
+    Suite *suite = suite_create("review of the readings");
     TCase *tc = tcase_create("readings");
     tcase_set_timeout(tc, 600.0);
     tcase_add_test(tc, misread_readings_are_set_aside);

@@ -302,7 +302,7 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("scrutiny of the record");
+    Suite *suite = suite_create("review of the record");
     TCase *tc = tcase_create("record");
     tcase_set_timeout(tc, 300.0);
     tcase_add_test(tc, an_ordinary_sweep_is_fine);

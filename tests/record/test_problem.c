@@ -1,0 +1,134 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The door: setup and sweep become one problem, or are refused. */
+#include <math.h>
+
+#include "kit/check_main.h"
+#include "record/problem.h"
+
+#define N 12
+
+static double crank[N], dial[N], room_crank[N], room_lift[N];
+static size_t room_row[N];
+static const darc_readings room = {room_crank, room_lift, room_row};
+
+/* Twelve readings a degree apart, on multiples of `step`. */
+static dialarc_sweep graded(double step)
+{
+    for (int i = 0; i < N; i++) {
+        crank[i] = i - 6.0;
+        dial[i] = step * (3 * i + 1);
+    }
+    return (dialarc_sweep){N, crank, dial, NULL};
+}
+
+START_TEST(the_graduation_is_seen)
+{
+    /* usual graduations of dials, mm and inch: common practice, no source */
+    const double steps[] = {0.0254, 0.01, 0.005, 0.002, 0.001};
+    const dialarc_setup setup = dialarc_setup_unknown(4);
+    darc_problem p;
+    for (int k = 0; k < 5; k++) {
+        dialarc_sweep s = graded(steps[k]);
+        ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
+        ck_assert_double_eq(p.noise.step_mm, steps[k]);
+        ck_assert_double_eq(p.known.noise.step_mm, 0.01); /* as for the next reading */
+    }
+    dialarc_sweep s = graded(0.00037);
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
+    ck_assert_double_eq(p.noise.step_mm, 0.0);
+    s = graded(0.01);
+    s.n = 7; /* too few to show one */
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
+    ck_assert_double_eq(p.noise.step_mm, 0.0);
+}
+END_TEST
+
+START_TEST(a_stated_graduation_stays)
+{
+    dialarc_setup setup = dialarc_setup_unknown(4);
+    darc_problem p;
+    setup.dial_step_mm = 0.02;
+    dialarc_sweep s = graded(0.001);
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
+    ck_assert_double_eq(p.noise.step_mm, 0.02);
+}
+END_TEST
+
+START_TEST(the_cam_that_is_given)
+{
+    dialarc_setup setup = dialarc_setup_unknown(4);
+    dialarc_sweep s = graded(0.01);
+    darc_problem p;
+    setup.cam_lift_mm = 2.2;
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
+    ck_assert(!p.cam.given);
+    double weak_sd = p.cam.lift_sd_mm;
+    setup.cam_law = DIALARC_LAW_CYCLOIDAL;
+    setup.rise_deg = 40.0;
+    setup.top_dwell_deg = 3.0;
+    setup.base_dwell_deg = 10.0;
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
+    ck_assert(p.cam.given && !p.cam.table);
+    ck_assert_int_eq(p.cam.law, DIALARC_LAW_CYCLOIDAL);
+    ck_assert_double_eq(p.cam.lift_mean_mm, 2.2);
+    ck_assert_double_lt(p.cam.lift_sd_mm, weak_sd);
+    ck_assert_double_eq(p.cam.rise_deg, 40.0);
+    ck_assert_double_eq(p.cam.sd_mm, 0.0);
+}
+END_TEST
+
+/* A harmonic lobe as a table: its flanks begin where 0.2 % of the lift is reached, after
+ * 45 acos(1 - 2 x 0.002) / pi degrees. */
+START_TEST(a_table_takes_its_place)
+{
+    enum { POINTS = 900 };
+    double angle[POINTS], lift[POINTS];
+    dialarc_camtable *table;
+    dialarc_sweep s = graded(0.01);
+    const dialarc_setup setup = dialarc_setup_unknown(4);
+    darc_problem p;
+    for (int i = 0; i < POINTS; i++) {
+        angle[i] = 90.0 * i / POINTS;
+        lift[i] = 1.0 - cos(3.14159265358979323846 * angle[i] / 45.0);
+    }
+    ck_assert_int_eq(dialarc_camtable_new(POINTS, angle, lift, 90.0, &table), DIALARC_OK);
+    ck_assert_int_eq(darc_problem_make(&setup, table, 0.004, &s, &room, &p), DIALARC_OK);
+    ck_assert(p.cam.given && p.cam.table == table);
+    ck_assert_double_eq(p.cam.sd_mm, 0.004);
+    ck_assert_double_eq_tol(p.cam.table_low_mm, 0.0, 1e-9);
+    ck_assert_double_eq_tol(p.cam.table_high_mm, 2.0, 1e-9);
+    double near = 45.0 / 3.14159265358979323846 * acos(1.0 - 2.0 * 0.002);
+    ck_assert_double_eq_tol(p.cam.rise_deg, 45.0 - near, 1e-3);
+    ck_assert_double_eq_tol(p.cam.top_deg, 2.0 * near, 1e-3);
+    ck_assert_double_eq_tol(p.cam.base_deg, near, 1e-3);
+    dialarc_camtable_free(table);
+}
+END_TEST
+
+START_TEST(refusals)
+{
+    dialarc_setup setup = dialarc_setup_unknown(4);
+    dialarc_sweep s = graded(0.01);
+    darc_problem p;
+    setup.lobes = 17;
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p),
+                     DIALARC_ERR_LOBES);
+    setup.lobes = 4;
+    dial[3] = INFINITY;
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p),
+                     DIALARC_ERR_NOT_FINITE);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *s = suite_create("problem");
+    TCase *c = tcase_create("door");
+    tcase_add_test(c, the_graduation_is_seen);
+    tcase_add_test(c, a_stated_graduation_stays);
+    tcase_add_test(c, the_cam_that_is_given);
+    tcase_add_test(c, a_table_takes_its_place);
+    tcase_add_test(c, refusals);
+    suite_add_tcase(s, c);
+    return darc_run(s);
+}

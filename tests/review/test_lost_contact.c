@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A dial that lost the plunger near the minimum: what the readings in which it moved say
+ * of those in which it stood still.
+ */
+#include <math.h>
+
+#include "kit/check_main.h"
+#include "kit/review_kit.h"
+#include "review/lost_contact.h"
+
+#define SWEEPS 40
+
+/* There and back, turning round where a dial that loses `lost_mm` stands still. */
+static sim_job job_turning_there(sim_random *r)
+{
+    sim_job j = kit_job(r);
+    j.two_way = 1;
+    j.start_deg = 10.0;
+    j.end_deg = j.foot_crank_deg - 4.0;
+    j.step_deg = 1.0;
+    return j;
+}
+
+static void lose_contact(sim_sweep *s, double level_mm)
+{
+    for (size_t i = 0; i < s->n; i++)
+        s->dial_mm[i] = fmax(s->dial_mm[i], level_mm);
+}
+
+typedef struct answer {
+    int found, lost, right;
+} answer;
+
+static answer ask(double lost_mm, bool learn)
+{
+    static sim_sweep s;
+    static copied before;
+    sim_random r;
+    answer a = {0, 0, 0};
+    sim_seed(&r, 40);
+    for (int k = 0; k < kit_count(SWEEPS); k++) {
+        sim_job job = job_turning_there(&r);
+        sim_run(&job, &r, &s);
+        double low = INFINITY;
+        for (size_t i = 0; i < s.n; i++)
+            low = fmin(low, s.dial_mm[i]);
+        if (lost_mm > 0.0)
+            lose_contact(&s, low + lost_mm);
+        dialarc_setup setup = kit_setup(&job, 1);
+        dialarc_sweep given = kit_sweep(&s);
+        darc_memory memory = {.capacity = 0};
+        darc_problem problem;
+        dialarc_timing t = {.lift_mm = 0.0};
+        ck_assert_int_eq(darc_assess_open(&memory, &setup, NULL, 0.0, &given, &problem),
+                         DIALARC_OK);
+        copy_record(&problem.record, &before);
+        darc_contact c = darc_contact_look(&problem, learn, &memory);
+        check_unaltered(&problem.record, &before);
+        a.found += c.found;
+        a.lost += darc_check_contact(&c, &t);
+        a.right += c.found && fabs(c.below_mm - lost_mm) < 3.0 * c.sd_mm + 0.01;
+        darc_memory_release(&memory);
+    }
+    return a;
+}
+
+START_TEST(lost_by_a_tenth_with_the_cam_given)
+{
+    answer a = ask(0.1, false);
+    int n = kit_count(SWEEPS);
+    ck_assert_int_eq(a.found, n);
+    ck_assert_int_eq(a.lost, n);
+    ck_assert_int_ge(10 * a.right, 9 * n);
+}
+END_TEST
+
+START_TEST(nothing_lost_with_the_cam_given)
+{
+    answer a = ask(0.0, false);
+    ck_assert_int_eq(a.lost, 0);
+}
+END_TEST
+
+START_TEST(lost_by_a_tenth_with_the_cam_learned)
+{
+    answer a = ask(0.1, true);
+    ck_assert_int_eq(a.lost, a.found);
+}
+END_TEST
+
+START_TEST(nothing_lost_with_the_cam_learned)
+{
+    answer a = ask(0.0, true);
+    ck_assert_int_eq(a.lost, 0);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *s = suite_create("lost_contact");
+    TCase *c = tcase_create("contact");
+    tcase_set_timeout(c, 240);
+    tcase_add_test(c, lost_by_a_tenth_with_the_cam_given);
+    tcase_add_test(c, nothing_lost_with_the_cam_given);
+    tcase_add_test(c, lost_by_a_tenth_with_the_cam_learned);
+    tcase_add_test(c, nothing_lost_with_the_cam_learned);
+    suite_add_tcase(s, c);
+    return darc_run(s);
+}
