@@ -6,10 +6,10 @@
 
 #include "numeric/cholesky.h"
 
-#define LEAST_TAKEN                                                                      \
-    0.2                /* least and most of a step that is taken unless a limit or the   \
-                        */
-#define MOST_TAKEN 2.0 /* caller holds it shorter */
+/* Least and most of a step that is taken, unless a limit or the caller holds it shorter.
+ */
+#define LEAST_TAKEN 0.2
+#define MOST_TAKEN  2.0
 
 void darc_descent_begin(darc_descent *d)
 {

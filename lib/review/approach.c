@@ -5,19 +5,21 @@
 
 #include "core/finding.h"
 
-#define STILL_MM            0.008 /* above the minimum: the needle stands still there */
-#define LEAST_FALLING       2     /* readings; one may be a misread */
-#define STILL_SDS           2.5
-#define LEAST_AT_REST       1 /* readings at the minimum; the law carries on from them ... */
-#define LEAST_TO_LEARN_REST 2 /* ... or has to be learned */
-#define NEAR_TDC_DEG        8.0
-#define LEAST_NEAR_TDC      2
-#define LEAST_WITH          2 /* readings in running direction, for the slack to be known */
-#define SLACK_SDS           2.0
-#define SLACK_SEEN_DEG      1.0 /* sd of the slack when the sweep shows it */
-#define FALL_MM             0.03
-#define ZEROED_WITHIN       0.2 /* share of a turn: the dial was set to zero at the minimum */
-#define BELOW_ZERO_MM       0.01
+#define STILL_MM      0.008 /* above the minimum: the needle stands still there */
+#define LEAST_FALLING 2     /* readings; one may be a misread */
+#define STILL_SDS     2.5
+/* Readings at the minimum: the law carries on from them, or has to be learned. */
+#define LEAST_AT_REST    1
+#define LEAST_REST_LEARN 2
+
+#define NEAR_TDC_DEG   8.0
+#define LEAST_NEAR_TDC 2
+#define LEAST_WITH     2 /* readings in running direction, for the slack to be known */
+#define SLACK_SDS      2.0
+#define SLACK_SEEN_DEG 1.0 /* sd of the slack when the sweep shows it */
+#define FALL_MM        0.03
+#define ZEROED_WITHIN  0.2 /* share of a turn: the dial was set to zero at the minimum */
+#define BELOW_ZERO_MM  0.01
 
 /* A problem, its fit and what that says. */
 typedef struct view {
@@ -89,7 +91,7 @@ static void minimum(const view *v, const double *pump, const lobe *x, dialarc_ti
         still += lift <= x->still_mm;
         rising += lift > x->still_mm && from_foot > 0.0;
     }
-    if (still < (t->cam_learned ? LEAST_TO_LEARN_REST : LEAST_AT_REST) || !rising ||
+    if (still < (t->cam_learned ? LEAST_REST_LEARN : LEAST_AT_REST) || !rising ||
         (t->cam_learned && falling < LEAST_FALLING && !back))
         darc_findings_add(&t->findings, DIALARC_FINDING_MINIMUM_NOT_BRACKETED,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);

@@ -114,11 +114,37 @@ static void known(hostile_notes *notes)
     estimate(notes, &setup, &s);
 }
 
+/* What a sweep has taught about its learnt, or that it has taught nothing. */
+static void note_cam(hostile_notes *notes, const dialarc_setup *setup,
+                     const dialarc_sweep *s)
+{
+    dialarc_learned_cam *learnt = NULL;
+    dialarc_timing t;
+    double pump_deg[30], lift_mm[30], with, against, sd;
+    dialarc_workspace *w = dialarc_workspace_new();
+    hostile_note(notes, dialarc_learned_cam_new(w, setup, s, &learnt));
+    dialarc_workspace_free(w);
+    if (!learnt)
+        return;
+    hostile_note(notes, dialarc_learned_cam_lobe(learnt, 30, pump_deg, lift_mm));
+    note_all(notes, 30, lift_mm);
+    hostile_note(notes, dialarc_learned_cam_share(learnt, &with, &against));
+    hostile_note(notes, with);
+    hostile_note(notes, dialarc_learned_cam_sd(learnt, &sd));
+    hostile_note(notes, sd);
+    hostile_note(notes, dialarc_learned_cam_timing(learnt, &t));
+    hostile_note(notes, t.lift_mm);
+    dialarc_learned_cam_free(learnt);
+}
+
 static void learned(hostile_notes *notes)
 {
     dialarc_setup setup = setup_of(&job, 0);
     dialarc_sweep s = kit_sweep(&sweep);
     estimate(notes, &setup, &s);
+    note_cam(notes, &setup, &s);
+    setup = setup_of(&job, 1);
+    note_cam(notes, &setup, &s);
 }
 
 /* A setup that does not fit, so that causes are looked for. */

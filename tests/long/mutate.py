@@ -24,9 +24,9 @@ SEED, LEAST, SHARE, LIMIT_S = 1, 60, 0.95, 300
 UNCOMPILED = "the compiler"
 
 FIT = (
-    "answer gauss_newton reading_weight path_values path timing_budget timing_jumps lobes "
-    "review_record review_path review_readings timing reuse timing_moves review_cam "
-    "learned_cam oracle property timing_accuracy review_alarms"
+    "estimate gauss_newton reading_weight path_values path assess assess_budget assess_jumps "
+    "lobes review_record review_path review_readings lost_contact assess_timing learned_cam "
+    "reuse assess_moves review_cam levels oracle property assess_accuracy review_alarms"
 )
 LOBES = "turn_fit turn_path lobes lobes_refused lobes_pumps"
 # file: how many faults, and its tests, quick ones first
@@ -51,18 +51,33 @@ FILES = {
     "decision": (4, "decision tightening rounds"),
     "tightening": (4, "tightening decision rounds"),
     "rounds": (4, "rounds rounds_findings rounds_promises"),
-    "sweep": (4, "sweep review_record timing_jumps property"),
+    "sweep": (2, "record assess"),
+    "record": (4, "record review_record assess_jumps property"),
+    "known": (3, "known problem decision rounds whatif"),
+    "problem": (3, "problem reuse assess"),
     "minimum": (4, "minimum"),
+    "cholesky": (2, "cholesky gauss_newton"),
+    "normal_equations": (2, "gauss_newton oracle"),
     "path": (5, FIT),
     "reading_weight": (4, FIT),
-    "gauss_newton": (4, FIT),
-    "known_cam": (4, FIT),
-    "learned_cam": (4, FIT),
+    "fit": (3, FIT),
+    "step": (3, FIT),
+    "prior": (3, FIT),
+    "gauss_newton": (3, FIT),
+    "look": (2, FIT),
+    "known_cam": (3, FIT),
+    "learn": (3, FIT),
+    "levels": (3, FIT),
     "law_average": (3, FIT),
-    "answer": (2, FIT),
+    "estimate": (2, FIT),
     "start": (3, FIT),
     "slack_start": (3, FIT),
     "timing": (3, FIT),
+    "goodness": (3, FIT),
+    "review": (4, FIT),
+    "approach": (4, FIT),
+    "lost_contact": (3, FIT),
+    "learned_cam": (2, "learned_cam reuse"),
     "turn_path": (3, LOBES),
     "turn_fit": (3, LOBES),
 }

@@ -11,13 +11,16 @@
 
 #define SWEEPS 40
 
-/* There and back, turning round where a dial that loses `lost_mm` stands still. */
+/* From the rise over the top into the next base dwell, turning round there, where a dial
+ * that has lost the plunger stands still, and back. */
 static sim_job job_turning_there(sim_random *r)
 {
     sim_job j = kit_job(r);
+    double pitch = j.crank_per_pump * 360.0 / j.cam.lobes;
+    j.cam.base_deg = 10.0;
     j.two_way = 1;
-    j.start_deg = 10.0;
-    j.end_deg = j.foot_crank_deg - 4.0;
+    j.start_deg = j.foot_crank_deg + 10.0;
+    j.end_deg = j.foot_crank_deg + pitch - 10.0;
     j.step_deg = 1.0;
     return j;
 }

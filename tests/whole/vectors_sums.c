@@ -272,7 +272,7 @@ static void estimate_calls(const dialarc_setup *setup)
     static dialarc_timing timing;
     dialarc_decision decision;
     dialarc_workspace *workspace = dialarc_workspace_new();
-    const char *source = "tests/assess/test_timing_accuracy.c";
+    const char *source = "tests/assess/test_assess_accuracy.c";
     double at, lift;
     vector_must(dialarc_cam_angle_at_lift(&cam, 0.9, DIALARC_FLANK_RISING, &at));
     for (int i = 0; i < N; i++) {
