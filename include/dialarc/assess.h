@@ -55,7 +55,7 @@ DIALARC_API dialarc_status dialarc_assess(dialarc_workspace *workspace,
  * @param[out]    timing     The result. A quantity that the sweep does not determine
  *                           is DIALARC_UNKNOWN and a finding says why.
  * @return DIALARC_OK, DIALARC_NOT_CONVERGED (result written, with the finding),
- *         DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SIZE,
+ *         DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_RANGE, DIALARC_ERR_SIZE,
  *         DIALARC_ERR_DIRECTION, DIALARC_ERR_NO_MEMORY, or a code of
  *         dialarc_setup_check().
  * @par Equation

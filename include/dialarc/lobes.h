@@ -81,7 +81,7 @@ DIALARC_BEGIN_DECLS
  * @param[out]    lobes        The result. Nothing is determined when a finding stops it:
  *                             too_few_readings, turn_not_covered, lobe_count_mismatch.
  * @return DIALARC_OK, DIALARC_NOT_CONVERGED (result written, with the finding),
- *         DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SIZE,
+ *         DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_RANGE, DIALARC_ERR_SIZE,
  *         DIALARC_ERR_DIRECTION, DIALARC_ERR_NO_MEMORY, DIALARC_ERR_LOBES (fewer than 2),
  *         or a code of dialarc_setup_check().
  * @par Equation

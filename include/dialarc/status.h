@@ -64,7 +64,8 @@ typedef enum dialarc_status {
     DIALARC_ERR_REACH = -47,        /**< the fastener at or beyond the grip of a wrench */
     DIALARC_ERR_CONTACTS = -48,  /**< contacts half a turn or more apart by way of TDC */
     DIALARC_ERR_AMBIGUOUS = -49, /**< tones that several notes explain alike */
-    DIALARC_ERR_STRETCH = -50    /**< a push that mostly stretches the belt */
+    DIALARC_ERR_STRETCH = -50,   /**< a push that mostly stretches the belt */
+    DIALARC_ERR_RANGE = -51      /**< a reading or an angle of a sweep beyond 1e9 */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS

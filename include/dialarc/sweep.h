@@ -19,6 +19,9 @@ typedef enum dialarc_direction {
     DIALARC_DIRECTION_AGAINST = -1 /**< against running direction */
 } dialarc_direction;
 
+/** Largest size of a crank angle, degrees, or of a dial reading, mm, in a sweep. */
+#define DIALARC_SWEEP_LARGEST 1e9
+
 /** Most readings in one sweep. */
 #define DIALARC_SWEEP_MAX 100000
 

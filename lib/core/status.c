@@ -135,6 +135,8 @@ static const entry entries[] = {
     {DIALARC_ERR_STRETCH, "DIALARC_ERR_STRETCH",
      "The push stretches the belt so much that its tension before does not show: push "
      "less far."},
+    {DIALARC_ERR_RANGE, "DIALARC_ERR_RANGE",
+     "A reading or an angle is far beyond what any dial or degree wheel shows."},
 };
 
 static const entry *find(dialarc_status status)

@@ -73,14 +73,17 @@ static double step(darc_fit *fit, darc_descent *last)
     return length;
 }
 
-/* Median absolute residual, by a histogram on a logarithmic scale: no sorting. */
+#define BINS 64
+
+/* Median absolute residual, by a histogram on a logarithmic scale: no sorting. What is
+ * not finite comes last. */
 static double typical_residual(const darc_record *record, const darc_row *rows)
 {
-    size_t bin[64] = {0};
+    size_t bin[BINS] = {0};
     for (size_t i = 0; i < record->n; i++) {
         double r = fabs(record->lift_mm[i] - rows[i].mean);
-        int k = r > 1e-6 ? (int)(4.0 * log2(r / 1e-6)) : 0;
-        bin[k < 0 ? 0 : k > 63 ? 63 : k]++;
+        double k = r > 1e-6 ? 4.0 * log2(r / 1e-6) : 0.0;
+        bin[k < BINS - 1 ? (size_t)k : BINS - 1]++;
     }
     int k = 0;
     size_t seen = bin[0];

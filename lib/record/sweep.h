@@ -6,7 +6,7 @@
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
 
-/* DIALARC_OK, or DIALARC_ERR_SIZE, _NULL, _NOT_FINITE, _DIRECTION. */
+/* DIALARC_OK, or DIALARC_ERR_SIZE, _NULL, _NOT_FINITE, _RANGE, _DIRECTION. */
 dialarc_status darc_sweep_check(const dialarc_sweep *sweep);
 
 #endif

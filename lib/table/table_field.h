@@ -8,7 +8,7 @@
 #include "table/table_csv.h"
 
 /* Nothing that a dial or a degree wheel shows is larger, in any unit of the tables. */
-#define DARC_FIELD_LARGEST 1e9
+#define DARC_FIELD_LARGEST 1e9 /* as DIALARC_SWEEP_LARGEST */
 
 /* The text of a slot without the spaces around it; a quoted field is taken as it stands.
  */

@@ -361,6 +361,12 @@ START_TEST(bad_sweeps)
         dial[k] = bad[k];
         ck_assert_int_eq(fill(&c, 3, crank, dial, d, 0), DIALARC_ERR_NOT_FINITE);
         dial[k] = k;
+        crank[k] = k % 2 ? 1.1e9 : -1.1e9;
+        ck_assert_int_eq(fill(&c, 3, crank, dial, d, 0), DIALARC_ERR_RANGE);
+        crank[k] = k;
+        dial[k] = k % 2 ? -1.1e9 : 1.1e9;
+        ck_assert_int_eq(fill(&c, 3, crank, dial, d, 0), DIALARC_ERR_RANGE);
+        dial[k] = k;
         d[k] = (dialarc_direction)(k % 2 ? 2 : -2);
         ck_assert_int_eq(fill(&c, 3, crank, dial, d, 0), DIALARC_ERR_DIRECTION);
         d[k] = DIALARC_DIRECTION_WITH;
