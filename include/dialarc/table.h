@@ -3,12 +3,23 @@
  * Table: what the CSV tables have in common - where bytes come from, and how a table that
  * cannot be used is reported.
  *
- * Tables are RFC 4180 CSV in UTF-8 with a header row: LF or CRLF, a byte order mark is
- * allowed, fields may be quoted and then hold commas, newlines and doubled quotes.
- * Columns stand in any order and are known by name (capitals do not matter); unknown ones
- * are ignored; a blank field means "not known". The decimal sign is a point in any
- * locale. Rows of nothing but blanks are skipped; every other row has as many fields as
- * the header. A field may have 1 MiB, a row 64 MiB.
+ * Tables are CSV in UTF-8 with a header row: LF or CRLF, a byte order mark is allowed,
+ * fields may be quoted and then hold separators, newlines and doubled quotes. Columns
+ * stand in any order and are known by name (capitals do not matter); unknown ones are
+ * ignored, but one whose name is nearly that of a column which is not there is refused; a
+ * blank field means "not known". Rows of nothing but blanks are skipped; every other row
+ * has as many fields as the header. A field may have 1 MiB, a row 64 MiB.
+ *
+ * Written are tables by RFC 4180 with a decimal point, in any locale. Read are those, and
+ * the dialects of spreadsheets, one of them a file:
+ * - a comma, a semicolon or a tab separates columns: what a first line "sep=;" names, or
+ *   else what shows most known columns in the header; two that show as many are refused;
+ * - where it is no comma, the decimal sign may be a comma: the first number that has a
+ *   sign settles which it is, and a number with the other one is refused. "1,234" is a
+ *   decimal then; thousands are never separated;
+ * - a minus may be U+2212; no-break spaces (U+00A0, U+202F) are left out around numbers
+ *   and names as other spaces are; a degree sign may follow a number in a column whose
+ *   name ends in _deg.
  */
 #ifndef DIALARC_TABLE_H
 #define DIALARC_TABLE_H

@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -102,4 +103,26 @@ void darc_quote(const char *text, size_t length, char quoted[DARC_QUOTE_SIZE])
         quoted[i] = c < 0x20 || c == 0x7f ? '?' : text[i];
     }
     memcpy(quoted + n, n < length ? "..." : "", n < length ? 4 : 1);
+}
+
+/* Bytes of the space that begins at p, or, with `last`, that ends there; 0: there is
+ * none. */
+static size_t space_length(const char *p, const char *end, bool last)
+{
+    static const char *const spaces[] = {" ", "\t", "\xc2\xa0", "\xe2\x80\xaf"};
+    for (size_t i = 0; i < sizeof spaces / sizeof spaces[0]; i++) {
+        size_t n = strlen(spaces[i]);
+        if ((size_t)(end - p) >= n && memcmp(last ? end - n : p, spaces[i], n) == 0)
+            return n;
+    }
+    return 0;
+}
+
+void darc_trim(const char **text, const char **end)
+{
+    size_t n;
+    while ((n = space_length(*text, *end, false)) > 0)
+        *text += n;
+    while ((n = space_length(*text, *end, true)) > 0)
+        *end -= n;
 }

@@ -29,4 +29,7 @@ dialarc_status darc_load(const char *path, darc_load_use use, void *job,
 #define DARC_QUOTE_SIZE 48
 void darc_quote(const char *text, size_t length, char quoted[DARC_QUOTE_SIZE]);
 
+/* Leaves out spaces, tabs and no-break spaces (U+00A0, U+202F) at both ends. */
+void darc_trim(const char **text, const char **end);
+
 #endif

@@ -67,7 +67,7 @@ static bool room_for_point(dialarc_cams *cams)
 }
 
 /* The period and the uncertainty, which the first row of a cam settles. */
-static dialarc_status read_settled(const darc_csv *csv, entry *e, dialarc_error *error)
+static dialarc_status read_settled(darc_csv *csv, entry *e, dialarc_error *error)
 {
     double period_deg, sd_mm;
     dialarc_status status = darc_field_needed(csv, PERIOD_DEG, &period_deg, error);
@@ -110,7 +110,7 @@ static dialarc_status check_order(const darc_csv *csv, const dialarc_cams *cams,
 }
 
 /* Appends the current row to the cam. */
-static dialarc_status read_point(const darc_csv *csv, dialarc_cams *cams, entry *e,
+static dialarc_status read_point(darc_csv *csv, dialarc_cams *cams, entry *e,
                                  dialarc_error *error)
 {
     if (!room_for_point(cams))

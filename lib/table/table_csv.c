@@ -9,33 +9,37 @@
 #include <emmintrin.h>
 #endif
 
+#include "table/table_near.h"
+
 #define NO_SLOT 0xff
+
+static const char separators[] = ",;\t";
 
 /* Bytes looked at in one go: so many must be readable behind the byte that stops a scan.
  */
 #define SKIP_STRIDE 16
 
 /*
- * The first byte from p on at which a scan stops: a comma, a quotation mark, a control
- * other than tab. There must be one.
+ * The first byte from p on at which a scan stops: a separator, a quotation mark, a
+ * control other than tab. There must be one.
  */
-static char *skip_plain(char *p)
+static inline char *skip_plain(char *p, char separator)
 {
 #if defined(__SSE2__) && defined(__GNUC__)
-    const __m128i comma = _mm_set1_epi8(','), quote = _mm_set1_epi8('"'),
+    const __m128i between = _mm_set1_epi8(separator), quote = _mm_set1_epi8('"'),
                   tab = _mm_set1_epi8('\t'), control = _mm_set1_epi8(0x1f);
     for (;; p += SKIP_STRIDE) {
         __m128i x = _mm_loadu_si128((const __m128i *)(const void *)p);
         __m128i stop = _mm_cmpeq_epi8(_mm_min_epu8(x, control), x);
         stop = _mm_andnot_si128(_mm_cmpeq_epi8(x, tab), stop);
-        stop = _mm_or_si128(stop, _mm_cmpeq_epi8(x, comma));
+        stop = _mm_or_si128(stop, _mm_cmpeq_epi8(x, between));
         stop = _mm_or_si128(stop, _mm_cmpeq_epi8(x, quote));
         unsigned found = (unsigned)_mm_movemask_epi8(stop);
         if (found)
             return p + __builtin_ctz(found);
     }
 #else
-    while ((unsigned char)*p >= 0x20 ? *p != ',' && *p != '"' : *p == '\t')
+    while (*p != separator && ((unsigned char)*p >= 0x20 ? *p != '"' : *p == '\t'))
         p++;
     return p;
 #endif
@@ -86,6 +90,22 @@ dialarc_status darc_csv_fail(const darc_csv *csv, int slot, dialarc_status statu
     return status;
 }
 
+/* The same for a column of the header that is not wanted. */
+static dialarc_status fail_column(const darc_csv *csv, size_t line, size_t column,
+                                  const char *name, dialarc_error *error,
+                                  const char *format, ...) DARC_PRINTF(6, 7);
+
+static dialarc_status fail_column(const darc_csv *csv, size_t line, size_t column,
+                                  const char *name, dialarc_error *error,
+                                  const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    fail_at(csv, line, column, name, DIALARC_ERR_TABLE, error, format, arguments);
+    va_end(arguments);
+    return DIALARC_ERR_TABLE;
+}
+
 /* A row that cannot even be read; it is the one after the current row. */
 static dialarc_status malformed(darc_csv *csv, size_t newlines, size_t column,
                                 dialarc_error *error, const char *format, ...)
@@ -108,11 +128,11 @@ static dialarc_status malformed(darc_csv *csv, size_t newlines, size_t column,
 
 /* From the byte after an opening quotation mark to the closing one, or to what stops it.
  */
-static char *skip_quoted(char *p, const char *limit, darc_field *field,
+static char *skip_quoted(char *p, const char *limit, char separator, darc_field *field,
                          uint32_t *newlines)
 {
     for (;; p++) {
-        p = skip_plain(p);
+        p = skip_plain(p, separator);
         if (*p == '"') {
             if (p[1] != '"')
                 return p;
@@ -122,7 +142,7 @@ static char *skip_quoted(char *p, const char *limit, darc_field *field,
             if (p == limit)
                 return p;
             ++*newlines;
-        } else if (*p != ',' && *p != '\r') {
+        } else if (*p != separator && *p != '\r') {
             return p;
         }
     }
@@ -143,12 +163,12 @@ static ending stop_at(fault *f, const char *text, char byte)
 static ending scan_field(const darc_csv *csv, char **at, darc_field *field,
                          uint32_t *newlines, fault *f)
 {
-    char *p = *at, *limit = csv->data + csv->end;
+    char *p = *at, *limit = csv->data + csv->end, separator = csv->separator;
     *field = (darc_field){.text = p, .newlines = *newlines};
     if (*p == '"') {
         field->quoted = true;
         field->text = ++p;
-        p = skip_quoted(p, limit, field, newlines);
+        p = skip_quoted(p, limit, separator, field, newlines);
         if (p == limit && csv->at_end)
             return stop_at(f, "the quotation mark that opens this field is never closed",
                            0);
@@ -156,16 +176,16 @@ static ending scan_field(const darc_csv *csv, char **at, darc_field *field,
             return stop_at(f, NULL, *p);
         field->length = (size_t)(p - field->text);
         p += p != limit;
-        if (p != limit && *p != ',' && *p != '\n' && *p != '\r')
+        if (p != limit && *p != separator && *p != '\n' && *p != '\r')
             return stop_at(f, "text after a closing quotation mark", 0);
     } else {
-        p = skip_plain(p);
+        p = skip_plain(p, separator);
         field->length = (size_t)(p - field->text);
     }
     if (field->length > DARC_CSV_FIELD_MAX)
         return stop_at(f, too_long, 0);
     *at = p + 1;
-    if (*p == ',')
+    if (*p == separator)
         return TO_NEXT_FIELD;
     if (*p == '\r') {
         if (p + 1 == limit && !csv->at_end)
@@ -218,16 +238,16 @@ static dialarc_status refill(darc_csv *csv, dialarc_error *error)
 }
 
 /* The same for what most fields are: short, plain, and not the last in the buffer. */
-static inline ending scan_plain(const darc_csv *csv, char **at, darc_field *field,
-                                uint32_t *newlines, fault *f)
+static inline ending scan_plain(const darc_csv *csv, char separator, char **at,
+                                darc_field *field, uint32_t *newlines, fault *f)
 {
-    char *start = *at, *limit = csv->data + csv->end, *p = skip_plain(start);
+    char *start = *at, *limit = csv->data + csv->end, *p = skip_plain(start, separator);
     size_t length = (size_t)(p - start);
-    if (length > DARC_CSV_FIELD_MAX || (*p != ',' && (*p != '\n' || p == limit)))
+    if (length > DARC_CSV_FIELD_MAX || (*p != separator && (*p != '\n' || p == limit)))
         return scan_field(csv, at, field, newlines, f);
     *field = (darc_field){.text = start, .length = length, .newlines = *newlines};
     *at = p + 1;
-    return *p == ',' ? TO_NEXT_FIELD : TO_NEXT_ROW;
+    return *p == separator ? TO_NEXT_FIELD : TO_NEXT_ROW;
 }
 
 /* "" inside quotation marks stands for ". */
@@ -247,6 +267,7 @@ static void undouble(darc_field *field)
 static dialarc_status scan_row(darc_csv *csv, size_t *columns, bool *blank, bool *more,
                                dialarc_error *error)
 {
+    const char separator = csv->separator;
     for (;;) {
         char *row = csv->data + csv->begin, *p = row;
         *more = !(csv->at_end && csv->begin == csv->end);
@@ -261,7 +282,7 @@ static dialarc_status scan_row(darc_csv *csv, size_t *columns, bool *blank, bool
         do {
             bool wanted = column < csv->mapped && csv->slot[column] != NO_SLOT;
             field = wanted ? &csv->field[csv->slot[column]] : &unwanted;
-            e = scan_plain(csv, &p, field, &newlines, &f);
+            e = scan_plain(csv, separator, &p, field, &newlines, &f);
             doubled = doubled || (wanted && field->doubled);
             column++;
         } while (e == TO_NEXT_FIELD);
@@ -287,6 +308,11 @@ static dialarc_status scan_row(darc_csv *csv, size_t *columns, bool *blank, bool
     }
 }
 
+static const char *separator_name(char separator)
+{
+    return separator == ',' ? "comma" : separator == ';' ? "semicolon" : "tab";
+}
+
 dialarc_status darc_csv_next(darc_csv *csv, bool *more, dialarc_error *error)
 {
     size_t columns;
@@ -299,29 +325,23 @@ dialarc_status darc_csv_next(darc_csv *csv, bool *more, dialarc_error *error)
     csv->row++;
     if (columns > csv->columns)
         return darc_csv_fail(csv, -1, DIALARC_ERR_TABLE, error,
-                             "%zu fields, but the header has %zu: is there a comma in a "
-                             "field that is not in quotation marks, or a decimal comma?",
-                             columns, csv->columns);
+                             "%zu fields, but the header has %zu: is there a %s in a "
+                             "field that is not in quotation marks%s?",
+                             columns, csv->columns, separator_name(csv->separator),
+                             csv->separator == ',' ? ", or a decimal comma" : "");
     if (columns < csv->columns)
         return darc_csv_fail(csv, -1, DIALARC_ERR_TABLE, error,
                              "%zu fields, but the header has %zu", columns, csv->columns);
     return DIALARC_OK;
 }
 
-/* Whether a header field says `name`, capitals aside. */
-static bool is_named(const darc_field *field, const char *name)
+/* The slot that a field of the header names, or NO_SLOT. */
+static int find_slot(const darc_csv *csv, const darc_field *field)
 {
-    const char *p = field->text, *end = p + field->length;
-    while (p < end && (*p == ' ' || *p == '\t'))
-        p++;
-    while (p < end && (end[-1] == ' ' || end[-1] == '\t'))
-        end--;
-    for (; p < end && *name; p++, name++) {
-        char c = *p >= 'A' && *p <= 'Z' ? (char)(*p + ('a' - 'A')) : *p;
-        if (c != *name)
-            return false;
-    }
-    return p == end && !*name;
+    for (int slot = 0; slot < csv->slots; slot++)
+        if (darc_is_named(field->text, field->length, csv->name[slot]))
+            return slot;
+    return NO_SLOT;
 }
 
 /* Finds the wanted columns in the header, the current row. */
@@ -333,23 +353,138 @@ static dialarc_status map_columns(darc_csv *csv, dialarc_error *error)
     for (size_t column = 0; column < csv->columns; column++) {
         darc_field field;
         scan_field(csv, &p, &field, &newlines, &f);
-        for (const char *other = ";\t"; *other && column == 0; other++)
-            if (memchr(field.text, *other, field.length))
-                csv->other_separator = *other;
-        csv->slot[column] = NO_SLOT;
-        for (int slot = 0; slot < csv->slots; slot++) {
-            if (!is_named(&field, csv->name[slot]))
-                continue;
-            csv->slot[column] = (unsigned char)slot;
-            csv->mapped = column + 1;
-            if (csv->column[slot])
-                return darc_csv_fail(
-                    csv, slot, DIALARC_ERR_TABLE, error,
-                    "this column stands twice, as column %zu and column %zu",
-                    csv->column[slot], column + 1);
-            csv->column[slot] = column + 1;
+        int slot = find_slot(csv, &field);
+        csv->slot[column] = (unsigned char)slot;
+        if (slot == NO_SLOT)
+            continue;
+        csv->mapped = column + 1;
+        if (csv->column[slot])
+            return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
+                                 "this column stands twice, as column %zu and column %zu",
+                                 csv->column[slot], column + 1);
+        csv->column[slot] = column + 1;
+    }
+    return DIALARC_OK;
+}
+
+/* The name of a column that is not there and that a field of the header nearly says. */
+static const char *find_near(const darc_csv *csv, const darc_field *field)
+{
+    const char *near = NULL;
+    int least = DARC_NAME_FAR;
+    for (int slot = 0; slot < csv->slots; slot++) {
+        int d = csv->column[slot]
+                    ? DARC_NAME_FAR
+                    : darc_name_distance(field->text, field->length, csv->name[slot]);
+        if (d < least) {
+            least = d;
+            near = csv->name[slot];
         }
     }
+    return near;
+}
+
+/* Refuses a misspelt column: its values would be left out without a word. */
+static dialarc_status check_spelling(const darc_csv *csv, dialarc_error *error)
+{
+    char *p = csv->data + csv->current, name[DARC_QUOTE_SIZE];
+    uint32_t newlines = 0;
+    fault f;
+    for (size_t column = 0; column < csv->columns; column++) {
+        darc_field field;
+        scan_field(csv, &p, &field, &newlines, &f);
+        const char *near = csv->slot[column] == NO_SLOT ? find_near(csv, &field) : NULL;
+        if (!near)
+            continue;
+        darc_quote(field.text, field.length, name);
+        return fail_column(csv, csv->line + field.newlines, column + 1, name, error,
+                           "this name is nearly %s: write that, or a name less like it "
+                           "if something else is meant",
+                           near);
+    }
+    return DIALARC_OK;
+}
+
+/* What the header is when its columns are separated in one way. */
+typedef struct header {
+    char separator;
+    size_t columns, known;
+} header;
+
+/* Scans the header, blank rows left out, and stands before it again. */
+static dialarc_status try_header(darc_csv *csv, header *h, dialarc_error *error)
+{
+    bool blank = true, more = true;
+    csv->separator = h->separator;
+    while (blank) {
+        dialarc_status status = scan_row(csv, &h->columns, &blank, &more, error);
+        if (status != DIALARC_OK || !more)
+            return status;
+    }
+    char *p = csv->data + csv->current;
+    uint32_t newlines = 0;
+    fault f;
+    for (size_t column = 0; column < h->columns; column++) {
+        darc_field field;
+        scan_field(csv, &p, &field, &newlines, &f);
+        h->known += find_slot(csv, &field) != NO_SLOT;
+    }
+    csv->begin = csv->current;
+    csv->next_line = csv->line;
+    return DIALARC_OK;
+}
+
+/* Takes the separator that shows most of the wanted columns, or else most columns. */
+static dialarc_status find_separator(darc_csv *csv, dialarc_error *error)
+{
+    header best = {.separator = ','};
+    bool tie = false;
+    for (const char *s = separators; *s; s++) {
+        header h = {.separator = *s};
+        dialarc_error why = {0};
+        dialarc_status status = try_header(csv, &h, &why);
+        if (status != DIALARC_OK && status != DIALARC_ERR_TABLE)
+            return darc_error_set(error, status, "%s", why.text);
+        if (h.columns < 2) /* the same whatever separates */
+            continue;
+        tie = h.known == best.known ? tie || h.known > 0 : tie && h.known < best.known;
+        if (h.known > best.known || (h.known == best.known && h.columns > best.columns))
+            best = h;
+    }
+    csv->separator = best.separator;
+    return tie ? malformed(csv, 0, 0, error,
+                           "the header separates its columns in two ways: use commas "
+                           "alone, or semicolons, or tabs")
+               : DIALARC_OK;
+}
+
+/* Takes a first line such as "sep=;", by which spreadsheets name the separator. */
+static dialarc_status read_separator(darc_csv *csv, dialarc_error *error)
+{
+    const char *p = csv->data + csv->begin; /* newlines stand behind the last byte */
+    size_t length = csv->end - csv->begin;
+    if (length < 5 || !darc_is_named(p, 4, "sep="))
+        return find_separator(csv, error);
+    size_t end = p[5] == '\r' ? 6 : 5;
+    if (p[end] != '\n')
+        return find_separator(csv, error);
+    if (!memchr(separators, p[4], sizeof separators - 1))
+        return malformed(csv, 0, 0, error,
+                         "sep= must name a comma, a semicolon or a tab");
+    csv->separator = p[4];
+    csv->begin = end < length ? csv->begin + end + 1 : csv->end;
+    csv->next_line++;
+    return DIALARC_OK;
+}
+
+/* Takes the byte order mark. */
+static dialarc_status read_mark(darc_csv *csv, dialarc_error *error)
+{
+    if (csv->end >= 3 && memcmp(csv->data, "\xef\xbb\xbf", 3) == 0)
+        csv->begin = 3;
+    if (csv->end >= 2 &&
+        (memcmp(csv->data, "\xff\xfe", 2) == 0 || memcmp(csv->data, "\xfe\xff", 2) == 0))
+        return malformed(csv, 0, 0, error, "the file is in UTF-16: save it as UTF-8");
     return DIALARC_OK;
 }
 
@@ -369,13 +504,13 @@ dialarc_status darc_csv_open(darc_csv *csv, dialarc_read read, void *context,
     if (!csv->data)
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
     dialarc_status status = refill(csv, error);
+    if (status == DIALARC_OK)
+        status = read_mark(csv, error);
+    if (status == DIALARC_OK)
+        status = read_separator(csv, error);
     if (status != DIALARC_OK)
         return status;
-    if (csv->end >= 3 && memcmp(csv->data, "\xef\xbb\xbf", 3) == 0)
-        csv->begin = 3;
-    if (csv->end >= 2 &&
-        (memcmp(csv->data, "\xff\xfe", 2) == 0 || memcmp(csv->data, "\xfe\xff", 2) == 0))
-        return malformed(csv, 0, 0, error, "the file is in UTF-16: save it as UTF-8");
+    csv->point = csv->separator == ',' ? '.' : '\0';
     bool blank = true, more = true;
     while (blank) {
         size_t columns;
@@ -390,7 +525,8 @@ dialarc_status darc_csv_open(darc_csv *csv, dialarc_read read, void *context,
     csv->slot = malloc(csv->columns);
     if (!csv->slot)
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
-    return map_columns(csv, error);
+    status = map_columns(csv, error);
+    return status == DIALARC_OK ? check_spelling(csv, error) : status;
 }
 
 void darc_csv_close(darc_csv *csv)
@@ -404,11 +540,6 @@ dialarc_status darc_csv_require(const darc_csv *csv, int slot, dialarc_error *er
 {
     if (csv->column[slot])
         return DIALARC_OK;
-    if (csv->other_separator)
-        return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
-                             "this column is missing: the columns are separated by %s; "
-                             "save the file with commas",
-                             csv->other_separator == ';' ? "semicolons" : "tabs");
     return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
                          "this column is missing from the header");
 }

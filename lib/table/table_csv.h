@@ -1,8 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Reader of RFC 4180 CSV with a header row: one row at a time, its wanted fields left in
- * place in a buffer that holds a little more than one row. See dialarc/table.h for the
- * dialect.
+ * Reader of CSV with a header row: one row at a time, its wanted fields left in place in
+ * a buffer that holds a little more than one row. See dialarc/table.h for the dialects.
  */
 #ifndef DARC_TABLE_CSV_H
 #define DARC_TABLE_CSV_H
@@ -47,7 +46,9 @@ typedef struct darc_csv {
     size_t column[DARC_CSV_SLOTS]; /* of each slot, from 1; 0: absent */
     unsigned char *slot;           /* of each of the first `mapped` columns */
     size_t mapped;
-    char other_separator;             /* ';' or tab, when the header holds one, else 0 */
+    char separator;                   /* of columns: comma, semicolon or tab */
+    char point;                       /* decimal sign; 0: no number has shown it yet */
+    size_t point_line;                /* where a number showed it */
     darc_field field[DARC_CSV_SLOTS]; /* of the current row */
     char nothing[1];                  /* the text of absent columns */
 } darc_csv;

@@ -13,10 +13,8 @@ const char *darc_field_trim(const darc_csv *csv, int slot, size_t *length)
 {
     const darc_field *field = &csv->field[slot];
     const char *p = field->text, *end = p + field->length;
-    while (!field->quoted && p < end && (*p == ' ' || *p == '\t'))
-        p++;
-    while (!field->quoted && p < end && (end[-1] == ' ' || end[-1] == '\t'))
-        end--;
+    if (!field->quoted)
+        darc_trim(&p, &end);
     *length = (size_t)(end - p);
     return p;
 }
@@ -35,10 +33,19 @@ static dialarc_status refuse(const darc_csv *csv, int slot, dialarc_status statu
 static dialarc_status refuse_number(const darc_csv *csv, int slot, darc_number found,
                                     dialarc_error *error)
 {
+    char why[120];
     switch (found) {
-    case DARC_NUMBER_COMMA:
-        return refuse(csv, slot, DIALARC_ERR_TABLE, error,
-                      "has a decimal comma: numbers need a decimal point");
+    case DARC_NUMBER_OTHER_SIGN:
+        if (csv->separator == ',')
+            return refuse(csv, slot, DIALARC_ERR_TABLE, error,
+                          "has a decimal comma: numbers need a decimal point, or "
+                          "semicolons between the columns");
+        snprintf(why, sizeof why,
+                 "has a %s, but the number in line %zu has a %s: a file may have one "
+                 "decimal sign",
+                 csv->point == '.' ? "comma" : "point", csv->point_line,
+                 csv->point == '.' ? "point" : "comma");
+        return refuse(csv, slot, DIALARC_ERR_TABLE, error, why);
     case DARC_NUMBER_NOT_FINITE:
         return refuse(
             csv, slot, DIALARC_ERR_NOT_FINITE, error,
@@ -54,15 +61,45 @@ static dialarc_status refuse_number(const darc_csv *csv, int slot, darc_number f
     return refuse(csv, slot, DIALARC_ERR_TABLE, error, "is not a number");
 }
 
-dialarc_status darc_field_number(const darc_csv *csv, int slot, double *value,
+/* Leaves out a degree sign behind an angle, and the space before it. */
+static void trim_degree(const char *name, const char **text, const char **end)
+{
+    size_t length = strlen(name);
+    darc_trim(text, end);
+    if (length < 4 || memcmp(name + length - 4, "_deg", 4) != 0)
+        return;
+    if (*end - *text > 2 && memcmp(*end - 2, "\xc2\xb0", 2) == 0)
+        *end -= 2;
+}
+
+/* Any number: spaces, signs and decimal signs of all dialects. */
+static darc_number read_any(darc_csv *csv, int slot, double *number)
+{
+    const darc_field *field = &csv->field[slot];
+    if (field->length == 0)
+        return DARC_NUMBER_BLANK;
+    const char *text = field->text, *end = text + field->length;
+    trim_degree(csv->name[slot], &text, &end);
+    size_t length = (size_t)(end - text);
+    bool comma = memchr(text, ',', length), sign = comma || memchr(text, '.', length);
+    char point = csv->point ? csv->point : comma ? ',' : '.';
+    darc_number found = darc_parse_number(text, length, point, number);
+    if (found == DARC_NUMBER_OK && sign && !csv->point) {
+        csv->point = point;
+        csv->point_line = csv->line + field->newlines;
+    }
+    return found;
+}
+
+dialarc_status darc_field_number(darc_csv *csv, int slot, double *value,
                                  dialarc_error *error)
 {
     const darc_field *field = &csv->field[slot];
-    if (darc_parse_short(field->text, field->length, value) &&
+    if (darc_parse_short(field->text, field->length, csv->point, value) &&
         fabs(*value) <= DARC_FIELD_LARGEST)
         return DIALARC_OK;
     double number = DIALARC_UNKNOWN;
-    darc_number found = darc_parse_number(field->text, field->length, &number);
+    darc_number found = read_any(csv, slot, &number);
     if ((found != DARC_NUMBER_OK && found != DARC_NUMBER_BLANK) ||
         isgreater(fabs(number), DARC_FIELD_LARGEST)) /* blank is NaN: no exception */
         return refuse_number(csv, slot, found, error);
@@ -70,7 +107,7 @@ dialarc_status darc_field_number(const darc_csv *csv, int slot, double *value,
     return DIALARC_OK;
 }
 
-dialarc_status darc_field_needed(const darc_csv *csv, int slot, double *value,
+dialarc_status darc_field_needed(darc_csv *csv, int slot, double *value,
                                  dialarc_error *error)
 {
     double number;
@@ -84,9 +121,8 @@ dialarc_status darc_field_needed(const darc_csv *csv, int slot, double *value,
     return DIALARC_OK;
 }
 
-dialarc_status darc_field_whole(const darc_csv *csv, int slot, int low, int high,
-                                int blank, dialarc_status status, int *value,
-                                dialarc_error *error)
+dialarc_status darc_field_whole(darc_csv *csv, int slot, int low, int high, int blank,
+                                dialarc_status status, int *value, dialarc_error *error)
 {
     double number;
     dialarc_status bad = darc_field_number(csv, slot, &number, error);
@@ -105,6 +141,17 @@ dialarc_status darc_field_whole(const darc_csv *csv, int slot, int low, int high
     return DIALARC_OK;
 }
 
+/* Whether a text is a word, the minus of which may be U+2212. */
+static bool is_word(const char *text, size_t length, const char *word)
+{
+    if (*word == '-' && length > 3 && memcmp(text, "\xe2\x88\x92", 3) == 0) {
+        word++;
+        text += 3;
+        length -= 3;
+    }
+    return strlen(word) == length && memcmp(word, text, length) == 0;
+}
+
 dialarc_status darc_field_word(const darc_csv *csv, int slot, const char *const *words,
                                int count, dialarc_status status, int *which,
                                dialarc_error *error)
@@ -112,7 +159,7 @@ dialarc_status darc_field_word(const darc_csv *csv, int slot, const char *const 
     size_t length;
     const char *text = darc_field_trim(csv, slot, &length);
     for (int i = 0; length && i < count; i++)
-        if (strlen(words[i]) == length && memcmp(words[i], text, length) == 0) {
+        if (is_word(text, length, words[i])) {
             *which = i;
             return DIALARC_OK;
         }

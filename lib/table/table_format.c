@@ -132,7 +132,7 @@ size_t darc_format_shortest(double value, char *text)
         double back;
         /* the largest double, rounded up, is no number */
         if (digits == 17 ||
-            (darc_parse_number(text + length, more, &back) == DARC_NUMBER_OK &&
+            (darc_parse_number(text + length, more, '.', &back) == DARC_NUMBER_OK &&
              back == magnitude))
             return length + more;
     }

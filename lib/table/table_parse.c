@@ -15,12 +15,17 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stdint.h>
+#include <string.h>
 
+#include "table/table.h"
 #include "table/table_big.h"
 
 #define DIGITS_WORD  19  /* digits that always fit 64 bits */
 #define DIGITS_EXACT 800 /* more than a tie between two doubles can have: 767 */
 #define EXPONENT_CAP 100000000
+
+#define MINUS        "\xe2\x88\x92" /* U+2212 */
+#define MINUS_LENGTH 3
 
 /* A decimal as it stands: the digits from `first` to `last` but for the point. */
 typedef struct decimal {
@@ -29,6 +34,7 @@ typedef struct decimal {
     long count;               /* digits from first on, the point left out */
     long exponent;            /* value = digits * 10^exponent */
     bool negative;
+    char point; /* the decimal sign */
 } decimal;
 
 static bool is_digit(char c)
@@ -36,9 +42,13 @@ static bool is_digit(char c)
     return (unsigned char)(c - '0') < 10;
 }
 
-static bool is_space(char c)
+/* Bytes of the sign at p. */
+static size_t sign_length(const char *p, const char *end)
 {
-    return c == ' ' || c == '\t';
+    if (p < end && (*p == '-' || *p == '+'))
+        return 1;
+    return end - p >= MINUS_LENGTH && memcmp(p, MINUS, MINUS_LENGTH) == 0 ? MINUS_LENGTH
+                                                                          : 0;
 }
 
 /* Rounds m * 2^exponent, plus something below one unit of m if `sticky`; m >= 2^61. */
@@ -121,7 +131,7 @@ static double convert_exact(const decimal *d)
     long taken = 0;
     bool rest = false;
     for (const char *p = d->first; p < d->last; p++) {
-        if (*p == '.')
+        if (*p == d->point)
             continue;
         if (taken < DIGITS_EXACT) {
             darc_big_multiply(&over, 10, (uint32_t)(*p - '0'));
@@ -151,7 +161,7 @@ static bool scan_digits(const char **at, const char *end, decimal *d)
         word = word * 10 + (uint64_t)(*p++ - '0');
     d->count = p - start;
     d->exponent = 0;
-    if (p < end && *p == '.') {
+    if (p < end && *p == d->point) {
         const char *fraction = ++p;
         while (p < end && is_digit(*p))
             word = word * 10 + (uint64_t)(*p++ - '0');
@@ -172,9 +182,9 @@ static bool scan_exponent(const char **at, const char *end, decimal *d)
     if (p == end || (*p != 'e' && *p != 'E'))
         return true;
     p++;
-    bool negative = p < end && *p == '-';
-    if (p < end && (*p == '-' || *p == '+'))
-        p++;
+    size_t sign = sign_length(p, end);
+    bool negative = sign > 0 && *p != '+';
+    p += sign;
     if (p == end || !is_digit(*p))
         return false;
     long power = 0;
@@ -189,27 +199,26 @@ static bool scan_exponent(const char **at, const char *end, decimal *d)
 /* Leaves out zeros that carry no information, so that most decimals fit one word. */
 static void shorten(decimal *d)
 {
-    while (d->first < d->last && (*d->first == '0' || *d->first == '.'))
+    while (d->first < d->last && (*d->first == '0' || *d->first == d->point))
         if (*d->first++ == '0')
             d->count--;
-    while (d->first < d->last && (d->last[-1] == '0' || d->last[-1] == '.'))
+    while (d->first < d->last && (d->last[-1] == '0' || d->last[-1] == d->point))
         if (*--d->last == '0') {
             d->count--;
             d->exponent++;
         }
     d->word = 0;
     for (const char *p = d->first; d->count <= DIGITS_WORD && p < d->last; p++)
-        if (*p != '.')
+        if (*p != d->point)
             d->word = d->word * 10 + (uint64_t)(*p - '0');
 }
 
 /* Why a field is not a number. */
-static darc_number diagnose(const char *text, const char *end)
+static darc_number diagnose(const char *p, const char *end, char point)
 {
-    bool comma = false, digit = false, other = false;
-    const char *p = text;
-    if (p < end && (*p == '-' || *p == '+'))
-        p++;
+    const char sign = point == '.' ? ',' : '.';
+    bool met = false, digit = false, other = false;
+    p += sign_length(p, end);
     for (const char *word = "nan\0inf\0infinity\0"; *word; word += word[3] ? 9 : 4) {
         const char *q = p, *w = word;
         while (q < end && *w && (*q | 0x20) == *w)
@@ -219,29 +228,28 @@ static darc_number diagnose(const char *text, const char *end)
     }
     for (; p < end; p++) {
         digit = digit || is_digit(*p);
-        other = other || (*p == ',' && comma) ||
-                (!is_digit(*p) && *p != ',' && *p != 'e' && *p != 'E' && *p != '-' &&
+        other = other || (*p == sign && met) ||
+                (!is_digit(*p) && *p != sign && *p != 'e' && *p != 'E' && *p != '-' &&
                  *p != '+');
-        comma = comma || *p == ',';
+        met = met || *p == sign;
     }
-    return comma && digit && !other ? DARC_NUMBER_COMMA : DARC_NUMBER_BAD;
+    return met && digit && !other ? DARC_NUMBER_OTHER_SIGN : DARC_NUMBER_BAD;
 }
 
-darc_number darc_parse_number(const char *text, size_t length, double *value)
+darc_number darc_parse_number(const char *text, size_t length, char point, double *value)
 {
+    if (length == 0)
+        return DARC_NUMBER_BLANK;
     const char *p = text, *end = text + length;
-    while (p < end && is_space(*p))
-        p++;
-    while (p < end && is_space(end[-1]))
-        end--;
+    darc_trim(&p, &end);
     if (p == end)
         return DARC_NUMBER_BLANK;
     const char *begin = p;
-    decimal d = {.negative = *p == '-'};
-    if (*p == '-' || *p == '+')
-        p++;
+    size_t sign = sign_length(p, end);
+    decimal d = {.negative = sign > 0 && *p != '+', .point = point};
+    p += sign;
     if (!scan_digits(&p, end, &d) || !scan_exponent(&p, end, &d) || p != end)
-        return diagnose(begin, end);
+        return diagnose(begin, end, point);
     if (d.count > DIGITS_WORD)
         shorten(&d);
     double magnitude = 0.0;

@@ -71,7 +71,7 @@ static dialarc_status read_state(const darc_csv *csv, int *tight, dialarc_error 
 }
 
 /* Appends the current row to the job. */
-static dialarc_status read_round(const darc_csv *csv, dialarc_jobs *jobs, entry *e,
+static dialarc_status read_round(darc_csv *csv, dialarc_jobs *jobs, entry *e,
                                  dialarc_error *error)
 {
     if (!room_for_round(jobs))

@@ -71,7 +71,7 @@ static const column columns[] = {
 };
 #define COLUMNS ((int)(sizeof columns / sizeof columns[0]))
 
-static dialarc_status read_lobes(const darc_csv *csv, int slot, int *lobes,
+static dialarc_status read_lobes(darc_csv *csv, int slot, int *lobes,
                                  dialarc_error *error)
 {
     double number; /* must be there, so that 0 can stand for blank nowhere */
@@ -107,7 +107,7 @@ static dialarc_status read_rotation(const darc_csv *csv, int slot,
     return status;
 }
 
-static dialarc_status read_sense(const darc_csv *csv, int slot, int *sense,
+static dialarc_status read_sense(darc_csv *csv, int slot, int *sense,
                                  dialarc_error *error)
 {
     static const char *const words[] = {"1", "-1"};
@@ -118,7 +118,7 @@ static dialarc_status read_sense(const darc_csv *csv, int slot, int *sense,
     return status;
 }
 
-static dialarc_status read_real(const darc_csv *csv, int slot, dialarc_setup *setup,
+static dialarc_status read_real(darc_csv *csv, int slot, dialarc_setup *setup,
                                 dialarc_error *error)
 {
     const column *c = &columns[slot];
@@ -133,8 +133,7 @@ static dialarc_status read_real(const darc_csv *csv, int slot, dialarc_setup *se
     return DIALARC_OK;
 }
 
-static dialarc_status read_field(const darc_csv *csv, int slot, entry *e,
-                                 dialarc_error *error)
+static dialarc_status read_field(darc_csv *csv, int slot, entry *e, dialarc_error *error)
 {
     switch (columns[slot].kind) {
     case NAME:
@@ -204,7 +203,7 @@ static dialarc_status make_room(dialarc_setups *setups)
     return DIALARC_OK;
 }
 
-static dialarc_status read_row(const darc_csv *csv, dialarc_setups *setups,
+static dialarc_status read_row(darc_csv *csv, dialarc_setups *setups,
                                dialarc_error *error)
 {
     if (make_room(setups) != DIALARC_OK)

@@ -67,7 +67,7 @@ static bool make_room(dialarc_sweep_buffer *b)
 }
 
 /* The value of two columns of which one, and only one, must be filled. */
-static dialarc_status read_either(const darc_csv *csv, int slot, int other, double *value,
+static dialarc_status read_either(darc_csv *csv, int slot, int other, double *value,
                                   int *which, dialarc_error *error)
 {
     if (!csv->column[slot] || !csv->column[other]) {
@@ -109,8 +109,8 @@ static dialarc_status read_direction(const darc_csv *csv, dialarc_direction *dir
 
 /* Appends the current row to the sweep that begins at `start`; the first one decides its
  * angle column. */
-static dialarc_status read_reading(const darc_csv *csv, dialarc_sweep_buffer *b,
-                                   size_t start, int *angle_column, dialarc_error *error)
+static dialarc_status read_reading(darc_csv *csv, dialarc_sweep_buffer *b, size_t start,
+                                   int *angle_column, dialarc_error *error)
 {
     if (b->n - start == DIALARC_SWEEP_MAX)
         return darc_csv_fail(csv, DARC_GROUP_NAME, DIALARC_ERR_SIZE, error,

@@ -28,6 +28,8 @@ TABLES = {
         "refused": "setup,lobes\na,4\na,5\n",
         "number": "setup,lobes,rise_deg,cam_law\na,4,1e400,harmonic\n",
         "blank": "setup,lobes\n\n  ,  \na,3\n",
+        "semicolons": "setup;lobes;rise_deg;dial_sense\na;4;38,5\u00b0;\u22121\nb;6;40;1\n",
+        "misspelt": "setup,lobes,rise_degs\na,4,38\n",
     },
     "sweeps": {
         "plain": "sweep,crank_deg,dial_mm,setup\ns1,-10,0.02,a\ns1,-8,0.01,a\ns2,0,1,b\n",
@@ -37,12 +39,16 @@ TABLES = {
         "both": "sweep,setup,crank_deg,pump_deg,dial_mm,dial_in\n1,a,1,,0.1,\n2,a,,1,,0.1\n",
         "again": "sweep,setup,crank_deg,dial_mm\nx,a,1,1\ny,a,1,1\nx,a,1,1\n",
         "quoted": '"sweep","setup","crank_deg","dial_mm"\r\n"s ""1""",a,"-1.5e1",+.5\r\n',
+        "sep": "\ufeffsep=;\r\nsweep;setup;crank_deg;dial_mm\r\n\u00a0x;a;\u22121,5\u00b0;0,85\r\n",
+        "tabs": "sweep\tsetup\tcrank_deg\tdial_mm\nx\ta\t1.5\t0.85\nx\ta\t2\t0,9\n",
+        "two_ways": "sweep,setup;crank_deg,dial_mm\nx,a;1,2\n",
     },
     "rounds": {
         "plain": "job,setup,round,minimum_mm,tdc_mm,state\n"
         "j1,a,1,0,0.84,loose\nj1,a,1,0.01,0.86,tight\nj2,b,1,0,1,loose\n",
         "falls": "job,setup,round,minimum_mm,tdc_mm,state\nj,a,2,0,1,loose\nj,a,1,0,1,tight\n",
         "lone": "job,round,minimum_mm,tdc_mm,state\nj,1,0,0.9,tight\n",
+        "semicolons": "job;round;minimum_mm;tdc_mm;state\nj;1;0;0,9;tight\nj;2;0;.9;tight\n",
     },
     "cams": {
         "plain": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\n"
@@ -53,6 +59,8 @@ TABLES = {
         "falls": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,0\na,1,1,90,0\n",
         "turned": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,0\na,90,1,90,0\n",
         "changed": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,1\n",
+        "tabs": "cam\tpump_deg\tlift_mm\tperiod_deg\tcam_sd_mm\n"
+        "a\t0\t0\t90\t0\na\t1,5\t\u202f1\t90\t0\na\t2\t1\t90\t0\n",
         "few": "cam,pump_deg,lift_mm,period_deg,cam_sd_mm\na,0,0,90,0\na,1,1,90,0\nb,0,0,9,0\n",
     },
 }

@@ -164,7 +164,9 @@ echo "bad input"
 head=sweep,setup,crank_deg,dial_mm
 table "sweeps.csv, line 1 (header), column dial_mm: this column is missing" <<<"sweep,setup,crank_deg"
 table "column crank_deg: this column is missing" <<<"sweep,setup,dial_mm"
-table "separated by semicolons" <<<"sweep;setup;crank_deg;dial_mm"
+table "column dial_m: this name is nearly dial_mm" <<<"sweep;setup;crank_deg;dial_m"
+table 'has a point, but the number in line 2 has a comma' <<<"${head//,/;}
+a;four;1,5;0.8"
 table 'line 3 (row 2), column dial_mm: "0.8x" is not a number' <<<"$head
 a,four,1,0.8
 a,four,2,0.8x"

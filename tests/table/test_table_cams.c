@@ -141,7 +141,7 @@ START_TEST(numbers_refused)
            "field blank if it is not known");
     refuse(HEADER "a,0,\"0,8\",90,0.002\n", DIALARC_ERR_TABLE,
            "line 2 (row 1), column lift_mm: \"0,8\" has a decimal comma: numbers need a "
-           "decimal point");
+           "decimal point, or semicolons between the columns");
     refuse(HEADER "a,0,2e9,90,0.002\n", DIALARC_ERR_TABLE,
            "line 2 (row 1), column lift_mm: \"2e9\" is larger than anything measured");
     refuse(HEADER "a,0,0,0,0.002\n", DIALARC_ERR_ANGLE,

@@ -170,22 +170,16 @@ END_TEST
 
 START_TEST(missing_columns)
 {
-    static const char *const texts[] = {"x,y\n", "a;b;c\n", "a\tb\tc\n", "a,b;c\n"};
-    static const char *const lines[] = {
-        "line 1 (header), column b: this column is missing from the header",
-        "line 1 (header), column b: this column is missing: the columns are separated by "
-        "semicolons; save the file with commas",
-        "line 1 (header), column b: this column is missing: the columns are separated by "
-        "tabs; save the file with commas",
-        "line 1 (header), column b: this column is missing from the header"};
-    for (int i = 0; i < 4; i++) {
+    static const char *const texts[] = {"x,y1\n", "a;c\n", "a|b|c\n", "a\n"};
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         kit_source source = kit_text(texts[i]);
         dialarc_error error = {0};
         darc_csv csv;
         ck_assert_int_eq(darc_csv_open(&csv, kit_read, &source, names, SLOTS, &error),
                          DIALARC_OK);
         ck_assert_int_eq(darc_csv_require(&csv, B, &error), DIALARC_ERR_TABLE);
-        kit_expect(&error, DIALARC_ERR_TABLE, lines[i]);
+        kit_expect(&error, DIALARC_ERR_TABLE,
+                   "line 1 (header), column b: this column is missing from the header");
         darc_csv_close(&csv);
     }
 }

@@ -52,12 +52,12 @@ static void compare(const char *text)
     locale_t before = uselocale(point);
     double expected = strtod(text, NULL), value = 7.0, brief = 7.0;
     uselocale(before);
-    darc_number found = darc_parse_number(text, strlen(text), &value);
+    darc_number found = darc_parse_number(text, strlen(text), '.', &value);
     if (isinf(expected)
             ? found != DARC_NUMBER_TOO_LARGE
             : found != DARC_NUMBER_OK || memcmp(&value, &expected, sizeof value))
         ck_abort_msg("%.80s: %d, %a, not %a", text, found, value, expected);
-    if (darc_parse_short(text, strlen(text), &brief) &&
+    if (darc_parse_short(text, strlen(text), '.', &brief) &&
         memcmp(&brief, &expected, sizeof brief))
         ck_abort_msg("%.80s in short: %a, not %a", text, brief, expected);
 }
@@ -112,7 +112,7 @@ START_TEST(short_numbers_read_as_by_strtod)
               (double)(int64_t)(draw() % 2000000000) / 1e6 - 1000.0);
         compare(text);
         double value;
-        if (!darc_parse_short(text, strlen(text), &value))
+        if (!darc_parse_short(text, strlen(text), '.', &value))
             ck_abort_msg("%s is not short", text);
     }
 }
@@ -160,7 +160,8 @@ START_TEST(known_hard_cases)
     for (size_t row = 0; row < refdata_rows(table); row++) {
         const char *text = refdata_text(table, row, "text");
         double value = 0.0;
-        ck_assert_msg(darc_parse_number(text, strlen(text), &value) == DARC_NUMBER_OK,
+        ck_assert_msg(darc_parse_number(text, strlen(text), '.', &value) ==
+                          DARC_NUMBER_OK,
                       "%.80s", text);
         double mantissa = refdata_number(table, row, "mantissa");
         double expected = ldexp(mantissa, (int)refdata_number(table, row, "exponent"));
@@ -213,7 +214,7 @@ END_TEST
 static darc_number kind(const char *text)
 {
     double value = 7.0;
-    darc_number found = darc_parse_number(text, strlen(text), &value);
+    darc_number found = darc_parse_number(text, strlen(text), '.', &value);
     if (found != DARC_NUMBER_OK)
         ck_assert_double_eq(value, 7.0); /* written on success only */
     return found;
@@ -228,9 +229,9 @@ START_TEST(what_is_not_a_number)
         {"", DARC_NUMBER_BLANK},
         {" \t ", DARC_NUMBER_BLANK},
         {" 1.5\t", DARC_NUMBER_OK},
-        {"0,85", DARC_NUMBER_COMMA},
-        {"-12,5", DARC_NUMBER_COMMA},
-        {"1,5e3", DARC_NUMBER_COMMA},
+        {"0,85", DARC_NUMBER_OTHER_SIGN},
+        {"-12,5", DARC_NUMBER_OTHER_SIGN},
+        {"1,5e3", DARC_NUMBER_OTHER_SIGN},
         {"1.234,5", DARC_NUMBER_BAD},
         {"1,234,567", DARC_NUMBER_BAD},
         {",", DARC_NUMBER_BAD},
@@ -258,18 +259,18 @@ START_TEST(what_is_not_a_number)
         {"1_000", DARC_NUMBER_BAD},
         {"1mm", DARC_NUMBER_BAD},
         {"#N/A", DARC_NUMBER_BAD},
-        {"\xe2\x88\x92"
-         "5",
-         DARC_NUMBER_BAD},
+        {"\xe2\x88\x92", DARC_NUMBER_BAD},
+        {"5\xe2\x88\x92", DARC_NUMBER_BAD},
+        {"\xe2\x88", DARC_NUMBER_BAD},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
         ck_assert_msg(kind(cases[i].text) == cases[i].kind, "\"%s\": %d", cases[i].text,
                       kind(cases[i].text));
     double value;
-    ck_assert_int_eq(darc_parse_number(NULL, 0, &value), DARC_NUMBER_BLANK);
-    ck_assert_int_eq(darc_parse_number("1\0002", 3, &value), DARC_NUMBER_BAD);
+    ck_assert_int_eq(darc_parse_number(NULL, 0, '.', &value), DARC_NUMBER_BLANK);
+    ck_assert_int_eq(darc_parse_number("1\0002", 3, '.', &value), DARC_NUMBER_BAD);
     /* what follows the text is not looked at */
-    ck_assert_int_eq(darc_parse_number("12345", 2, &value), DARC_NUMBER_OK);
+    ck_assert_int_eq(darc_parse_number("12345", 2, '.', &value), DARC_NUMBER_OK);
     ck_assert_double_eq(value, 12.0);
 }
 END_TEST

@@ -128,7 +128,7 @@ START_TEST(rounds_refused)
         "line 2 (row 1), column minimum_mm: the field is blank, but a number is needed");
     refuse(HEADER "a,four,1,0,\"0,8\",loose\n", DIALARC_ERR_TABLE,
            "line 2 (row 1), column tdc_mm: \"0,8\" has a decimal comma: numbers need a "
-           "decimal point");
+           "decimal point, or semicolons between the columns");
     refuse(HEADER "a,four,1,0,inf,loose\n", DIALARC_ERR_NOT_FINITE,
            "line 2 (row 1), column tdc_mm: \"inf\" is not an ordinary number: leave the "
            "field blank if it is not known");

@@ -180,8 +180,10 @@ START_TEST(tables_refused)
     refuse("setup,lobes\n", DIALARC_ERR_TABLE, "the table holds no setup, only a header");
     refuse("lobes\n4\n", DIALARC_ERR_TABLE,
            "line 1 (header), column setup: this column is missing from the header");
-    refuse("setup,lobe\na,4\n", DIALARC_ERR_TABLE,
-           "line 1 (header), column lobes: this column is missing from the header");
+    refuse(
+        "setup,lobe\na,4\n", DIALARC_ERR_TABLE,
+        "line 1 (header), column lobe: this name is nearly lobes: write that, or a name "
+        "less like it if something else is meant");
 }
 END_TEST
 
@@ -207,7 +209,8 @@ START_TEST(numbers_refused)
 {
     REFUSE_ROW(
         "rise_deg", "\"38,5\"", DIALARC_ERR_TABLE,
-        "column rise_deg: \"38,5\" has a decimal comma: numbers need a decimal point");
+        "column rise_deg: \"38,5\" has a decimal comma: numbers need a decimal point, or "
+        "semicolons between the columns");
     REFUSE_ROW(
         "rise_deg", "nan", DIALARC_ERR_NOT_FINITE,
         "column rise_deg: \"nan\" is not an ordinary number: leave the field blank if "
