@@ -17,8 +17,8 @@ static inline dialarc_status darc_assess(const dialarc_setup *setup,
     dialarc_workspace *workspace = dialarc_workspace_new();
     if (!workspace)
         return DIALARC_ERR_NO_MEMORY;
-    made.status = dialarc_assess(workspace, setup, sweep, NULL, &made.timing,
-                                 &made.decision);
+    made.status =
+        dialarc_assess(workspace, setup, sweep, NULL, &made.timing, &made.decision);
     dialarc_workspace_free(workspace);
     if (made.status >= DIALARC_OK)
         *assessment = made;

@@ -37,15 +37,14 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "minimum and TDC.",
     [DIALARC_FINDING_DIAL_OFF_SPINDLE] =
         "Several readings stand at one value and then leave it abruptly: the dial has "
-        "lost "
-        "the plunger or reached its stop. Give it 1 to 2 mm of preload and sweep again.",
+        "lost the plunger or reached its stop. Give it 1 to 2 mm of preload and sweep "
+        "again.",
     [DIALARC_FINDING_WHOLE_TURN_MISREAD] = "Some readings are out by a whole turn of the "
                                            "needle. They were taken as misread; "
                                            "watch the small hand.",
     [DIALARC_FINDING_READING_REJECTED] =
-        "Some readings do not agree with the others and were set aside as misread. Look "
-        "at "
-        "the row named; repeat the sweep if there are several.",
+        "Some readings do not agree with the others and were set aside as misread. "
+        "Look at the row named; repeat the sweep if there are several.",
     [DIALARC_FINDING_APPROACH_AGAINST_ROTATION] =
         "TDC was reached only against running direction, so the slack is on the wrong "
         "side. Turn back about 20 degrees further and come forward to TDC.",
@@ -64,8 +63,7 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "zero.",
     [DIALARC_FINDING_LOBE_COUNT_MISMATCH] =
         "The lift repeats at another spacing than the number of lobes in the setup "
-        "gives. "
-        "Check lobes, crank turns per pump turn and the degree wheel.",
+        "gives. Check lobes, crank turns per pump turn and the degree wheel.",
     [DIALARC_FINDING_CAM_MISMATCH] =
         "The readings do not follow the cam given in the setup. Check its law, lift and "
         "angles, or leave them out so that the cam is learned from the sweep.",
@@ -81,8 +79,7 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "degree wheel and pointer; the uncertainty was widened to match.",
     [DIALARC_FINDING_REPEATABILITY] =
         "Repeated readings differ by more than the dial explains. Look for a loose "
-        "holder, "
-        "a sticking plunger or slack left in, and repeat the round.",
+        "holder, a sticking plunger or slack left in, and repeat the round.",
     [DIALARC_FINDING_FIT_NOT_CONVERGED] =
         "No cam explains these readings, they contradict each other. Check that they "
         "stand in the order taken, then sweep again.",

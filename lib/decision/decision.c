@@ -41,8 +41,7 @@ const char *dialarc_verdict_text(dialarc_verdict verdict)
         return "The setting is too high: delivery starts too early.";
     case DIALARC_VERDICT_UNDECIDED:
         return "The setting may or may not lie in the window: the measurement is not "
-               "sure "
-               "enough to say.";
+               "sure enough to say.";
     case DIALARC_VERDICT_UNUSABLE:
         return "These readings cannot be used: see the findings and measure again.";
     }
