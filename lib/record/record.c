@@ -13,6 +13,9 @@
 /* A turning point stands out when the angle has come back by this many sds. */
 #define REVERSAL_SDS 5.0
 
+/* Readings a way on the average, when the rows stand in the order taken. */
+#define LEAST_A_WAY 3
+
 /* A reading this close to 0 on the wheel, in degrees, may be one of TDC. */
 #define AT_TDC_DEG 15.0
 
@@ -33,6 +36,15 @@ static void unroll(size_t n, const double *recorded, double *unrolled)
     }
     for (size_t i = 0; i < n; i++)
         unrolled[i] -= anchor;
+}
+
+static void take_rows(const dialarc_sweep *sweep, double sense, const darc_readings *room)
+{
+    for (size_t i = 0; i < sweep->n; i++) {
+        room->crank_deg[i] = sweep->crank_deg[i];
+        room->lift_mm[i] = sense * sweep->dial_mm[i];
+        room->row[i] = i;
+    }
 }
 
 static void add_pass(darc_record *r, size_t begin, size_t end, int direction)
@@ -96,13 +108,16 @@ typedef struct keyed {
     int direction;
 } keyed;
 
-/* With the running direction first, angles rising; then against it, falling. */
+/* With the running direction first, angles rising; then against it, falling. Nothing in
+ * it depends on the order of the rows but where two of them are the same. */
 static int by_motion(const void *a, const void *b)
 {
     const keyed *x = a, *y = b;
     if (x->direction != y->direction)
         return x->direction > y->direction ? -1 : 1;
     double d = (x->crank_deg - y->crank_deg) * x->direction;
+    if (d == 0.0)
+        d = x->lift_mm - y->lift_mm;
     if (d != 0.0)
         return d < 0.0 ? -1 : 1;
     return x->row < y->row ? -1 : x->row > y->row;
@@ -183,23 +198,46 @@ static bool all_directions_known(const dialarc_sweep *s)
     return s->n > 0;
 }
 
-/* By the directions given, in the order of the rows when they agree with it. */
-static dialarc_status cut_by_direction(const dialarc_sweep *sweep, double threshold,
-                                       const darc_readings *room, darc_record *r)
+/* Ways of one reading, or nearly so, are no ways of a crank: rows put in order by the
+ * angle, each way beside the other. */
+static bool are_ways(const dialarc_sweep *s)
 {
-    bool ordered = directions_in_order(sweep, r->crank_deg, threshold);
-    if (!ordered) {
-        dialarc_status status = sort_readings(sweep, room);
-        if (status != DIALARC_OK)
-            return status;
-    }
-    r->sorted = !ordered;
+    size_t ways = 1;
+    for (size_t i = 1; i < s->n; i++)
+        ways += s->direction[i] != s->direction[i - 1];
+    return ways == 1 || ways * LEAST_A_WAY <= s->n;
+}
+
+/* One way there and one way back, whatever the order of the rows. The way back begins at
+ * the last reading of the way there, unless readings lie beyond it. */
+static void there_and_back(const dialarc_sweep *sweep, double threshold, darc_record *r)
+{
+    r->passes = 0;
     split_by_direction(sweep, r);
-    if (ordered)
+    if (r->passes == 2 &&
+        r->crank_deg[r->pass[1].begin] > r->crank_deg[r->pass[0].end - 1] + threshold)
+        r->pass[1].start = DARC_START_FREE;
+}
+
+/* By the directions given. The order of the rows tells more than they do only where it
+ * shows more ways than two, or the way back first. */
+static dialarc_status cut_by_direction(const dialarc_sweep *sweep, double sense,
+                                       double threshold, const darc_readings *room,
+                                       darc_record *r)
+{
+    bool ordered = are_ways(sweep) && directions_in_order(sweep, r->crank_deg, threshold);
+    split_by_direction(sweep, r);
+    if (ordered && (r->passes > 2 || r->pass[0].direction < 0)) {
         merge_jumps(r);
-    for (int k = 0; k < r->passes && !ordered; k++)
-        r->pass[k].start = DARC_START_FREE; /* the turns were not recorded */
-    return DIALARC_OK;
+        return DIALARC_OK;
+    }
+    if (!ordered) /* a step of the wheel between rows means nothing */
+        take_rows(sweep, sense, room);
+    dialarc_status status = sort_readings(sweep, room);
+    if (status == DIALARC_OK)
+        there_and_back(sweep, threshold, r);
+    r->sorted = !ordered;
+    return status;
 }
 
 dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
@@ -213,13 +251,10 @@ dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
     record->row = room->row;
     record->passes = 0;
     record->sorted = false;
+    take_rows(sweep, sense, room);
     unroll(sweep->n, sweep->crank_deg, room->crank_deg);
-    for (size_t i = 0; i < sweep->n; i++) {
-        room->lift_mm[i] = sense * sweep->dial_mm[i];
-        room->row[i] = i;
-    }
     if (all_directions_known(sweep))
-        return cut_by_direction(sweep, threshold, room, record);
+        return cut_by_direction(sweep, sense, threshold, room, record);
     split_by_order(record, threshold);
     merge_jumps(record);
     return DIALARC_OK;
