@@ -34,7 +34,8 @@ DIALARC_BEGIN_DECLS
  *                           the readings contradict it.
  * @param[in]     sweep      The readings in the order taken.
  * @param[out]    cam        A new handle, to be freed with dialarc_learned_cam_free().
- * @return The codes of dialarc_timing_estimate(), and DIALARC_ERR_NO_SOLUTION when no cam
+ * @return The codes of dialarc_timing_estimate(), with a handle also for
+ *         DIALARC_NOT_CONVERGED, and DIALARC_ERR_NO_SOLUTION when no cam
  *         was learned: the setup gives it, or the readings do not show one, for reasons
  *         that dialarc_timing_estimate() finds.
  * @note Only what the sweep covered was learned; the rest of the lobe is a guess. Learn

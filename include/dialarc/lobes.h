@@ -76,8 +76,8 @@ DIALARC_BEGIN_DECLS
  * @param[in]     setup        What is known, lobes at least 2; checked by
  *                             dialarc_setup_check().
  * @param[in]     sweep        The readings in the order taken.
- * @param[in,out] residual_mm  sweep->n residuals of the readings, mm, or NULL; written
- *                             when the lobes were fitted.
+ * @param[in,out] residual_mm  sweep->n residuals of the readings, mm, or NULL; all
+ *                             DIALARC_UNKNOWN when the lobes could not be fitted.
  * @param[out]    lobes        The result. Nothing is determined when a finding stops it:
  *                             too_few_readings, turn_not_covered, lobe_count_mismatch.
  * @return DIALARC_OK, DIALARC_NOT_CONVERGED (result written, with the finding),

@@ -27,7 +27,8 @@ DIALARC_BEGIN_DECLS
  *                             >= 0; of a learned cam as dialarc_learned_cam_sd() says.
  * @param[in]     sweep        The readings in the order taken; ten about TDC and the
  *                             minimum will do.
- * @param[in,out] residual_mm  sweep->n residuals, mm, or NULL.
+ * @param[in,out] residual_mm  sweep->n residuals, mm, or NULL; all DIALARC_UNKNOWN when
+ *                             nothing could be fitted.
  * @param[out]    timing       The result.
  * @return The codes of dialarc_timing_estimate(), and DIALARC_ERR_SEGMENTS when the
  *         table's period is not the lobe pitch, DIALARC_ERR_LIFT when it has no lift,

@@ -19,7 +19,8 @@ typedef struct dialarc_budget {
     double readings_mm;   /**< scatter of dial and angle readings, graduation included */
     double tdc_mm;        /**< error of the TDC mark times the lift rate */
     double hysteresis_mm; /**< part of the dial hysteresis that the sweep does not show */
-    double cam_mm;        /**< shape of the cam not known; 0 when the law is given */
+    double cam_mm;        /**< shape of the cam; 0 when the law is given, that of a table
+                             else stated */
     double total_mm;      /**< root sum of squares of the above */
 } dialarc_budget;
 

@@ -23,6 +23,8 @@ static const char *const codes[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_REPEATABILITY] = "repeatability",
     [DIALARC_FINDING_FIT_NOT_CONVERGED] = "fit_not_converged",
     [DIALARC_FINDING_TURN_NOT_COVERED] = "turn_not_covered",
+    [DIALARC_FINDING_ORDER_REVERSED] = "order_reversed",
+    [DIALARC_FINDING_UNIT_MISTAKEN] = "unit_mistaken",
 };
 
 static const char *const texts[DIALARC_FINDING_COUNT] = {
@@ -86,6 +88,13 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_TURN_NOT_COVERED] =
         "The readings leave out part of the pump turn, so the lobes cannot be compared. "
         "Sweep a whole pump turn in steps of a few degrees.",
+    [DIALARC_FINDING_ORDER_REVERSED] =
+        "Read like this the slack would be less than none. Were the rows typed from the "
+        "last to the first, or with and against exchanged? Put them in the order taken.",
+    [DIALARC_FINDING_UNIT_MISTAKEN] =
+        "These lengths go with no pump, or not with each other. Are they inches, "
+        "hundredths or centimetres in a column of millimetres? Inches go into dial_in. If "
+        "they are right, check the total lift and the window of the setup.",
 };
 
 static bool known(dialarc_finding finding)

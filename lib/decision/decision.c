@@ -121,6 +121,8 @@ static double share_of_interval(const double *y, int k, double lift)
 {
     double m0 = node_slope(y, k), m1 = node_slope(y, k + 1), rise = y[k + 1] - y[k];
     double a = m0 + m1 - 2.0 * rise, b = 3.0 * rise - 2.0 * m0 - m1;
+    if (!(lift > y[k])) /* also where foot or top are flat, and have no slope */
+        return 0.0;
     double low = 0.0, high = 1.0, t = rise > 0.0 ? (lift - y[k]) / rise : 0.0;
     for (int turn = 0; turn < 60; turn++) { /* Newton, kept inside its bracket */
         double miss = y[k] + t * (m0 + t * (b + t * a)) - lift;

@@ -9,6 +9,7 @@
 #include "core/finding.h"
 #include "decision/decision.h"
 #include "decision/tightening.h"
+#include "review/lengths.h"
 
 #define LARGEST_SHIFT_MM 0.1 /* more is a slip, a misreading or another setting */
 /* Lift rate at TDC where no cam is known: half a crank degree is worth two graduations.
@@ -172,6 +173,20 @@ static void learn(job *j)
                           j->n - 1);
 }
 
+/* Lengths that are no millimetres stop the job; a lift that may be one in another unit is
+ * told. */
+static void check_lengths(job *j)
+{
+    double lift = j->latest.mean;
+    if (!darc_window_is_possible(&j->known) ||
+        (j->latest.used && !darc_lift_is_possible(lift)))
+        darc_findings_add(&j->findings, DIALARC_FINDING_UNIT_MISTAKEN,
+                          DIALARC_SEVERITY_STOP, j->latest.first);
+    else if (j->latest.used && darc_lift_may_be_a_slip(&j->known, lift))
+        darc_findings_add(&j->findings, DIALARC_FINDING_UNIT_MISTAKEN,
+                          DIALARC_SEVERITY_CAUTION, j->latest.first);
+}
+
 /* Pump angle at which the stated cam has a lift; NaN when it has not or none is stated.
  */
 static double pump_angle(const darc_known *known, double lift_mm)
@@ -255,6 +270,7 @@ dialarc_status dialarc_plan_rounds(const dialarc_setup *setup, size_t n,
     find_zero_drift(&j);
     find_poor_repeatability(&j);
     learn(&j);
+    check_lengths(&j);
 
     darc_shift_forecast(&j.shift, &forecast);
     dialarc_plan p = {.lift_mm = DIALARC_UNKNOWN,

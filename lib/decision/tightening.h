@@ -16,8 +16,8 @@
  * purpose; given the variance everything is normal. About a known mean of the job the
  * forecast is then Student's t, as in the conjugate model.
  */
-#ifndef DARC_AIM_H
-#define DARC_AIM_H
+#ifndef DARC_TIGHTENING_H
+#define DARC_TIGHTENING_H
 
 #include <stddef.h>
 

@@ -19,8 +19,10 @@ bool darc_fit_reserve(darc_fit *fit, size_t n)
                            .normal = malloc(sizeof *m->normal),
                            .factor = malloc(sizeof *m->factor),
                            .learned = malloc(sizeof *m->learned)};
-    if (m->rows && m->pulls && m->normal && m->factor && m->learned)
+    if (m->rows && m->pulls && m->normal && m->factor && m->learned) {
+        m->learned->count = 0;
         return true;
+    }
     darc_fit_release(fit);
     return false;
 }

@@ -33,7 +33,7 @@ static void split_variance(const darc_fit *fit, const double *lift_gradient,
     e->var_readings = fmax(e->var[DARC_ASK_LIFT] - e->var_hysteresis, 0.0);
 }
 
-static void answer(const darc_fit *fit, const darc_given_cam *cam, darc_estimate *e)
+static void tell(const darc_fit *fit, const darc_given_cam *cam, darc_estimate *e)
 {
     double gradient[DARC_ASKED][DARC_MAX_PARAM];
     darc_fit_ask(fit, e->mean, gradient);
@@ -64,5 +64,5 @@ void darc_fit_known(darc_fit *fit, darc_fit *spare, const darc_problem *problem,
     darc_estimate_clear(estimate);
     estimate->law = problem->cam.law;
     if (fit->solved)
-        answer(fit, &problem->cam, estimate);
+        tell(fit, &problem->cam, estimate);
 }

@@ -27,8 +27,8 @@ typedef struct darc_learned {
     double foot_deg;  /* their mean foot, crank degrees */
 } darc_learned;
 
-/* Average of the quantities asked for, each hypothesis weighted by its evidence; none of
- * the others is touched when there is no hypothesis. */
+/* Average of the quantities asked for over at least one hypothesis, each weighted by its
+ * evidence. */
 void darc_learned_average(const darc_learned *learned, darc_estimate *estimate);
 
 /* Lifts at n pump angles, `step_deg` apart, from the mean foot on: averaged over the

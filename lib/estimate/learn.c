@@ -15,7 +15,7 @@ typedef struct candidate {
     double log_prior;
 } candidate;
 
-/* The seven laws, and the constant rate with other blends, which together count once. */
+/* The seven laws, and the constant rate with other blends, each of which counts half. */
 #define CANDIDATES      DARC_HYPOTHESES
 #define BLEND_LOG_PRIOR (-0.7)
 static const candidate candidates[CANDIDATES] = {

@@ -20,7 +20,7 @@ darc_levels darc_levels_freest(void);
  * holds the normal equations and `log_likelihood` is told; looks one flank at a time, at
  * its neighbours only or, with `all`, at every level. Leaves the pair in the prior and in
  * *levels, the step to its solution in `step`. Returns its log evidence; -INFINITY, and
- * no step, when the equations can be solved with none. */
+ * no step, when the equations can be singular for all of them. */
 double darc_levels_choose(darc_fit *fit, double log_likelihood, double total_mm, bool all,
                           darc_levels *levels, double *step);
 

@@ -17,7 +17,7 @@ typedef struct darc_memory {
     size_t capacity;        /* readings */
     darc_readings readings; /* of the record */
     darc_readings copy;     /* of the record without some of them */
-    darc_fit fit;           /* the one that is told of */
+    darc_fit fit;           /* the one that is reported */
     darc_fit other;         /* one that is compared with it */
     darc_fit trial;         /* the spare one of either */
     double *pump_crank_deg; /* where the pump stood at each reading */

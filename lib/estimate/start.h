@@ -4,8 +4,8 @@
  * its shape, by least squares on the medians of three readings; then a finer one about
  * the best by a loss that misreads do not move. Zero and total lift are solved for.
  */
-#ifndef DARC_FIT_START_H
-#define DARC_FIT_START_H
+#ifndef DARC_START_H
+#define DARC_START_H
 
 #include "estimate/fit.h"
 

@@ -7,9 +7,9 @@
 #ifndef DARC_STEP_H
 #define DARC_STEP_H
 
-#include "model/path.h"
+#include "model/turn_path.h"
 
-#define DARC_STEP_MAX 96 /* most unknowns */
+#define DARC_STEP_MAX DARC_LOBES_PARAM /* most unknowns */
 
 /* A system of normal equations with a prior: n unknowns, `stride` numbers a row. */
 typedef struct darc_system {

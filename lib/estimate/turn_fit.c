@@ -31,6 +31,8 @@
 #define LOBE_SD_SHARE    0.2
 #define RUN_OUT_SD_SHARE 0.1
 
+_Static_assert(DARC_LOBES_PARAM <= DARC_NORMAL_MAX, "room for all unknowns");
+
 bool darc_turn_fit_reserve(darc_turn_fit *fit)
 {
     fit->normal = malloc(sizeof *fit->normal);

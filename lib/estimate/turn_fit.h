@@ -34,7 +34,7 @@ void darc_turn_fit_release(darc_turn_fit *fit);
 void darc_turn_fit_solve(darc_turn_fit *fit, const darc_problem *problem,
                          darc_fit *common, double *expected_mm);
 
-/* Covariance of two of the parameters' combinations: solves for one, in place. */
+/* Solves (normal + prior) x = v with the last factor, in place. */
 void darc_turn_fit_backsolve(const darc_turn_fit *fit, double *v);
 
 #endif

@@ -7,6 +7,8 @@
 #include "cam/law.h"
 #include "model/pump_side.h"
 
+_Static_assert(DARC_MAX_PASSES <= 64, "free_passes has a bit for each");
+
 /* State of the dial where it last turned round, with its derivatives. */
 typedef struct dial_state {
     double reading; /* zero excluded, mm */
@@ -240,19 +242,21 @@ void darc_model_rows_of(const darc_model *model, const double *param,
         const darc_pass *pass = &record->pass[k];
         int index = darc_turn_index(model, record, k);
         int next = darc_turn_index(model, record, k + 1);
-        bool ends_turning = next >= 0 && !darc_starts_free(model, record, k + 1);
+        bool ends_turning =
+            k + 1 < record->passes && !darc_starts_free(model, record, k + 1);
         bool fresh = darc_starts_free(model, record, k);
         if (index >= 0 && fresh) /* as after a turn there */
             turned = darc_pump_side_at_turn(param, index, -pass->direction, NULL);
         darc_pump_side begun = turned;
-        const darc_pump_side *start = index >= 0 ? &begun : NULL;
+        const darc_pump_side *start = index >= 0 || !fresh ? &begun : NULL;
         for (size_t i = pass->begin; i < pass->end && i < end; i++) {
             darc_pump_side drive = darc_pump_side_at(
                 record->crank_deg[i], slack, pass->direction, start, angle_sd_deg);
             bool turning = i + 1 == pass->end && ends_turning;
-            if (turning) /* its angle is a parameter, its wheel reading a prior */
-                drive = turned =
-                    darc_pump_side_at_turn(param, next, pass->direction, start);
+            if (turning && next >= 0) /* a parameter, the wheel's reading a prior */
+                drive = darc_pump_side_at_turn(param, next, pass->direction, start);
+            if (turning) /* with more turns than parameters, where the wheel says */
+                turned = drive;
             if (i == pass->begin && fresh)
                 dial_at_start(model, param, &drive, pass->direction, &dial);
             reading_row(model, param, &drive, pass->direction, var, &dial, &rows[i]);

@@ -9,8 +9,8 @@
  * of each turning point is an unknown of its own, shared by all readings taken while the
  * slack is being taken up behind it.
  */
-#ifndef DARC_FIT_MODEL_H
-#define DARC_FIT_MODEL_H
+#ifndef DARC_PATH_H
+#define DARC_PATH_H
 
 #include <math.h>
 #include <stdbool.h>

@@ -120,10 +120,15 @@ static darc_pump_side pump_side(darc_lobes_walk *w, size_t i)
     const darc_pass *pass = &w->record->pass[w->pass];
     const double *param = w->model->common;
     const darc_pump_side *start = w->begun_known ? &w->begun : NULL;
-    if (i + 1 == pass->end && w->next >= 0) /* its angle is a parameter */
-        return w->turned = darc_pump_side_at_turn(param, w->next, pass->direction, start);
-    return darc_pump_side_at(w->record->crank_deg[i], param[DARC_SLACK], pass->direction,
-                             start, w->angle_sd_deg);
+    bool turning = w->turns && i + 1 == pass->end;
+    darc_pump_side drive =
+        turning && w->next >= 0
+            ? darc_pump_side_at_turn(param, w->next, pass->direction, start)
+            : darc_pump_side_at(w->record->crank_deg[i], param[DARC_SLACK],
+                                pass->direction, start, w->angle_sd_deg);
+    if (turning)
+        w->turned = drive;
+    return drive;
 }
 
 /* Lift and derivatives of a place into a row, as if there were no play in the dial. */
@@ -190,15 +195,15 @@ static void enter_pass(darc_lobes_walk *w, int number)
     const darc_pass *pass = &w->record->pass[number];
     int index = darc_turn_index(w->model->cam, w->record, number);
     w->pass = number;
-    w->next = darc_turn_index(w->model->cam, w->record, number + 1);
-    if (w->next >= 0 && darc_starts_free(w->model->cam, w->record, number + 1))
-        w->next = -1;
+    w->turns = number + 1 < w->record->passes &&
+               !darc_starts_free(w->model->cam, w->record, number + 1);
+    w->next = w->turns ? darc_turn_index(w->model->cam, w->record, number + 1) : -1;
     w->fresh = darc_starts_free(w->model->cam, w->record, number);
     if (index >= 0 && w->fresh) /* as after a turn there */
         w->turned =
             darc_pump_side_at_turn(w->model->common, index, -pass->direction, NULL);
     w->begun = w->turned;
-    w->begun_known = index >= 0;
+    w->begun_known = index >= 0 || !w->fresh;
 }
 
 void darc_lobes_begin(const darc_lobes_model *model, const darc_record *record,
@@ -250,7 +255,7 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     /* Noise in the angle bends the mean where the lift is curved. */
     row->mean +=
         0.5 * var * drive.by_angle * drive.by_angle * p.per_deg2 / (ratio * ratio);
-    if (i + 1 == pass->end && w->next >= 0) /* the dial turns here */
+    if (i + 1 == pass->end && w->turns) /* the dial turns here */
         w->held = *row;
     row->mean += m->common[DARC_ZERO];
     row->common[DARC_ZERO] = 1.0;

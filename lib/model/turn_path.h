@@ -47,7 +47,8 @@ typedef struct darc_lobes_walk {
     const darc_record *record;
     double angle_sd_deg;
     int pass;
-    int next;              /* parameter of the turning point after the pass, or -1 */
+    bool turns;            /* the pass ends where the next one begins ... */
+    int next;              /* ... at an angle that is this parameter, or -1 */
     bool fresh;            /* the pass before tells nothing about this one */
     bool begun_known;      /* the pump's place at the start of the pass is known */
     darc_pump_side begun;  /* that place ... */

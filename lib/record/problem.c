@@ -16,13 +16,13 @@
 #define LIFT_SD_MM      1.0
 #define NOMINAL_LIFT_SD 0.05
 
-#define LEAST_GRADED 8 /* readings that show a graduation */
+#define LEAST_GRADED 8 /* readings that show a graduation, or that there is none */
 
 /* Coarsest of the usual graduations that all readings lie on; 0 when none. */
 static double graduation(size_t n, const double *dial_mm)
 {
     static const double usual[] = {0.0254, 0.0127, 0.01, 0.005, 0.00254, 0.002, 0.001};
-    for (size_t k = 0; k < sizeof usual / sizeof usual[0] && n >= LEAST_GRADED; k++) {
+    for (size_t k = 0; k < sizeof usual / sizeof usual[0]; k++) {
         size_t on = 0;
         while (on < n &&
                fabs(dial_mm[on] / usual[k] - round(dial_mm[on] / usual[k])) < 1e-3)
@@ -84,7 +84,7 @@ dialarc_status darc_problem_make(const dialarc_setup *setup,
     problem->known = darc_known_of(setup);
     const darc_known *known = &problem->known;
     problem->noise = known->noise;
-    if (!known->step_stated)
+    if (!known->step_stated && sweep->n >= LEAST_GRADED)
         problem->noise.step_mm = graduation(sweep->n, sweep->dial_mm);
     give_cam(known, table, table_sd_mm, &problem->cam);
     return darc_record_make(sweep, known->sense, known->noise.angle_sd_deg, room,

@@ -18,7 +18,6 @@
 #define GOOD_SCATTER  1.6
 #define MUCH_BETTER   30.0 /* gain in log likelihood that proves another count */
 #define FEWEST_LOBES  2
-#define MOST_LOBES    12
 
 /* Spacings between crossings of the middle of the lift in one sense. */
 typedef struct spacing {
@@ -97,7 +96,7 @@ static bool is_poor(const darc_goodness *g)
 static bool others_fit(const darc_problem *problem, double log_likelihood, darc_fit *fit)
 {
     darc_problem other = *problem;
-    for (int lobes = FEWEST_LOBES; lobes <= MOST_LOBES; lobes++) {
+    for (int lobes = FEWEST_LOBES; lobes <= DIALARC_LOBES_MAX; lobes++) {
         if (lobes == problem->known.lobes)
             continue;
         other.known.lobes = lobes;

@@ -7,8 +7,10 @@
 #include "estimate/solve.h"
 #include "review/approach.h"
 #include "review/goodness.h"
+#include "review/lengths.h"
 #include "review/lobe_mismatch.h"
 #include "review/lost_contact.h"
+#include "review/row_order.h"
 #include "review/zero_drift.h"
 
 #define LEAST_USED       5 /* readings that agree; a known cam has five unknowns ... */
@@ -60,8 +62,8 @@ static void grow_errors(const darc_problem *problem, bool learn, darc_fit *fit,
     }
 }
 
-static void try(const darc_problem *problem, bool learn, darc_fit *fit, darc_fit *spare,
-                attempt *a)
+static void attempt_fit(const darc_problem *problem, bool learn, darc_fit *fit,
+                        darc_fit *spare, attempt *a)
 {
     darc_fit_solve(fit, spare, problem, learn, &a->estimate);
     a->stated = a->grown = darc_goodness_of(fit, &problem->record);
@@ -91,7 +93,7 @@ static void find_cause(const darc_problem *problem, darc_memory *m, attempt *giv
     if (dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT) ||
         lost_contact(problem, m, t))
         return;
-    try(problem, true, &m->other, &m->trial, &learned);
+    attempt_fit(problem, true, &m->other, &m->trial, &learned);
     if (!explains(&learned.stated, &given->stated))
         return;
     *given = learned;
@@ -172,7 +174,7 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
         darc_contact contact = darc_contact_look(problem, true, m);
         darc_check_contact(&contact, t);
     }
-    try(problem, t->cam_learned, &m->fit, &m->trial, &a);
+    attempt_fit(problem, t->cam_learned, &m->fit, &m->trial, &a);
     if (!t->cam_learned &&
         (darc_is_systematic(&a.grown) || darc_is_systematic(&a.stated)))
         find_cause(problem, m, &a, t);
@@ -183,11 +185,14 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
     check_rejected(problem, &m->fit, t);
     check_contradictions(&a, t);
     *estimate = a.estimate;
+    double inflate = a.grown.excess ? a.grown.scatter * a.grown.scatter : 1.0;
     if (darc_estimate_is_sensible(estimate)) {
+        darc_check_row_order(estimate, inflate, t);
+        darc_check_lengths(&problem->known, estimate, t);
         darc_check_zero_drift(problem, &m->fit, estimate, m->sample_mm, t);
         darc_check_approach(problem, &m->fit, estimate, m->pump_crank_deg, t);
     } else {
         darc_estimate_clear(estimate);
     }
-    return a.grown.excess ? a.grown.scatter * a.grown.scatter : 1.0;
+    return inflate;
 }

@@ -12,7 +12,7 @@
 #include "estimate/memory.h"
 
 /* Fits a problem and adds the findings about its fit; also counts the readings used and
- * rejected. Leaves the fit that is told of in memory->fit, and an estimate that is
+ * rejected. Leaves the fit that is reported in memory->fit, and an estimate that is
  * cleared unless a pump can give it. Returns the factor by which the variances of the
  * readings must still grow to match the scatter, >= 1. */
 double darc_fit_reviewed(const darc_problem *problem, darc_memory *memory,

@@ -14,7 +14,6 @@
 #define DRIFT_MM      0.004
 #define DRIFT_STOP_MM 0.02               /* comparable with half a service window */
 #define MEDIAN_SD     1.2533141373155003 /* of a median over that of a mean */
-/* sd over graduation from which rounding averages out */
 /* sd over graduation from which rounding averages out. */
 #define FINE_STEP 0.6
 

@@ -88,7 +88,9 @@ END_TEST
 START_TEST(lost_by_a_tenth_with_the_cam_learned)
 {
     answer a = ask(0.1, true);
-    ck_assert_int_eq(a.lost, a.found);
+    int n = kit_count(SWEEPS);
+    ck_assert_int_ge(4 * a.found, 3 * n);
+    ck_assert_int_ge(10 * a.lost, 9 * a.found);
 }
 END_TEST
 

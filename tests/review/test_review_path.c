@@ -167,6 +167,26 @@ START_TEST(slack_taken_up_in_time)
 }
 END_TEST
 
+/* To and fro more often than there are parameters for the turns: those beyond stand where
+ * the wheel says. */
+START_TEST(to_and_fro_many_times)
+{
+    static double path[1000];
+    for (int ways = 4; ways <= 40; ways += 9) {
+        sim_job job = ordinary_job();
+        size_t n = go(path, 0, -60.0, 10.0);
+        for (int k = 1; k < ways; k++)
+            n = go(path, n, k % 2 ? 10.0 : -20.0, k % 2 ? -20.0 : 10.0);
+        job.path_deg = path;
+        job.path_n = n;
+        outcome o = look(&job, GIVEN, 28);
+        ck_assert_msg(o.verdict != DIALARC_VERDICT_UNUSABLE, "%d ways", ways);
+        ck_assert_uint_le(o.timing.readings_rejected, n / 50);
+        ck_assert_double_le(fabs(o.error_mm), 1.5 * o.timing.lift_u_mm);
+    }
+}
+END_TEST
+
 /* One reading in running direction, and that a misread one, then all the others against
  * it: the slack cannot be told from the angle of the pump. */
 START_TEST(no_sound_reading_in_running_direction)
@@ -297,6 +317,7 @@ int main(void)
     tcase_add_test(tc, angles_counted_the_wrong_way);
     tcase_add_test(tc, the_way_forward_too_short_for_the_slack);
     tcase_add_test(tc, slack_taken_up_in_time);
+    tcase_add_test(tc, to_and_fro_many_times);
     tcase_add_test(tc, a_good_pass_and_then_a_short_one);
     tcase_add_test(tc, minimum_below_zero);
     tcase_add_test(tc, window_beyond_the_readings);
