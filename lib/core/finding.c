@@ -93,8 +93,8 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "last to the first, or with and against exchanged? Put them in the order taken.",
     [DIALARC_FINDING_UNIT_MISTAKEN] =
         "These lengths go with no pump, or not with each other. Are they inches, "
-        "hundredths or centimetres in a column of millimetres? Inches go into dial_in. If "
-        "they are right, check the total lift and the window of the setup.",
+        "hundredths or centimetres in a column of millimetres? Inches go into dial_in. "
+        "If they are right, check the total lift and the window of the setup.",
 };
 
 static bool known(dialarc_finding finding)

@@ -1,18 +1,27 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "estimate/look.h"
 
-#include <math.h>
-
 #include "estimate/gauss_newton.h"
 #include "estimate/prior.h"
 #include "estimate/start.h"
 
-#define SHAPE_DECAY    1.5
 #define FLEXIBLE_SHARE 5e-2 /* the freest level at which a cam is learned */
+
+/* How much smaller a free term is thought to be than the first: k^1.5. */
+static const double decay[DARC_SHAPE_TERMS] = {1.0,
+                                               2.8284271247461903,
+                                               5.196152422706632,
+                                               8.0,
+                                               11.180339887498949,
+                                               14.696938456699069,
+                                               18.520259177452136,
+                                               22.627416997969522,
+                                               27.0,
+                                               31.622776601683793};
 
 static double term_weight(double total_mm, double share, int term)
 {
-    double sd = total_mm * share / pow(term + 1.0, SHAPE_DECAY);
+    double sd = total_mm * share / decay[term];
     return 1.0 / (sd * sd);
 }
 
