@@ -10,6 +10,7 @@
 #include "belt/pluck_fit.h"
 
 #include <math.h>
+#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -118,7 +119,7 @@ static int phasors(const darc_string *s, double dt, double complex *turn,
 static void add_row(solver *v, double r, const double *by)
 {
     for (int p = 0; p < v->m; p++) {
-        double *row = v->normal + p * v->m;
+        double *row = v->normal + p * (ptrdiff_t)v->m;
         v->pull[p] += r * by[p];
         for (int q = p; q < v->m; q++)
             row[q] += by[p] * by[q];
@@ -333,7 +334,7 @@ static bool assess(solver *v)
 
 size_t darc_fit_scratch(size_t n)
 {
-    return n + 2 * MOST * MOST;
+    return n + 2 * (size_t)MOST * MOST;
 }
 
 bool darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *string)
@@ -341,7 +342,7 @@ bool darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *stri
     solver v = {.string = string,
                 .residual = scratch,
                 .normal = scratch + pluck->n,
-                .factor = scratch + pluck->n + MOST * MOST};
+                .factor = scratch + pluck->n + (size_t)MOST * MOST};
     double damping = 1e-3;
     prepare(&v, pluck);
     evaluate(&v, false);

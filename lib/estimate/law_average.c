@@ -6,36 +6,36 @@
 
 #define LEAST_SHAPING 1e-4 /* hypotheses less likely than this do not shape the lobe */
 
-void darc_learned_average(const darc_learned *learned, darc_estimate *a)
+void darc_learned_average(const darc_learned *learned, darc_estimate *e)
 {
     const darc_hypothesis *x = learned->hypothesis;
     int count = learned->count;
     double top = -INFINITY, sum = 0.0;
-    memset(a, 0, sizeof *a);
+    memset(e, 0, sizeof *e);
     for (int k = 0; k < count; k++)
         top = fmax(top, x[k].log_evidence);
     for (int k = 0; k < count; k++) {
         double w = exp(x[k].log_evidence - top);
         sum += w;
         for (int q = 0; q < DARC_ASKED; q++) {
-            a->mean[q] += w * x[k].mean[q];
-            a->var[q] += w * x[k].second[q];
+            e->mean[q] += w * x[k].mean[q];
+            e->var[q] += w * x[k].second[q];
         }
-        a->var_readings += w * x[k].var_readings;
-        a->var_hysteresis += w * x[k].var_hysteresis;
-        if (w > a->law_probability) {
-            a->law_probability = w;
-            a->law = x[k].law;
+        e->var_readings += w * x[k].var_readings;
+        e->var_hysteresis += w * x[k].var_hysteresis;
+        if (w > e->law_probability) {
+            e->law_probability = w;
+            e->law = x[k].law;
         }
     }
     for (int q = 0; q < DARC_ASKED; q++) {
-        a->mean[q] /= sum;
-        a->var[q] = fmax(a->var[q] / sum - a->mean[q] * a->mean[q], 0.0);
+        e->mean[q] /= sum;
+        e->var[q] = fmax(e->var[q] / sum - e->mean[q] * e->mean[q], 0.0);
     }
-    a->var_readings /= sum;
-    a->var_hysteresis /= sum;
-    a->law_probability /= sum;
-    a->var_cam = fmax(a->var[DARC_ASK_LIFT] - a->var_readings - a->var_hysteresis, 0.0);
+    e->var_readings /= sum;
+    e->var_hysteresis /= sum;
+    e->law_probability /= sum;
+    e->var_cam = fmax(e->var[DARC_ASK_LIFT] - e->var_readings - e->var_hysteresis, 0.0);
 }
 
 void darc_learned_lifts(const darc_learned *learned, double step_deg, int n,

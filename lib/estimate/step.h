@@ -34,7 +34,7 @@ void darc_descent_begin(darc_descent *descent);
 /* Writes the next move, a share of the Gauss-Newton step in which no unknown moves by
  * more than its limit (INFINITY: none). Returns the length of the whole step in posterior
  * standard deviations; below 0, and no move, when the system has no solution. */
-double darc_descent_step(darc_descent *descent, const darc_system *system,
+double darc_descent_step(darc_descent *last, const darc_system *system,
                          const double *limit, double *move);
 
 /* Limits within which the path model is nearly straight: of the basic parameters, by the

@@ -40,33 +40,34 @@ void darc_timing_clear(dialarc_timing *t)
         t->findings.row[k] = DIALARC_NO_ROW;
 }
 
-void darc_timing_tell(const darc_estimate *a, const darc_noise *e, double inflate,
+void darc_timing_tell(const darc_estimate *e, const darc_noise *noise, double inflate,
                       double sense, dialarc_timing *t)
 {
     const double k = DARC_NORMAL_975;
-    t->lift_mm = a->mean[DARC_ASK_LIFT];
-    t->rate_mm_per_crank_deg = a->mean[DARC_ASK_RATE];
-    t->budget.readings_mm = sqrt(inflate * a->var_readings);
-    t->budget.hysteresis_mm = sqrt(a->var_hysteresis);
-    t->budget.cam_mm = sqrt(inflate * a->var_cam);
-    t->budget.tdc_mm = fabs(t->rate_mm_per_crank_deg) * e->tdc_sd_deg;
-    t->budget.total_mm = sqrt(inflate * (a->var_readings + a->var_cam) +
-                              a->var_hysteresis + t->budget.tdc_mm * t->budget.tdc_mm);
+    t->lift_mm = e->mean[DARC_ASK_LIFT];
+    t->rate_mm_per_crank_deg = e->mean[DARC_ASK_RATE];
+    t->budget.readings_mm = sqrt(inflate * e->var_readings);
+    t->budget.hysteresis_mm = sqrt(e->var_hysteresis);
+    t->budget.cam_mm = sqrt(inflate * e->var_cam);
+    t->budget.tdc_mm = fabs(t->rate_mm_per_crank_deg) * noise->tdc_sd_deg;
+    t->budget.total_mm = sqrt(inflate * (e->var_readings + e->var_cam) +
+                              e->var_hysteresis + t->budget.tdc_mm * t->budget.tdc_mm);
     t->lift_u_mm = k * t->budget.total_mm;
-    t->minimum_mm = sense * a->mean[DARC_ASK_ZERO]; /* as the dial shows it */
-    t->minimum_u_mm = k * sqrt(inflate * a->var[DARC_ASK_ZERO]);
-    t->minimum_crank_deg = a->mean[DARC_ASK_FOOT];
+    t->minimum_mm = sense * e->mean[DARC_ASK_ZERO]; /* as the dial shows it */
+    t->minimum_u_mm = k * sqrt(inflate * e->var[DARC_ASK_ZERO]);
+    t->minimum_crank_deg = e->mean[DARC_ASK_FOOT];
     t->minimum_u_crank_deg =
-        k * sqrt(inflate * a->var[DARC_ASK_FOOT] + e->tdc_sd_deg * e->tdc_sd_deg);
-    if (a->var[DARC_ASK_SLACK] < SLACK_SEEN_SD_DEG * SLACK_SEEN_SD_DEG) {
-        t->slack_crank_deg = fmax(a->mean[DARC_ASK_SLACK], 0.0);
-        t->slack_u_crank_deg = k * sqrt(inflate * a->var[DARC_ASK_SLACK]);
+        k * sqrt(inflate * e->var[DARC_ASK_FOOT] + noise->tdc_sd_deg * noise->tdc_sd_deg);
+    if (e->var[DARC_ASK_SLACK] < SLACK_SEEN_SD_DEG * SLACK_SEEN_SD_DEG) {
+        t->slack_crank_deg = fmax(e->mean[DARC_ASK_SLACK], 0.0);
+        t->slack_u_crank_deg = k * sqrt(inflate * e->var[DARC_ASK_SLACK]);
     }
-    t->dial_hysteresis_mm = fmin(fmax(a->mean[DARC_ASK_HYST], 0.0), e->hysteresis_max_mm);
-    t->dial_hysteresis_u_mm = k * sqrt(a->var[DARC_ASK_HYST]);
-    t->total_lift_mm = a->mean[DARC_ASK_TOTAL];
-    t->rise_pump_deg = a->mean[DARC_ASK_RISE];
-    memcpy(t->rise_mm, a->rise_mm, sizeof t->rise_mm);
-    t->law = a->law;
-    t->law_probability = a->law_probability;
+    t->dial_hysteresis_mm =
+        fmin(fmax(e->mean[DARC_ASK_HYST], 0.0), noise->hysteresis_max_mm);
+    t->dial_hysteresis_u_mm = k * sqrt(e->var[DARC_ASK_HYST]);
+    t->total_lift_mm = e->mean[DARC_ASK_TOTAL];
+    t->rise_pump_deg = e->mean[DARC_ASK_RISE];
+    memcpy(t->rise_mm, e->rise_mm, sizeof t->rise_mm);
+    t->law = e->law;
+    t->law_probability = e->law_probability;
 }

@@ -3,6 +3,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
 /* Takes f times a row off one further down. Four at a time: compilers then use two wide
@@ -25,14 +26,15 @@ static inline void take_off(int n, double f, const double *restrict row,
 bool darc_cholesky(int n, int stride, const double *a, const double *diagonal,
                    double *factor, double *log_det)
 {
+    const ptrdiff_t step = stride;
     double sum = 0.0;
     for (int k = 0; k < n; k++) {
-        int at = k * stride + k;
+        ptrdiff_t at = k * step + k;
         memcpy(factor + at, a + at, (size_t)(n - k) * sizeof *factor);
         factor[at] += diagonal[k];
     }
     for (int k = 0; k < n; k++) {
-        double *row = factor + k * stride;
+        double *row = factor + k * step;
         double pivot = row[k];
         if (!(pivot > DBL_MIN))
             return false;
@@ -42,7 +44,7 @@ bool darc_cholesky(int n, int stride, const double *a, const double *diagonal,
         for (int l = k; l < n; l++)
             row[l] *= scale;
         for (int i = k + 1; i < n; i++)
-            take_off(n - i, row[i], row + i, factor + i * stride + i);
+            take_off(n - i, row[i], row + i, factor + i * step + i);
     }
     if (log_det)
         *log_det = sum;
@@ -51,14 +53,15 @@ bool darc_cholesky(int n, int stride, const double *a, const double *diagonal,
 
 void darc_cholesky_solve(int n, int stride, const double *factor, double *v)
 {
+    const ptrdiff_t step = stride;
     for (int k = 0; k < n; k++) {
-        const double *row = factor + k * stride;
+        const double *row = factor + k * step;
         v[k] /= row[k];
         for (int l = k + 1; l < n; l++)
             v[l] -= row[l] * v[k];
     }
     for (int i = n - 1; i >= 0; i--) {
-        const double *row = factor + i * stride;
+        const double *row = factor + i * step;
         for (int k = i + 1; k < n; k++)
             v[i] -= row[k] * v[k];
         v[i] /= row[i];

@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "numeric/normal_equations.h"
 
+#include <stddef.h>
 #include <string.h>
 
 void darc_normal_clear(int n, int stride, double *normal, double *pull)
 {
     for (int k = 0; k < n; k++) {
         pull[k] = 0.0;
-        memset(normal + k * stride + k, 0, (size_t)(n - k) * sizeof *normal);
+        memset(normal + k * (ptrdiff_t)stride + k, 0, (size_t)(n - k) * sizeof *normal);
     }
 }
 
@@ -19,7 +20,7 @@ void darc_normal_add(int n, int stride, const double *by, double g, double w,
         if (by[k] != 0.0)
             at[count++] = k;
     for (int k = 0; k < count; k++) {
-        double wk = w * by[at[k]], *row = normal + at[k] * stride;
+        double wk = w * by[at[k]], *row = normal + at[k] * (ptrdiff_t)stride;
         pull[at[k]] += g * by[at[k]];
         for (int l = k; l < count; l++)
             row[at[l]] += wk * by[at[l]];
