@@ -38,16 +38,16 @@ START_TEST(it_holds_no_state)
     dialarc_lobes lobes;
     for (int k = 0; k < 4; k++)
         fresh[k] = timing_of(&setups[k], &sweeps[k]);
-    for (int before = 0; before < 4; before++)
-        for (int k = 0; k < 4; k++) {
-            dialarc_workspace *ws = dialarc_workspace_new();
-            dialarc_timing_estimate(ws, &setups[before], &sweeps[before], NULL, &used);
-            if (before == 2)
-                dialarc_lobes_estimate(ws, &setups[2], &sweeps[2], NULL, &lobes);
-            dialarc_timing_estimate(ws, &setups[k], &sweeps[k], NULL, &used);
-            check_same_bits(&used, &fresh[k]);
-            dialarc_workspace_free(ws);
-        }
+    static const int order[] = {0, 1, 2, 3, 1, 0, 3, 2, 0};
+    dialarc_workspace *ws = dialarc_workspace_new();
+    for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
+        int k = order[i];
+        if (k == 2)
+            dialarc_lobes_estimate(ws, &setups[2], &sweeps[2], NULL, &lobes);
+        dialarc_timing_estimate(ws, &setups[k], &sweeps[k], NULL, &used);
+        check_same_bits(&used, &fresh[k]);
+    }
+    dialarc_workspace_free(ws);
 }
 END_TEST
 
