@@ -19,7 +19,7 @@
 #define STRANGE     0.5  /* most support, relative, that tones not its own may have */
 #define BESIDE      0.1  /* how far from a partial its own traces may lie, in f */
 #define ORDERS      16   /* partials whose tones are no strangers */
-#define SAME        0.03 /* how far fundamentals of one string may differ, relative */
+#define SAME_TONE   0.03 /* how far fundamentals of one string may differ, relative */
 
 typedef struct spaced {
     double hz, stiffness;
@@ -121,7 +121,7 @@ static void consider(const spaced *s, double low_hz, double high_hz, choice *c)
 {
     if (!(s->hz >= low_hz) || !(s->hz <= high_hz) || !is_string(s) || !(s->support > 0.0))
         return;
-    bool same = fabs(s->hz / c->best.hz - 1.0) < SAME;
+    bool same = fabs(s->hz / c->best.hz - 1.0) < SAME_TONE;
     if (s->support > c->best.support) {
         if (!same)
             c->rival = c->best.support;

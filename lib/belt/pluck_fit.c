@@ -19,9 +19,9 @@
 #include "numeric/cholesky.h"
 
 #define WAVES        (DARC_PARTIALS + DARC_HUM_LINES)
-#define MOST         (4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1)
+#define MOST_UNKNOWN (4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1)
 #define ITERATIONS   40
-#define SETTLED      1e-9 /* last step of the frequency, relative */
+#define STEP_SETTLED 1e-9 /* last step of the frequency, relative */
 #define HZ_BINS      2.0  /* sd of a frequency about its start, in resolved lines */
 #define DECAY_SHARE  2.0  /* sd of a decay about its start, relative */
 #define MAINS_SHARE  1e-3 /* sd of the mains frequency about its start, relative */
@@ -39,12 +39,13 @@ typedef struct solver {
     darc_string *string;
     double *residual; /* sound.n */
     int m;
-    double x[MOST];
-    double mean[MOST];   /* where a parameter is expected ... */
-    double weight[MOST]; /* ... and how firmly, in units of energy; 0: not at all */
-    double *normal;      /* m by m, the upper triangle */
-    double *factor;      /* its Cholesky factor, damped */
-    double pull[MOST];
+    double x[MOST_UNKNOWN];
+    double mean[MOST_UNKNOWN]; /* where a parameter is expected ... */
+    double
+        weight[MOST_UNKNOWN]; /* ... and how firmly, in units of energy; 0: not at all */
+    double *normal;           /* m by m, the upper triangle */
+    double *factor;           /* its Cholesky factor, damped */
+    double pull[MOST_UNKNOWN];
     double energy; /* of the residuals, and of the distances from `mean` */
 } solver;
 
@@ -131,7 +132,7 @@ static void add_row(solver *v, double r, const double *by)
 static void evaluate(solver *v, bool full)
 {
     double complex turn[WAVES], at[WAVES];
-    double by[MOST], dt = 1.0 / v->sound.rate_hz;
+    double by[MOST_UNKNOWN], dt = 1.0 / v->sound.rate_hz;
     int waves = phasors(v->string, dt, turn, at);
     if (full) {
         memset(v->normal, 0, (size_t)(v->m * v->m) * sizeof *v->normal);
@@ -160,7 +161,7 @@ static void evaluate(solver *v, bool full)
 /* Factor of the damped normal matrix; false when it is not positive definite. */
 static bool factorize(solver *v, double damping)
 {
-    double diagonal[MOST];
+    double diagonal[MOST_UNKNOWN];
     for (int p = 0; p < v->m; p++)
         diagonal[p] = damping * v->normal[p * v->m + p];
     return darc_cholesky(v->m, v->m, v->normal, diagonal, v->factor, NULL);
@@ -169,7 +170,7 @@ static bool factorize(solver *v, double damping)
 /* One step that lowers the energy; false when no damping finds any. */
 static bool improve(solver *v, double *damping)
 {
-    double energy = v->energy, before[MOST], step[MOST];
+    double energy = v->energy, before[MOST_UNKNOWN], step[MOST_UNKNOWN];
     memcpy(before, v->x, sizeof before);
     for (; *damping < 1e8; *damping *= 10.0) {
         if (!factorize(v, *damping))
@@ -296,7 +297,7 @@ static double early_share(const solver *v)
 /* Variance of a parameter at the solution, in noise of unit power per sample. */
 static double variance(const solver *v, int p)
 {
-    double column[MOST] = {0.0};
+    double column[MOST_UNKNOWN] = {0.0};
     column[p] = 1.0;
     darc_cholesky_solve(v->m, v->m, v->factor, column);
     return column[p];
@@ -334,7 +335,7 @@ static bool assess(solver *v)
 
 size_t darc_fit_scratch(size_t n)
 {
-    return n + 2 * (size_t)MOST * MOST;
+    return n + 2 * (size_t)MOST_UNKNOWN * MOST_UNKNOWN;
 }
 
 bool darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *string)
@@ -342,7 +343,7 @@ bool darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *stri
     solver v = {.string = string,
                 .residual = scratch,
                 .normal = scratch + pluck->n,
-                .factor = scratch + pluck->n + (size_t)MOST * MOST};
+                .factor = scratch + pluck->n + (size_t)MOST_UNKNOWN * MOST_UNKNOWN};
     double damping = 1e-3;
     prepare(&v, pluck);
     evaluate(&v, false);
@@ -354,7 +355,8 @@ bool darc_string_fit(const darc_sound *pluck, double *scratch, darc_string *stri
         evaluate(&v, true);
         if (!improve(&v, &damping))
             break; /* rounding: as low as it gets */
-        if (fabs(string->partial[0].hz - before) < SETTLED * before && damping < 1e-3)
+        if (fabs(string->partial[0].hz - before) < STEP_SETTLED * before &&
+            damping < 1e-3)
             break;
     }
     evaluate(&v, true);

@@ -18,12 +18,12 @@
  * and by how many times more. */
 #define NEITHER    0.01
 #define WIDE_SHARE 0.1
-#define WIDE       3.0
+#define WIDE_SDS   3.0
 
 /* Density of an error made of an ordinary wrong setting and of measurement. */
 static double density(double error, double sd, double setting_sd)
 {
-    double narrow = hypot(sd, setting_sd), wide = hypot(sd, WIDE * setting_sd);
+    double narrow = hypot(sd, setting_sd), wide = hypot(sd, WIDE_SDS * setting_sd);
     return (1.0 - WIDE_SHARE) * darc_normal_density(error / narrow) / narrow +
            WIDE_SHARE * darc_normal_density(error / wide) / wide;
 }
@@ -88,8 +88,8 @@ dialarc_status dialarc_tooth_from_advance(double advance_error_crank_deg,
 }
 
 /* Cells of angle about where the lift was found, out to so many of its sd. */
-#define CELLS 64
-#define REACH 5.0
+#define CELLS     64
+#define REACH_SDS 5.0
 
 /* Where on its flank a lift was found. */
 typedef struct found {
@@ -100,8 +100,8 @@ typedef struct found {
 static dialarc_status find(const dialarc_cam *cam, double lift_mm, double sd_mm,
                            dialarc_flank flank, found *f)
 {
-    double ends_mm[] = {fmax(lift_mm - REACH * sd_mm, 0.0),
-                        fmin(lift_mm + REACH * sd_mm, cam->lift_mm)};
+    double ends_mm[] = {fmax(lift_mm - REACH_SDS * sd_mm, 0.0),
+                        fmin(lift_mm + REACH_SDS * sd_mm, cam->lift_mm)};
     double ends_deg[2], middle_deg[CELLS], middle_mm[CELLS];
     dialarc_status status =
         dialarc_cam_angle_at_lift_array(cam, 2, ends_mm, flank, ends_deg);
@@ -124,7 +124,7 @@ static double below(double error, double setting_sd)
     if (!(setting_sd >= LEAST_SD))
         return error >= 0.0;
     return (1.0 - WIDE_SHARE) * gsl_cdf_ugaussian_P(error / setting_sd) +
-           WIDE_SHARE * gsl_cdf_ugaussian_P(error / (WIDE * setting_sd));
+           WIDE_SHARE * gsl_cdf_ugaussian_P(error / (WIDE_SDS * setting_sd));
 }
 
 /* Density of the lift when the pump was set for `at_deg`, on this lobe or the next ones.

@@ -3,7 +3,7 @@
 
 Lines at most 90 columns, functions at most 80 lines, files at most 600 and public headers
 below 200, in the library, its modules for other languages, programs and tests; no comment
-broken behind a macro. What stands in lib/<room>/<stem>.c is tested in
+broken behind a macro, no constant with two values. What stands in lib/<room>/<stem>.c is tested in
 tests/<room>/test_<stem>*.c, and each public header has one that is named as it is. Rows of
 refdata/*.csv name a source and, but for the data sets *_data.csv that published results are
 computed from, a tolerance.
@@ -90,7 +90,19 @@ def check_table(path):
         faults.append(f"{path.name}: no rows")
 
 
+def check_constants():
+    """No name stands for one value in one file of lib/ and for another in another."""
+    values = {}
+    for path in sorted((TOP / "lib").rglob("*.[ch]")):
+        for name, value in re.findall(r"^#define (\w+) +([^/\n]+)", path.read_text(), re.M):
+            first, where = values.setdefault(name, (value.strip(), path))
+            if value.strip() != first and path != where:
+                faults.append(f"{path.relative_to(TOP)}: {name} has another value in "
+                              f"{where.relative_to(TOP)}")
+
+
 def main():
+    check_constants()
     for header in sorted((TOP / "include").rglob("*.h")):
         check_sizes(header, HEADER)
         check_stems(header)
