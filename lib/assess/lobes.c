@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "assess/assess.h"
 #include "assess/workspace.h"
 #include "core/angle.h"
 #include "core/finding.h"
@@ -266,15 +265,18 @@ dialarc_status dialarc_lobes_estimate(dialarc_workspace *workspace,
     if (!workspace || !setup || !sweep || !lobes)
         return DIALARC_ERR_NULL;
     darc_memory *memory = &workspace->memory;
-    dialarc_status status = darc_assess_open(memory, setup, NULL, 0.0, sweep, &problem);
+    if (sweep->n > DIALARC_SWEEP_MAX) /* before so much memory is asked for */
+        return DIALARC_ERR_SIZE;
+    dialarc_status status = darc_memory_reserve(memory, sweep->n);
+    if (status == DIALARC_OK)
+        status = darc_problem_make_turn(setup, sweep, &memory->readings, &problem);
     if (status != DIALARC_OK)
         return status;
-    if (setup->lobes < 2)
+    if (problem.known.lobes < 2)
         return DIALARC_ERR_LOBES;
     dialarc_lobes r;
     fill_unknown(&r);
-    r.lobes = setup->lobes;
-    darc_record_meet_first_tdc(sweep, &memory->readings, &problem.record);
+    r.lobes = problem.known.lobes;
     bool fitted = usable(&problem.record, problem.known.crank_per_pump, &r);
     if (fitted) {
         darc_turn_fit fit = {.normal = NULL};

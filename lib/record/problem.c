@@ -90,3 +90,13 @@ dialarc_status darc_problem_make(const dialarc_setup *setup,
     return darc_record_make(sweep, known->sense, known->noise.angle_sd_deg, room,
                             &problem->record);
 }
+
+dialarc_status darc_problem_make_turn(const dialarc_setup *setup,
+                                      const dialarc_sweep *sweep,
+                                      const darc_readings *room, darc_problem *problem)
+{
+    dialarc_status status = darc_problem_make(setup, NULL, 0.0, sweep, room, problem);
+    if (status == DIALARC_OK)
+        darc_record_meet_first_tdc(sweep, room, &problem->record);
+    return status;
+}

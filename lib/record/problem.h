@@ -43,4 +43,10 @@ dialarc_status darc_problem_make(const dialarc_setup *setup,
                                  const dialarc_sweep *sweep, const darc_readings *room,
                                  darc_problem *problem);
 
+/* The same for a sweep over a whole turn of the pump, with the cam of the setup: the
+ * first TDC that the wheel passes is meant. */
+dialarc_status darc_problem_make_turn(const dialarc_setup *setup,
+                                      const dialarc_sweep *sweep,
+                                      const darc_readings *room, darc_problem *problem);
+
 #endif

@@ -2,9 +2,9 @@
 /* The fit of all lobes: where it says that it has ended there is no step left. */
 #include <math.h>
 
-#include "assess/assess.h"
 #include "estimate/known_cam.h"
 #include "estimate/look.h"
+#include "estimate/memory.h"
 #include "estimate/turn_fit.h"
 #include "kit/check_main.h"
 #include "kit/lobes_kit.h"
@@ -37,9 +37,9 @@ static void check_turn(const sim_job *j, const dialarc_sweep *record, int known)
     darc_estimate alike;
     darc_turn_fit fit;
     dialarc_setup setup = kit_setup(j, known);
-    ck_assert_int_eq(darc_assess_open(&m, &setup, NULL, 0.0, record, &problem),
+    ck_assert_int_eq(darc_memory_reserve(&m, record->n), DIALARC_OK);
+    ck_assert_int_eq(darc_problem_make_turn(&setup, record, &m.readings, &problem),
                      DIALARC_OK);
-    darc_record_meet_first_tdc(record, &m.readings, &problem.record);
     ck_assert(darc_turn_fit_reserve(&fit));
     if (known)
         darc_fit_known(&m.fit, &m.trial, &problem, &alike);
