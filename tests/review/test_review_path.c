@@ -171,7 +171,7 @@ END_TEST
  * the wheel says. */
 START_TEST(to_and_fro_many_times)
 {
-    static double path[1000];
+    static double path[SIM_MAX];
     for (int ways = 4; ways <= 40; ways += 9) {
         sim_job job = ordinary_job();
         size_t n = go(path, 0, -60.0, 10.0);
