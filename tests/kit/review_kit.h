@@ -76,7 +76,15 @@ static inline void copy_record(const darc_record *r, copied *c)
 
 static inline void check_unaltered(const darc_record *r, const copied *c)
 {
-    ck_assert(memcmp(r, &c->record, sizeof *r) == 0);
+    ck_assert_uint_eq(r->n, c->record.n);
+    ck_assert_int_eq(r->passes, c->record.passes);
+    ck_assert(r->sorted == c->record.sorted);
+    for (int k = 0; k < r->passes; k++) {
+        ck_assert_uint_eq(r->pass[k].begin, c->record.pass[k].begin);
+        ck_assert_uint_eq(r->pass[k].end, c->record.pass[k].end);
+        ck_assert_int_eq(r->pass[k].direction, c->record.pass[k].direction);
+        ck_assert_int_eq(r->pass[k].start, c->record.pass[k].start);
+    }
     ck_assert(memcmp(c->crank, r->crank_deg, r->n * sizeof c->crank[0]) == 0);
     ck_assert(memcmp(c->lift, r->lift_mm, r->n * sizeof c->lift[0]) == 0);
     ck_assert(memcmp(c->row, r->row, r->n * sizeof c->row[0]) == 0);
