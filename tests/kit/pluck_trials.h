@@ -23,7 +23,9 @@ typedef struct pluck_kind {
 extern const pluck_kind pluck_kinds[];
 extern const size_t pluck_kinds_n;
 
-/* Outside it; nothing in the library was chosen by these. */
+/* Outside it. Drift and tones left over were looked at while the library was written:
+ * gliding, split, plucked twice, another span and fundamental missing are no fresh kinds.
+ */
 extern const pluck_kind pluck_strange_kinds[];
 extern const size_t pluck_strange_kinds_n;
 
