@@ -101,14 +101,14 @@ static double scca(double u, double b, double c, double d)
     return have ? 0.5 * s_u / s_half : 0.5;
 }
 
-static double unit_law(int law, double blend, double u)
+double sim_law(int law, double blend, double u)
 {
     if (u <= 0.0)
         return 0.0;
     if (u >= 1.0)
         return 1.0;
     if (u > 0.5)
-        return 1.0 - unit_law(law, blend, 1.0 - u);
+        return 1.0 - sim_law(law, blend, 1.0 - u);
     double q = sin(PI * u / 2);
     switch (law) {
     case 0:
@@ -129,11 +129,19 @@ static double unit_law(int law, double blend, double u)
     }
 }
 
-static double flank(const sim_cam *cam, double total_mm, int law, double u)
+static double drawn(const double *shape, double u)
 {
-    double s = (1 - cam->mix) * unit_law(law, cam->blend, u);
+    double at = fmin(fmax(u, 0), 1) * (SIM_SHAPE - 1);
+    int k = at < SIM_SHAPE - 1 ? (int)at : SIM_SHAPE - 2;
+    return shape[k] + (at - k) * (shape[k + 1] - shape[k]);
+}
+
+static double flank(const sim_cam *cam, double total_mm, int law, const double *shape,
+                    double u)
+{
+    double s = shape ? drawn(shape, u) : (1 - cam->mix) * sim_law(law, cam->blend, u);
     if (cam->mix > 0)
-        s += cam->mix * unit_law(cam->second_law, cam->blend, u);
+        s += cam->mix * sim_law(cam->second_law, cam->blend, u);
     s *= total_mm;
     if (u > 0 && u < 1)
         for (int k = 0; k < SIM_WAVES; k++)
@@ -148,13 +156,16 @@ static double lobe_lift(const sim_cam *cam, double total_mm, double x)
 {
     double pitch = 360.0 / cam->lobes;
     double fall = pitch - cam->rise_deg - cam->top_deg - cam->base_deg;
-    if (x <= cam->rise_deg)
-        return flank(cam, total_mm, cam->rise_law, x / cam->rise_deg);
+    if (x <= cam->rise_deg) {
+        double u = x / cam->rise_deg;
+        double worn = x > 0 ? cam->wear_mm * pow(sin(PI * u), 2) : 0;
+        return flank(cam, total_mm, cam->rise_law, cam->rise_shape, u) - worn;
+    }
     x -= cam->rise_deg + cam->top_deg;
     if (x <= 0)
         return total_mm;
     if (x < fall)
-        return flank(cam, total_mm, cam->fall_law, 1 - x / fall);
+        return flank(cam, total_mm, cam->fall_law, cam->fall_shape, 1 - x / fall);
     return 0.0;
 }
 
@@ -176,6 +187,19 @@ double sim_lift(const sim_cam *cam, double pump_deg)
     return s;
 }
 
+double sim_angle_of(const sim_cam *cam, double lift_mm)
+{
+    double low = 0.0, high = cam->rise_deg;
+    for (int k = 0; k < 60; k++) {
+        double middle = 0.5 * (low + high);
+        if (sim_lift(cam, middle) < lift_mm)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
 /* --- the path ---------------------------------------------------------------------- */
 
 typedef struct chain {
@@ -183,14 +207,38 @@ typedef struct chain {
     double crank, pump, plunger, dial; /* pump in crank degrees */
 } chain;
 
+/* Crank degrees by which the plunger's resistance holds the pump back. */
+static double wound_deg(const sim_job *j, double pump)
+{
+    double e = 0.05, at = (pump - j->foot_crank_deg) / j->crank_per_pump;
+    double rate = (sim_lift(&j->cam, at + e) - sim_lift(&j->cam, at - e)) / (2 * e);
+    return j->faults.windup_deg * rate * j->cam.rise_deg / (2 * j->cam.lift_mm);
+}
+
+/* Where the pump stands when the drive pushes it from `drive`, in crank degrees. */
+static double pushed(const sim_job *j, double drive)
+{
+    double pump = drive;
+    for (int k = 0; k < 6 && j->faults.windup_deg != 0; k++)
+        pump = drive - wound_deg(j, pump);
+    return pump;
+}
+
+static double slack_at(const sim_job *j, double crank)
+{
+    double turn = 2 * PI * crank / (360 * j->crank_per_pump);
+    return j->slack_deg * (1 + j->faults.slack_share * sin(turn + j->faults.slack_phase));
+}
+
 static void nudge(chain *c, double crank)
 {
     const sim_job *j = c->job;
     c->crank = crank;
-    if (c->pump < crank)
-        c->pump = crank;
-    if (c->pump > crank + j->slack_deg)
-        c->pump = crank + j->slack_deg;
+    double least = pushed(j, crank), most = pushed(j, crank + slack_at(j, crank));
+    if (c->pump < least)
+        c->pump = least;
+    if (c->pump > most)
+        c->pump = most;
     c->plunger = sim_lift(&j->cam, (c->pump - j->foot_crank_deg) / j->crank_per_pump);
     if (c->dial < c->plunger - j->hysteresis_mm / 2)
         c->dial = c->plunger - j->hysteresis_mm / 2;
@@ -204,6 +252,12 @@ static void move(chain *c, double crank, double fine)
     int k, n = (int)ceil(fabs(crank - from) / fine);
     for (k = 1; k <= n; k++)
         nudge(c, from + (crank - from) * k / n);
+}
+
+double sim_lift_forward(const sim_job *j, double crank_deg)
+{
+    return sim_lift(&j->cam,
+                    (pushed(j, crank_deg) - j->foot_crank_deg) / j->crank_per_pump);
 }
 
 size_t sim_angles(const sim_job *job, double *crank)
@@ -221,6 +275,19 @@ size_t sim_angles(const sim_job *job, double *crank)
     return n;
 }
 
+/* What the dial makes of the way of its stem, zero apart. */
+static double shown(const sim_job *j, double stem)
+{
+    const sim_faults *f = &j->faults;
+    if (stem <= j->off_mm && j->off_mm != 0)
+        stem = j->off_mm;
+    if (stem > f->stop_mm && f->stop_mm != 0)
+        stem = f->stop_mm;
+    if (f->turn_error_mm != 0)
+        stem += f->turn_error_mm * sin(2 * PI * stem / j->dial_turn_mm + f->turn_phase);
+    return stem * (1 + f->scale);
+}
+
 /* Clean dial readings for true crank angles, in order. */
 void sim_trace(const sim_job *job, size_t n, const double *crank, double fine,
                double *dial)
@@ -233,9 +300,11 @@ void sim_trace(const sim_job *job, size_t n, const double *crank, double fine,
         move(&c, crank[0], fine);
     }
     for (size_t i = 0; i < n; i++) {
+        double beyond = job->faults.overshoot_deg ? job->faults.overshoot_deg[i] : 0;
+        if (beyond != 0)
+            move(&c, crank[i] + (crank[i] < c.crank ? -beyond : beyond), fine);
         move(&c, crank[i], fine);
-        dial[i] = job->zero_mm +
-                  (c.dial > job->off_mm || job->off_mm == 0 ? c.dial : job->off_mm);
+        dial[i] = job->zero_mm + shown(job, c.dial);
     }
 }
 
@@ -243,7 +312,9 @@ void sim_trace(const sim_job *job, size_t n, const double *crank, double fine,
 static double wandered(const sim_job *job, size_t i, size_t n)
 {
     double share = n > 1 ? (double)i / (double)(n - 1) : 0.0;
-    return job->drift_mm * share + (share > job->knock_share ? job->knock_mm : 0.0);
+    double crept = job->faults.creep_mm * (1 - exp(-5 * share));
+    return crept + job->drift_mm * share +
+           (share > job->knock_share ? job->knock_mm : 0.0);
 }
 
 static double misread(const sim_job *job, sim_random *r)
@@ -261,14 +332,23 @@ static double misread(const sim_job *job, sim_random *r)
     }
 }
 
+static double wheel_error(const sim_job *job, double crank_deg)
+{
+    const sim_faults *f = &job->faults;
+    return f->wheel_error_deg *
+           (sin(crank_deg * PI / 180 + f->wheel_phase) - sin(f->wheel_phase));
+}
+
 void sim_run(const sim_job *job, sim_random *r, sim_sweep *out)
 {
-    double crank[SIM_MAX];
+    double crank[SIM_MAX], angle_error = 0;
     out->n = sim_angles(job, crank);
     sim_trace(job, out->n, crank, 0.2, out->dial_mm);
     for (size_t i = 0; i < out->n; i++) {
-        out->crank_deg[i] =
-            crank[i] - job->tdc_error_deg + job->angle_sd_deg * sim_normal(r);
+        if (i == 0 || !job->faults.one_stand || crank[i] != crank[i - 1])
+            angle_error = job->angle_sd_deg * sim_normal(r);
+        double marked = crank[i] - job->tdc_error_deg;
+        out->crank_deg[i] = marked + wheel_error(job, marked) + angle_error;
         double d =
             out->dial_mm[i] + wandered(job, i, out->n) + job->dial_sd_mm * sim_normal(r);
         if (job->dial_step_mm > 0)
@@ -279,7 +359,7 @@ void sim_run(const sim_job *job, sim_random *r, sim_sweep *out)
         out->dial_mm[i] = d;
     }
     double theta = -job->foot_crank_deg / job->crank_per_pump, e = 1e-3;
-    out->lift_tdc_mm = sim_lift(&job->cam, theta);
+    out->lift_tdc_mm = sim_lift_forward(job, 0);
     out->rate_tdc = (sim_lift(&job->cam, theta + e) - sim_lift(&job->cam, theta - e)) /
                     (2 * e * job->crank_per_pump);
 }

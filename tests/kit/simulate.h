@@ -14,6 +14,7 @@
 #define SIM_LAWS  7
 #define SIM_WAVES 4
 #define SIM_LOBES 16
+#define SIM_SHAPE 257
 
 typedef struct sim_random {
     uint64_t state;
@@ -37,7 +38,31 @@ typedef struct sim_cam {
     double extra_mm[SIM_LOBES]; /* total lift of each lobe beyond lift_mm */
     double run_out_mm;          /* once a pump turn, highest ... */
     double run_out_phase_deg;   /* ... this far after the foot of the first lobe */
+    /* Flanks in place of the laws, or NULL: share of the lift at SIM_SHAPE even steps
+     * from foot to top. */
+    const double *rise_shape, *fall_shape;
+    double wear_mm; /* worn off the middle of the rise, nothing at its ends */
 } sim_cam;
+
+/* What instruments, drives and hands do beside the model. 0 or NULL: they do not. */
+typedef struct sim_faults {
+    double stop_mm;       /* lift above which the dial stands at its stop */
+    double scale;         /* of the dial: error in proportion to travel, share of it */
+    double turn_error_mm; /* of the dial, once a turn of the needle, half its span ... */
+    double turn_phase;    /* ... radians at zero lift */
+    double
+        wheel_error_deg; /* of the degree wheel, once a crank turn, half its span ... */
+    double wheel_phase;  /* ... radians; the wheel is set to read 0 at marked TDC */
+    double windup_deg;   /* crank degrees by which the drive is wound up where the
+                            plunger rises at twice its mean rate; else in proportion */
+    double slack_share;  /* by which the slack varies once a pump turn, either way */
+    double slack_phase;
+    double creep_mm; /* of the dial's zero, fast at first, at rest at the end */
+    const double *overshoot_deg; /* one a reading: the crank goes so far beyond it and
+                                    turns back */
+    int one_stand; /* 1: readings in a row at one angle are taken without moving the
+                      crank: one reading of the wheel serves them all */
+} sim_faults;
 
 typedef struct sim_job {
     sim_cam cam;
@@ -59,6 +84,7 @@ typedef struct sim_job {
     double drift_mm; /* of the dial's zero, evenly from the first reading to the last */
     double knock_mm; /* of the dial's zero, at once ... */
     double knock_share; /* ... after this share of the readings */
+    sim_faults faults;
 } sim_job;
 
 typedef struct sim_sweep {
@@ -75,7 +101,16 @@ double sim_uniform(sim_random *r, double low, double high);
 double sim_normal(sim_random *r);
 int sim_integer(sim_random *r, int low, int high);
 
+/* Share of the lift that a law has reached after the share u of its rise. */
+double sim_law(int law, double blend, double u);
+
 double sim_lift(const sim_cam *cam, double pump_deg);
+
+/* Pump angle on the rise of the first lobe at which the lift is `lift_mm`. */
+double sim_angle_of(const sim_cam *cam, double lift_mm);
+
+/* Lift when the crank has come to an angle in running direction, slack taken up. */
+double sim_lift_forward(const sim_job *job, double crank_deg);
 
 /* True crank angles of the readings, and clean dial readings at such angles in order; the
  * way between them is followed in steps of `fine` degrees. */

@@ -4,20 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Pump angle on the rise at which the lift is `target`. */
-static double where(const sim_cam *cam, double target)
-{
-    double low = 0.0, high = cam->rise_deg;
-    for (int k = 0; k < 60; k++) {
-        double middle = 0.5 * (low + high);
-        if (sim_lift(cam, middle) < target)
-            low = middle;
-        else
-            high = middle;
-    }
-    return low;
-}
-
 sim_job kit_job(sim_random *r)
 {
     static const double graduation[] = {0.002, 0.005, 0.01};
@@ -32,7 +18,7 @@ sim_job kit_job(sim_random *r)
     j.cam.rise_law = j.cam.fall_law = sim_integer(r, 0, SIM_LAWS - 1);
     j.cam.blend = 0.25;
     j.crank_per_pump = 2.0;
-    j.foot_crank_deg = -2.0 * where(&j.cam, sim_uniform(r, 0.8, 1.1));
+    j.foot_crank_deg = -2.0 * sim_angle_of(&j.cam, sim_uniform(r, 0.8, 1.1));
     j.slack_deg = sim_uniform(r, 0.5, 12.0);
     j.hysteresis_mm = sim_uniform(r, 0.0, 0.004);
     j.zero_mm = sim_uniform(r, -0.02, 0.02);

@@ -111,20 +111,6 @@ static void shape(const family *f, sim_random *r, sim_cam *cam)
     }
 }
 
-/* Pump angle on the rise at which the true lift is `target`. */
-static double angle_of(const sim_cam *cam, double target)
-{
-    double low = 0.0, high = cam->rise_deg;
-    for (int k = 0; k < 60; k++) {
-        double mid = 0.5 * (low + high);
-        if (sim_lift(cam, mid) < target)
-            low = mid;
-        else
-            high = mid;
-    }
-    return low;
-}
-
 static void span(const family *f, sim_random *r, sim_job *j)
 {
     double pitch = 720.0 / j->cam.lobes;
@@ -154,7 +140,7 @@ static sim_job draw(const family *f, sim_random *r, double *tdc_sd)
     memset(&j, 0, sizeof j);
     shape(f, r, &j.cam);
     j.crank_per_pump = 2.0;
-    j.foot_crank_deg = -2.0 * angle_of(&j.cam, sim_uniform(r, 0.8, 1.1));
+    j.foot_crank_deg = -2.0 * sim_angle_of(&j.cam, sim_uniform(r, 0.8, 1.1));
     j.slack_deg = sim_uniform(r, 0.5, 12.0);
     j.hysteresis_mm = sim_uniform(r, 0.0, 0.004);
     j.zero_mm = sim_uniform(r, -0.02, 0.02);
