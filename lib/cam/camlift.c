@@ -165,7 +165,7 @@ INLINE double cosine(double t)
 }
 
 /* Displacements of a law built of zones; `zones` and `with_cosine` are constants. */
-INLINE void fill_zones(const curve *c, int zones, int with_cosine,
+INLINE void fill_zones(const curve *c, int zones, bool with_cosine,
                        const double *restrict u, double *restrict s)
 {
     const zone a = c->zone[0], b = c->zone[1], d = c->zone[2];
@@ -211,13 +211,13 @@ INLINE void fill_curve(const curve *c, const double *u, double *s)
     if (c->shape == SHAPE_POLYNOMIAL)
         fill_polynomial(c, u, s);
     else if (c->shape == SHAPE_QUADRATIC)
-        fill_zones(c, 2, 0, u, s);
+        fill_zones(c, 2, false, u, s);
     else if (c->zones == 1)
-        fill_zones(c, 1, 1, u, s);
+        fill_zones(c, 1, true, u, s);
     else if (c->zones == 2)
-        fill_zones(c, 2, 1, u, s);
+        fill_zones(c, 2, true, u, s);
     else
-        fill_zones(c, 3, 1, u, s);
+        fill_zones(c, 3, true, u, s);
 }
 
 typedef struct plan {

@@ -2,6 +2,7 @@
 #include <dialarc/rounds.h>
 
 #include <math.h>
+#include <stdbool.h>
 
 #include <dialarc/cam.h>
 #include <gsl/gsl_cdf.h>
@@ -20,7 +21,8 @@
 /* One setting: the rows that repeat it, those that cannot be used left out. */
 typedef struct setting {
     size_t first, used;
-    int round, tight;
+    int round;
+    bool tight;
     double sum, mean; /* of the readings less the minimum, mm */
 } setting;
 
@@ -68,7 +70,7 @@ static setting setting_at(const job *j, size_t i, size_t *next)
     return s;
 }
 
-static void find_misread_rows(job *j)
+static void check_misread_rows(job *j)
 {
     for (size_t i = 0; i < j->n; i++) {
         dialarc_finding why = objection(j, i);
@@ -82,7 +84,7 @@ static void find_misread_rows(job *j)
 
 /* The first minimum that lies further from one before it than reading errors explain,
  * allowing for the number of pairs that could have done so by chance. */
-static void find_zero_drift(job *j)
+static void check_zero_drift(job *j)
 {
     double z, low = HUGE_VAL, high = -HUGE_VAL, n = (double)j->n;
     if (j->n < 2 ||
@@ -102,7 +104,7 @@ static void find_zero_drift(job *j)
 }
 
 /* Chi-square test of the scatter within settings; a scatter too large is believed. */
-static void find_poor_repeatability(job *j)
+static void check_repeatability(job *j)
 {
     double squares = 0.0, dof = 0.0, worst = -1.0;
     size_t row = 0;
@@ -124,7 +126,7 @@ static void find_poor_repeatability(job *j)
         return;
     double ratio = squares / j->variance;
     /* Far out the answer is plain, and GSL need not be asked. */
-    int poor =
+    bool poor =
         ratio > 100.0 + 10.0 * dof || gsl_cdf_chisq_Q(ratio, dof) < FALSE_ALARM / 2;
     if (!poor)
         return;
@@ -133,12 +135,12 @@ static void find_poor_repeatability(job *j)
     j->variance = squares / dof;
 }
 
-/* Takes a loose and a tight reading of one setting, or says why not. */
-static void learn_pair(job *j, const setting *loose, const setting *tight)
+/* Learns from a loose and a tight reading of one setting, or says why not. */
+static void check_pair(job *j, const setting *loose, const setting *tight)
 {
     double turn = j->known.noise.turn_mm;
     double moved = tight->mean - loose->mean, turns = round(fabs(moved) / turn);
-    int last = tight->first == j->latest.first;
+    bool last = tight->first == j->latest.first;
     if (fabs(moved) <= LARGEST_SHIFT_MM)
         darc_shift_learn(&j->shift, moved,
                          j->variance *
@@ -162,9 +164,14 @@ static void learn(job *j)
     for (size_t i = 0; i < j->n; i = next) {
         setting s = setting_at(j, i, &next);
         if (s.tight && before.used && !before.tight && s.used)
-            learn_pair(j, &before, &s);
+            check_pair(j, &before, &s);
         before = s;
     }
+}
+
+/* Whether the setting that the verdict is about has a reading that can be used. */
+static void check_latest(job *j)
+{
     if (j->n == 0)
         darc_findings_add(&j->findings, DIALARC_FINDING_TOO_FEW_READINGS,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
@@ -266,10 +273,11 @@ dialarc_status dialarc_plan_rounds(const dialarc_setup *setup, size_t n,
     j.variance = darc_decision_reading_variance(&j.known.noise);
     j.limit = 3.3 * sqrt(0.5 * j.variance);
     darc_findings_clear(&j.findings);
-    find_misread_rows(&j);
-    find_zero_drift(&j);
-    find_poor_repeatability(&j);
+    check_misread_rows(&j);
+    check_zero_drift(&j);
+    check_repeatability(&j);
     learn(&j);
+    check_latest(&j);
     check_lengths(&j);
 
     darc_shift_forecast(&j.shift, &forecast);

@@ -220,9 +220,9 @@ void darc_lobes_begin(const darc_lobes_model *model, const darc_record *record,
 static double lobe_at(const darc_lobes_model *m, double pump_deg)
 {
     double lobe = floor((pump_deg + 0.5 * base_deg(m)) / m->cam->pitch_deg);
-    if (pump_deg < turn_deg(m, lobe, 0))
+    if (pump_deg < turn_deg(m, lobe, false))
         return lobe - 1.0;
-    return pump_deg < turn_deg(m, lobe + 1.0, 0) ? lobe : lobe + 1.0;
+    return pump_deg < turn_deg(m, lobe + 1.0, false) ? lobe : lobe + 1.0;
 }
 
 void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
@@ -235,7 +235,7 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     double ratio = m->cam->crank_per_pump;
     double pump_deg = (drive.position - m->common[DARC_FOOT]) / ratio;
     double lobe = lobe_at(m, pump_deg);
-    bool after = pump_deg >= turn_deg(m, lobe, 1), forward = pass->direction > 0;
+    bool after = pump_deg >= turn_deg(m, lobe, true), forward = pass->direction > 0;
     bool rising = forward ? !after : after;
     long region = 2 * (long)lobe + after;
     if (region != w->region || (i == pass->begin && w->fresh))

@@ -3,6 +3,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdbool.h>
 
 #include "core/finite.h"
 #include "numeric/leastsq.h"
@@ -93,9 +94,9 @@ static double sd_along(const dialarc_minimum *m, const double *g)
     return sum > 0.0 ? sqrt(sum) : 0.0;
 }
 
-static int on_both_sides(const curve *c, double angle)
+static bool on_both_sides(const curve *c, double angle)
 {
-    int before = 0, after = 0;
+    bool before = false, after = false;
     for (size_t i = 0; i < c->n; i++) {
         before |= c->angle[i] < angle;
         after |= c->angle[i] > angle;

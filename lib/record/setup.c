@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdbool.h>
 #include <stddef.h>
 
 #include <dialarc/setup.h>
@@ -29,7 +30,7 @@ dialarc_setup dialarc_setup_unknown(int lobes)
     };
 }
 
-static int any_infinite(const dialarc_setup *s)
+static bool any_infinite(const dialarc_setup *s)
 {
     const double fields[] = {
         s->crank_per_pump,     s->lift_low_mm,        s->lift_high_mm,   s->cam_lift_mm,
@@ -39,15 +40,15 @@ static int any_infinite(const dialarc_setup *s)
     };
     for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++)
         if (isinf(fields[i]))
-            return 1;
-    return 0;
+            return true;
+    return false;
 }
 
 /* isless() and its like are false for NaN and, unlike "<", raise no floating-point
  * exception: a field passes that is not known, also where the host traps exceptions. */
 static dialarc_status check_window(const dialarc_setup *s)
 {
-    int low_known = !isnan(s->lift_low_mm), high_known = !isnan(s->lift_high_mm);
+    bool low_known = !isnan(s->lift_low_mm), high_known = !isnan(s->lift_high_mm);
     if (low_known != high_known || isless(s->lift_low_mm, 0.0) ||
         isgreaterequal(s->lift_low_mm, s->lift_high_mm) ||
         isgreaterequal(s->lift_low_mm, s->cam_lift_mm))

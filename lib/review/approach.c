@@ -73,7 +73,8 @@ static void follow(const view *v, double slack, double *pump, double *found)
 /* A way through the minimum is seen when the lift falls to it and rises from it, or when
  * the crank came to it from above. In one direction with the cam unknown, a flat stretch
  * at the beginning may as well be slack being taken up. */
-static void minimum(const view *v, const double *pump, const lobe *x, dialarc_timing *t)
+static void check_minimum(const view *v, const double *pump, const lobe *x,
+                          dialarc_timing *t)
 {
     double zero = v->estimate->mean[DARC_ASK_ZERO];
     int still = 0, rising = 0, falling = 0, back = 0;
@@ -136,7 +137,7 @@ static void approach_of_pass(const view *v, const darc_pass *p, double taken_up,
     a->taken_up |= before && after && taken_up <= 0.0;
 }
 
-static void slack(const view *v, const double *found, dialarc_timing *t)
+static void check_slack(const view *v, const double *found, dialarc_timing *t)
 {
     approach a = {false, false, 0, 0, DIALARC_NO_ROW};
     for (int k = 0; k < v->record->passes; k++)
@@ -158,7 +159,7 @@ static void slack(const view *v, const double *found, dialarc_timing *t)
 
 /* Lift that falls through TDC: the engine was turned the wrong way round, or its angles
  * are counted so. */
-static void wrong_way(const darc_estimate *estimate, dialarc_timing *t)
+static void check_wrong_way(const darc_estimate *estimate, dialarc_timing *t)
 {
     if (estimate->mean[DARC_ASK_RATE] < 0.0 && estimate->mean[DARC_ASK_LIFT] > FALL_MM)
         darc_findings_add(&t->findings, DIALARC_FINDING_APPROACH_AGAINST_ROTATION,
@@ -166,7 +167,7 @@ static void wrong_way(const darc_estimate *estimate, dialarc_timing *t)
 }
 
 /* Whether the readings reach from one limit of the window to the other. */
-static void window(const view *v, const darc_known *known, dialarc_timing *t)
+static void check_window(const view *v, const darc_known *known, dialarc_timing *t)
 {
     double least = INFINITY, most = -INFINITY;
     if (!known->has_window)
@@ -187,7 +188,7 @@ static void window(const view *v, const darc_known *known, dialarc_timing *t)
 }
 
 /* The minimum lies below the zero to which the dial was set near it. */
-static void below_zero(const view *v, dialarc_timing *t)
+static void check_below_zero(const view *v, dialarc_timing *t)
 {
     double zero = v->estimate->mean[DARC_ASK_ZERO];
     double sure = 4.0 * sqrt(v->estimate->var[DARC_ASK_ZERO]) + BELOW_ZERO_MM;
@@ -205,9 +206,9 @@ void darc_check_approach(const darc_problem *problem, const darc_fit *fit,
     const view v = {&problem->record, fit, estimate};
     lobe x = served(&v);
     follow(&v, fmax(estimate->mean[DARC_ASK_SLACK], 0.0), pump_crank_deg, found);
-    minimum(&v, pump_crank_deg, &x, t);
-    slack(&v, found, t);
-    wrong_way(estimate, t);
-    window(&v, &problem->known, t);
-    below_zero(&v, t);
+    check_minimum(&v, pump_crank_deg, &x, t);
+    check_slack(&v, found, t);
+    check_wrong_way(estimate, t);
+    check_window(&v, &problem->known, t);
+    check_below_zero(&v, t);
 }

@@ -16,7 +16,7 @@
 #define READINGS_A_JUMP   10
 #define WHOLE_NUMBER_SLIP 1e-6
 
-static void few_readings(const darc_record *r, bool given, dialarc_timing *t)
+static void check_count(const darc_record *r, bool given, dialarc_timing *t)
 {
     if (r->n < (given ? LEAST_READINGS : LEAST_TO_LEARN))
         darc_findings_add(&t->findings, DIALARC_FINDING_TOO_FEW_READINGS,
@@ -39,7 +39,8 @@ static bool all_equal(const darc_record *r)
 }
 
 /* A dial that hardly moves has lost the plunger, or the engine was not turned. */
-static bool dial_moves(const darc_record *r, const darc_noise *noise, dialarc_timing *t)
+static bool check_dial_moves(const darc_record *r, const darc_noise *noise,
+                             dialarc_timing *t)
 {
     if (span_mm(r) >= fmax(LEAST_SPAN_MM, LEAST_SPAN_SDS * darc_reading_sd(noise)))
         return true;
@@ -66,7 +67,7 @@ static range pass_range(const darc_record *r, const darc_pass *pass)
 }
 
 /* TDC reached at all, and by a pass in running direction that comes from before it. */
-static void way_to_tdc(const darc_record *r, double tolerance, dialarc_timing *t)
+static void check_way_to_tdc(const darc_record *r, double tolerance, dialarc_timing *t)
 {
     bool with = false, from_before = false;
     double before = INFINITY, after = -INFINITY;
@@ -90,7 +91,7 @@ static void way_to_tdc(const darc_record *r, double tolerance, dialarc_timing *t
 
 /* The record stops at TDC, to which the crank was turned back after having passed it in
  * running direction. A sweep that goes back all the way does not stop there. */
-static void overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
+static void check_overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
 {
     if (r->passes < 2 || r->sorted)
         return;
@@ -107,7 +108,7 @@ static void overshoot(const darc_record *r, double tolerance, dialarc_timing *t)
 }
 
 /* One crank turn on, the pump of an even number of lobes stands just the same. */
-static void stroke(const darc_known *known, dialarc_timing *t)
+static void check_stroke(const darc_known *known, dialarc_timing *t)
 {
     double ratio = known->crank_per_pump;
     double lobes = known->lobes / ratio; /* passed in a crank turn */
@@ -117,7 +118,7 @@ static void stroke(const darc_known *known, dialarc_timing *t)
 }
 
 /* Readings that keep jumping back and forth do not stand in the order taken. */
-static void order(const darc_record *r, dialarc_timing *t)
+static void check_order(const darc_record *r, dialarc_timing *t)
 {
     size_t jumps = 0;
     for (int k = 1; k < r->passes; k++)
@@ -132,13 +133,13 @@ bool darc_check_readings(const darc_problem *problem, dialarc_timing *t)
     const darc_record *r = &problem->record;
     const darc_noise *noise = &problem->noise;
     double tolerance = TDC_SDS * noise->angle_sd_deg;
-    stroke(&problem->known, t);
-    few_readings(r, problem->cam.given, t);
+    check_stroke(&problem->known, t);
+    check_count(r, problem->cam.given, t);
     if (r->n == 0)
         return false;
-    way_to_tdc(r, tolerance, t);
-    overshoot(r, tolerance, t);
-    order(r, t);
-    bool moves = r->n < 3 || dial_moves(r, noise, t);
+    check_way_to_tdc(r, tolerance, t);
+    check_overshoot(r, tolerance, t);
+    check_order(r, t);
+    bool moves = r->n < 3 || check_dial_moves(r, noise, t);
     return moves && !dialarc_findings_has(&t->findings, DIALARC_FINDING_TOO_FEW_READINGS);
 }

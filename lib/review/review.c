@@ -73,7 +73,8 @@ static void attempt_fit(const darc_problem *problem, bool learn, darc_fit *fit,
 
 /* A dial off its plunger: shown by the given cam when it fits all but the readings in
  * which the dial stood still, or else by a learned one. */
-static bool lost_contact(const darc_problem *problem, darc_memory *m, dialarc_timing *t)
+static bool check_still_dial(const darc_problem *problem, darc_memory *m,
+                             dialarc_timing *t)
 {
     darc_contact contact = darc_contact_look(problem, false, m);
     if (!contact.good)
@@ -84,14 +85,14 @@ static bool lost_contact(const darc_problem *problem, darc_memory *m, dialarc_ti
 /* Why a given cam does not fit. A dial that was moved or that was off the plunger is no
  * fault of the cam's; else the cam gives way to a learned one that explains what it does
  * not. */
-static void find_cause(const darc_problem *problem, darc_memory *m, attempt *given,
-                       dialarc_timing *t)
+static void check_given_cam(const darc_problem *problem, darc_memory *m, attempt *given,
+                            dialarc_timing *t)
 {
     attempt learned;
     if (darc_estimate_is_sensible(&given->estimate))
         darc_check_zero_drift(problem, &m->fit, &given->estimate, m->sample_mm, t);
     if (dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT) ||
-        lost_contact(problem, m, t))
+        check_still_dial(problem, m, t))
         return;
     attempt_fit(problem, true, &m->other, &m->trial, &learned);
     if (!explains(&learned.stated, &given->stated))
@@ -177,7 +178,7 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
     attempt_fit(problem, t->cam_learned, &m->fit, &m->trial, &a);
     if (!t->cam_learned &&
         (darc_is_systematic(&a.grown) || darc_is_systematic(&a.stated)))
-        find_cause(problem, m, &a, t);
+        check_given_cam(problem, m, &a, t);
     if (darc_is_systematic(&a.grown) &&
         !dialarc_findings_has(&t->findings, DIALARC_FINDING_DIAL_OFF_SPINDLE))
         darc_check_lobes(problem, &a.stated, &m->other, m->sample_mm, t);

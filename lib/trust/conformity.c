@@ -2,6 +2,7 @@
 #include <dialarc/conformity.h>
 
 #include <math.h>
+#include <stdbool.h>
 
 #include <dialarc/uncertainty.h>
 #include <gsl/gsl_cdf.h>
@@ -115,7 +116,7 @@ static double between(double a, double b)
 }
 
 /* Density of the true value y, times its chance to be accepted or to be rejected. */
-static double density(const dialarc_inspection *i, double y, int accepted)
+static double density(const dialarc_inspection *i, double y, bool accepted)
 {
     double x = (y - i->process_mean) / i->process_sd;
     double a = (i->low + i->guard - y) / i->gauge_sd;
@@ -127,7 +128,7 @@ static double density(const dialarc_inspection *i, double y, int accepted)
 
 /* Gauss-Legendre rule of 16 points between two abscissae. */
 static double panel(const dialarc_inspection *inspection, double from, double to,
-                    int accepted)
+                    bool accepted)
 {
     static const double x[] = {0.095012509837637440, 0.28160355077925891,
                                0.45801677765722737,  0.61787624440264375,
@@ -163,7 +164,8 @@ static double step(const dialarc_inspection *i, double y)
     return wide;
 }
 
-static double integrate(const dialarc_inspection *i, double from, double to, int accepted)
+static double integrate(const dialarc_inspection *i, double from, double to,
+                        bool accepted)
 {
     double sum = 0.0;
     from = fmax(from, i->process_mean - REACH * i->process_sd);
@@ -198,8 +200,8 @@ dialarc_status dialarc_conformity_risks(const dialarc_inspection *inspection,
     dialarc_status status = check_inspection(inspection);
     if (status != DIALARC_OK)
         return status;
-    risks->consumer = integrate(inspection, -HUGE_VAL, inspection->low, 1) +
-                      integrate(inspection, inspection->high, HUGE_VAL, 1);
-    risks->producer = integrate(inspection, inspection->low, inspection->high, 0);
+    risks->consumer = integrate(inspection, -HUGE_VAL, inspection->low, true) +
+                      integrate(inspection, inspection->high, HUGE_VAL, true);
+    risks->producer = integrate(inspection, inspection->low, inspection->high, false);
     return DIALARC_OK;
 }
