@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "estimate/look.h"
 #include "estimate/prior.h"
 #include "numeric/cholesky.h"
 
@@ -22,7 +21,7 @@ darc_levels darc_levels_freest(void)
     return (darc_levels){LEVEL_COUNT - 1, LEVEL_COUNT - 1};
 }
 
-static void set_levels(darc_fit *fit, double total_mm, darc_levels levels)
+void darc_levels_set(darc_fit *fit, double total_mm, darc_levels levels)
 {
     darc_prior_terms(fit, total_mm, level_share[levels.rise], level_share[levels.fall]);
 }
@@ -52,7 +51,7 @@ static double evidence(darc_fit *fit, double log_likelihood, double *step)
 static double weigh_pair(darc_fit *fit, double log_likelihood, double total_mm,
                          darc_levels pair, double *step)
 {
-    set_levels(fit, total_mm, pair);
+    darc_levels_set(fit, total_mm, pair);
     return evidence(fit, log_likelihood, step) + level_log_prior[pair.rise] +
            level_log_prior[pair.fall];
 }
@@ -78,24 +77,25 @@ double darc_levels_choose(darc_fit *fit, double log_likelihood, double total_mm,
                 memcpy(best_step, step, sizeof step);
             }
         }
-    set_levels(fit, total_mm, *levels);
+    darc_levels_set(fit, total_mm, *levels);
     return best;
 }
 
 /* Splits the variance of the lift: what scatter alone would give were shape and
  * hysteresis known, and what the hysteresis adds. */
-static void split_variance(darc_fit *fit, const double *gradient, darc_hypothesis *x)
+static void split_variance(const darc_fit *fit, const double *gradient,
+                           darc_hypothesis *x)
 {
-    darc_gauss kept = fit->prior;
-    for (int k = DARC_RISE; k < fit->model.first_turn; k++)
-        fit->prior.weight[k] = HELD;
-    darc_fit_factorise(fit, NULL);
-    double with_hysteresis = darc_fit_variance(fit, gradient);
-    fit->prior.weight[DARC_HYST] = HELD;
-    darc_fit_factorise(fit, NULL);
-    x->var_readings = darc_fit_variance(fit, gradient);
+    darc_fit held =
+        *fit; /* with the same arrays: nobody asks for its factor after this */
+    for (int k = DARC_RISE; k < held.model.first_turn; k++)
+        held.prior.weight[k] = HELD;
+    darc_fit_factorise(&held, NULL);
+    double with_hysteresis = darc_fit_variance(&held, gradient);
+    held.prior.weight[DARC_HYST] = HELD;
+    darc_fit_factorise(&held, NULL);
+    x->var_readings = darc_fit_variance(&held, gradient);
     x->var_hysteresis = fmax(with_hysteresis - x->var_readings, 0.0);
-    fit->prior = kept;
 }
 
 /* Adds what one pair of levels says, with weight w, to the sums of a hypothesis. */
@@ -135,7 +135,7 @@ bool darc_levels_average(darc_fit *fit, double log_likelihood, double total_mm,
         double w = exp(log_e[j] - top);
         if (!(w > LEAST_LEVEL_WEIGHT))
             continue;
-        set_levels(fit, total_mm, (darc_levels){j / LEVEL_COUNT, j % LEVEL_COUNT});
+        darc_levels_set(fit, total_mm, (darc_levels){j / LEVEL_COUNT, j % LEVEL_COUNT});
         evidence(fit, log_likelihood, step);
         add_pair(fit, value, gradient, step, w, x);
         sum += w;

@@ -16,6 +16,9 @@ typedef struct darc_levels {
 /* The freest pair. */
 darc_levels darc_levels_freest(void);
 
+/* Puts a pair into the prior of the free terms, for a cam of this total lift. */
+void darc_levels_set(darc_fit *fit, double total_mm, darc_levels levels);
+
 /* Likeliest pair of levels about the present parameters, for readings of which the fit
  * holds the normal equations and `log_likelihood` is told; looks one flank at a time, at
  * its neighbours only or, with `all`, at every level. Leaves the pair in the prior and in

@@ -10,9 +10,4 @@
 /* Looks at the readings of a problem, whatever cam is given. */
 void darc_fit_look(darc_fit *fit, const darc_problem *problem);
 
-/* Sets the prior of the free terms: sd of the first term of each flank as a share of the
- * total lift; the k-th has it over k^1.5. */
-void darc_prior_terms(darc_fit *fit, double total_mm, double rise_share,
-                      double fall_share);
-
 #endif

@@ -18,45 +18,49 @@ static const double shape_sd[3] = {0.12, 0.06, 0.10};
 /* A dwell cannot be negative: this share of the pitch holds it near zero. */
 #define NEGATIVE_DWELL_SD 0.004
 
+/* How much smaller a free term is thought to be than the first: k^1.5. */
+static const double decay[DARC_SHAPE_TERMS] = {1.0,
+                                               2.8284271247461903,
+                                               5.196152422706632,
+                                               8.0,
+                                               11.180339887498949,
+                                               14.696938456699069,
+                                               18.520259177452136,
+                                               22.627416997969522,
+                                               27.0,
+                                               31.622776601683793};
+
 static void set_prior(darc_fit *fit, int k, double mean, double sd)
 {
     fit->prior.mean[k] = mean;
     fit->prior.weight[k] = 1.0 / (sd * sd);
 }
 
-void darc_prior_basic(darc_fit *fit, const darc_problem *problem)
+void darc_prior_turns(darc_fit *fit, const darc_problem *problem)
 {
     const darc_record *record = &problem->record;
+    for (int k = 0; k < record->passes; k++) {
+        int at = darc_turn_index(&fit->model, record, k);
+        if (at < 0)
+            continue;
+        if (darc_starts_free(&fit->model, record, k)) /* its caller knows where */
+            set_prior(fit, at, fit->param[at], FREE_START_SD_DEG);
+        else
+            set_prior(fit, at, record->crank_deg[record->pass[k - 1].end - 1],
+                      fmax(fit->noise.angle_sd_deg, LEAST_TURN_SD_DEG));
+    }
+}
+
+void darc_prior_basic(darc_fit *fit, const darc_problem *problem)
+{
     double half = 0.5 * fit->noise.hysteresis_max_mm;
     memset(&fit->prior, 0, sizeof fit->prior);
     set_prior(fit, DARC_SLACK, SLACK_MEAN_DEG, SLACK_SD_DEG);
     set_prior(fit, DARC_HYST, half, fmax(half / sqrt(3.0), LEAST_HYST_SD_MM));
     set_prior(fit, DARC_LIFT, problem->cam.lift_mean_mm, problem->cam.lift_sd_mm);
-    for (int k = 0; k < record->passes; k++) {
-        int at = darc_turn_index(&fit->model, record, k);
-        if (at < 0)
-            continue;
-        if (darc_starts_free(&fit->model, record, k)) { /* its caller knows where */
-            set_prior(fit, at, fit->param[at], FREE_START_SD_DEG);
-        } else {
-            double turn = record->crank_deg[record->pass[k - 1].end - 1];
-            fit->param[at] = turn;
-            set_prior(fit, at, turn, fmax(fit->noise.angle_sd_deg, LEAST_TURN_SD_DEG));
-        }
-    }
-}
-
-void darc_prior_turns(darc_fit *fit, const darc_problem *problem)
-{
-    double param[DARC_MAX_PARAM];
-    darc_gauss before = fit->prior;
-    memcpy(param, fit->param, sizeof param);
-    darc_prior_basic(fit, problem);
-    for (int k = 0; k < fit->model.first_turn; k++) {
-        fit->prior.mean[k] = before.mean[k];
-        fit->prior.weight[k] = before.weight[k];
-    }
-    memcpy(fit->param, param, sizeof param);
+    darc_prior_turns(fit, problem);
+    for (int k = fit->model.first_turn; k < fit->model.n_param; k++)
+        fit->param[k] = fit->prior.mean[k];
 }
 
 void darc_prior_shape(darc_fit *fit)
@@ -69,5 +73,21 @@ void darc_prior_shape(darc_fit *fit)
             wall = 1.0 / (NEGATIVE_DWELL_SD * NEGATIVE_DWELL_SD * pitch * pitch);
         fit->prior.mean[DARC_RISE + k] = mean * weight / (weight + wall);
         fit->prior.weight[DARC_RISE + k] = weight + wall;
+    }
+}
+
+static double term_weight(double total_mm, double share, int term)
+{
+    double sd = total_mm * share / decay[term];
+    return 1.0 / (sd * sd);
+}
+
+void darc_prior_terms(darc_fit *fit, double total_mm, double rise_share,
+                      double fall_share)
+{
+    double *rise = fit->prior.weight + DARC_TERMS, *fall = rise + fit->model.terms;
+    for (int k = 0; k < fit->model.terms; k++) {
+        rise[k] = term_weight(total_mm, rise_share, k);
+        fall[k] = term_weight(total_mm, fall_share, k);
     }
 }

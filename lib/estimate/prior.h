@@ -17,4 +17,9 @@ void darc_prior_turns(darc_fit *fit, const darc_problem *problem);
 /* What a lobe looks like, about the present parameters of a learned cam. */
 void darc_prior_shape(darc_fit *fit);
 
+/* Sets the prior of the free terms: sd of the first term of each flank as a share of the
+ * total lift; the k-th has it over k^1.5. */
+void darc_prior_terms(darc_fit *fit, double total_mm, double rise_share,
+                      double fall_share);
+
 #endif

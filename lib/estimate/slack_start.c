@@ -20,12 +20,12 @@
 #define LOOSE_DEG  15.0
 #define LOOSE_LOSS 6.0
 
-/* A fit, the problem it is of, and rows in which other starts are tried. */
+/* A fit that has been iterated, and the one in which other starts are tried. */
 typedef struct search {
-    darc_fit *fit;
+    const darc_fit *fit;
+    darc_fit *trial;
     const darc_problem *problem;
     const darc_record *record;
-    darc_row *tried;
 } search;
 
 /* Crank angle of the turn after which a pass would begin `open` degrees inside the slack.
@@ -37,18 +37,19 @@ static double turn_for(const search *s, int pass, double open)
     return p->direction > 0 ? first + open - slack : first + slack - open;
 }
 
-/* Log likelihood of the readings of a record from the start of a pass up to `end`. */
+/* Log likelihood of the trial for the readings of a record from the start of a pass up to
+ * `end`. */
 static double log_likelihood(const search *s, const darc_record *record, int pass,
                              size_t end)
 {
-    const darc_noise *e = &s->fit->noise;
+    const darc_fit *trial = s->trial;
     double sum = 0.0;
-    darc_model_rows_of(&s->fit->model, s->fit->param, record, e->angle_sd_deg, pass, end,
-                       s->tried);
+    darc_model_rows_of(&trial->model, trial->param, record, trial->noise.angle_sd_deg,
+                       pass, end, trial->at.rows);
     for (size_t i = record->pass[pass].begin; i < end; i++)
-        sum +=
-            log(darc_row_pull(e, s->fit->misread_share, record->lift_mm[i], &s->tried[i])
-                    .density);
+        sum += log(darc_row_pull(&trial->noise, trial->misread_share, record->lift_mm[i],
+                                 &trial->at.rows[i])
+                       .density);
     return sum;
 }
 
@@ -63,7 +64,7 @@ static size_t window_end(const search *s, int pass, double open)
         if ((r->crank_deg[i] - r->crank_deg[p->begin]) * p->direction > reach)
             return i;
     for (int k = pass + 1; k < r->passes; k++)
-        if (darc_starts_free(&s->fit->model, r, k))
+        if (darc_starts_free(&s->trial->model, r, k))
             return r->pass[k].begin;
     return r->n;
 }
@@ -107,19 +108,20 @@ static void look_on(const search *s, size_t end, beginning *b)
     }
 }
 
-/* Whether the pump stands, with the parameters set, where the first readings are. */
+/* Whether the pump stands, in the trial, where the first readings are. */
 static bool stands_there(const search *s, int pass, const beginning *b)
 {
-    darc_model_rows_of(&s->fit->model, s->fit->param, s->record,
-                       s->fit->noise.angle_sd_deg, pass, b->begin + 1, s->tried);
-    return fabs(s->tried[b->begin].mean - b->rest_mm) <= b->still_mm;
+    const darc_fit *trial = s->trial;
+    darc_model_rows_of(&trial->model, trial->param, s->record, trial->noise.angle_sd_deg,
+                       pass, b->begin + 1, trial->at.rows);
+    return fabs(trial->at.rows[b->begin].mean - b->rest_mm) <= b->still_mm;
 }
 
 /* Log likelihood gained at best when a pass begins inside the slack, with its start as
- * parameter `at`, which is left there. */
+ * parameter `at` of the trial, which is left there. */
 static double best_start(const search *s, int pass, int at, bool turned)
 {
-    double best = 0.0, best_turn = s->fit->param[at];
+    double best = 0.0, *start = &s->trial->param[at], best_turn = *start;
     size_t begin = s->record->pass[pass].begin;
     beginning b = {first_lift(s, pass), still_mm(s), begin, begin, 0, 0, 0.0};
     for (double open = 0.5; open <= FREE_START_REACH_DEG; open += 0.5) {
@@ -127,43 +129,50 @@ static double best_start(const search *s, int pass, int at, bool turned)
         look_on(s, end, &b);
         if (b.moved > MOST_MOVED + (end - begin) / 4) /* the pump does not stand */
             break;
-        s->fit->param[at] = turn_for(s, pass, open);
-        if (!b.closed || (turned && !is_beyond(s, pass, s->fit->param[at])) ||
+        *start = turn_for(s, pass, open);
+        if (!b.closed || (turned && !is_beyond(s, pass, *start)) ||
             !stands_there(s, pass, &b))
             continue;
         double gain = log_likelihood(s, s->record, pass, end) - b.log_density;
         if (gain > best) {
             best = gain;
-            best_turn = s->fit->param[at];
+            best_turn = *start;
         }
     }
-    s->fit->param[at] = best_turn;
+    *start = best_turn;
     return best;
 }
 
-/* Makes the start of a pass a parameter when that explains the readings much better: one
- * that began inside the slack, or after a turn that lay beyond the last reading. */
-static void try_start(const search *s, int pass)
+/* Makes the trial the fit with the start of a pass as a parameter besides. Returns its
+ * index; below 0 when there is no room for it. */
+static int free_start(const search *s, int pass)
 {
-    darc_model model = s->fit->model;
-    double param[DARC_MAX_PARAM];
-    bool turned = darc_turn_index(&model, s->record, pass) >= 0;
-    memcpy(param, s->fit->param, sizeof param);
-    s->fit->model.free_passes |= (uint64_t)1 << pass;
-    darc_model_layout(&s->fit->model, s->record);
-    int at = darc_turn_index(&s->fit->model, s->record, pass);
-    int grown = s->fit->model.n_param - model.n_param;
+    darc_fit *trial = s->trial;
+    darc_fit_follow(trial, s->fit);
+    trial->model.free_passes |= (uint64_t)1 << pass;
+    darc_model_layout(&trial->model, s->record);
+    int at = darc_turn_index(&trial->model, s->record, pass);
+    int grown = trial->model.n_param - s->fit->model.n_param;
+    bool turned = darc_turn_index(&s->fit->model, s->record, pass) >= 0;
+    if (at < 0 || (grown == 0 && !turned))
+        return -1;
     if (grown > 0)
-        memmove(s->fit->param + at + 1, s->fit->param + at,
-                (size_t)(s->fit->model.n_param - at - 1) * sizeof(double));
-    bool room = at >= 0 && (grown > 0 || turned);
-    if (room && best_start(s, pass, at, turned) > FREE_START_GAIN)
-        return;
-    s->fit->model = model;
-    memcpy(s->fit->param, param, sizeof param);
+        memmove(trial->param + at + 1, trial->param + at,
+                (size_t)(trial->model.n_param - at - 1) * sizeof(double));
+    return at;
 }
 
-/* Loss of log likelihood, on some of the readings, when the slack is set to another. */
+/* Whether a pass began inside the slack, or after a turn that lay beyond the last
+ * reading: when a start there explains the readings much better. It is left in the trial.
+ */
+static bool started_inside(const search *s, int pass)
+{
+    bool turned = darc_turn_index(&s->fit->model, s->record, pass) >= 0;
+    int at = free_start(s, pass);
+    return at >= 0 && best_start(s, pass, at, turned) > FREE_START_GAIN;
+}
+
+/* Loss of log likelihood, on some of the readings, by the trial against the fit. */
 static double thin_loss(const search *s)
 {
     darc_thin thin;
@@ -175,21 +184,17 @@ static double thin_loss(const search *s)
 }
 
 /* Whether no reading was taken with the slack taken up backwards: then all that is known
- * is how large it is at least. Returns whether the fit must be made again. */
-static bool try_loose(const search *s)
+ * is how large it is at least. The trial has it large. */
+static bool may_be_loose(const search *s)
 {
-    darc_fit *fit = s->fit;
-    double slack = fit->param[DARC_SLACK];
-    if (s->record->passes < 2 || slack > LOOSE_DEG)
+    const darc_fit *fit = s->fit;
+    if (s->record->passes < 2 || fit->param[DARC_SLACK] > LOOSE_DEG)
         return false;
-    fit->param[DARC_SLACK] = LOOSE_DEG;
-    if (thin_loss(s) < 2.0 * LOOSE_LOSS && log_likelihood(s, s->record, 0, s->record->n) >
-                                               fit->log_likelihood - LOOSE_LOSS) {
-        fit->prior.mean[DARC_SLACK] = LOOSE_DEG;
-        return true;
-    }
-    fit->param[DARC_SLACK] = slack;
-    return false;
+    darc_fit_follow(s->trial, fit);
+    s->trial->param[DARC_SLACK] = s->trial->prior.mean[DARC_SLACK] = LOOSE_DEG;
+    return thin_loss(s) < 2.0 * LOOSE_LOSS &&
+           log_likelihood(s, s->record, 0, s->record->n) >
+               fit->log_likelihood - LOOSE_LOSS;
 }
 
 /* A flat stretch at the beginning of a sweep in one direction. */
@@ -200,53 +205,52 @@ static bool begins_flat(const search *s)
            fabs(r->lift_mm[1] - r->lift_mm[0]) <= still_mm(s);
 }
 
-/* Fits with the first pass beginning `open` degrees inside the slack; `open_fit` follows
- * the fit of the search from there. Returns the log likelihood. */
-static double fit_open(const search *s, double open, darc_fit *open_fit)
+/* Fits the trial with the one pass of the record beginning `open` degrees inside the
+ * slack. Returns its log likelihood. */
+static double fit_open(const search *s, double open)
 {
-    darc_fit_follow(open_fit, s->fit);
-    darc_model *model = &open_fit->model;
-    model->free_passes |= 1u;
-    darc_model_layout(model, s->record);
-    int at = model->first_turn, after = model->n_param - at - 1;
-    memmove(open_fit->param + at + 1, open_fit->param + at,
-            (size_t)after * sizeof(double));
-    open_fit->param[at] = turn_for(s, 0, open);
-    darc_prior_turns(open_fit, s->problem);
-    darc_fit_iterate(open_fit, s->record);
-    return open_fit->log_likelihood;
+    free_start(s, 0); /* the first of its kind: there is room */
+    s->trial->param[s->trial->model.first_turn] = turn_for(s, 0, open);
+    darc_prior_turns(s->trial, s->problem);
+    darc_fit_iterate(s->trial, s->record);
+    return s->trial->log_likelihood;
 }
 
 /* The slack's flat stretch can pass for the minimum, and the fit settle on it: so the
- * other hypothesis gets a fit of its own. */
-static void try_flat_start(const search *s, darc_fit *spare)
+ * other hypothesis gets a fit of its own. Returns how far inside the slack the trial that
+ * is much better begins; 0 when none is. */
+static double find_flat_start(const search *s)
 {
     static const double trial[] = {1.5, 3.0, 5.0, 8.0, 12.0};
     double best = s->fit->log_likelihood + FREE_START_GAIN, best_open = 0.0;
     for (size_t k = 0; k < sizeof trial / sizeof trial[0]; k++) {
-        double l = fit_open(s, trial[k], spare);
+        double l = fit_open(s, trial[k]);
         if (l > best) {
             best = l;
             best_open = trial[k];
         }
     }
-    if (best_open > 0.0) {
-        fit_open(s, best_open, spare);
-        darc_fit_swap(s->fit, spare);
-    }
+    return best_open;
 }
 
 void darc_fit_slack(darc_fit *fit, darc_fit *spare, const darc_problem *problem)
 {
-    const search s = {fit, problem, &problem->record, spare->at.rows};
-    if (try_loose(&s))
+    const search s = {fit, spare, problem, &problem->record};
+    if (may_be_loose(&s)) {
+        darc_fit_follow(fit, spare);
         darc_fit_iterate(fit, s.record);
+    }
     for (int k = 0; k < s.record->passes; k++)
-        try_start(&s, k);
+        if (started_inside(&s, k))
+            darc_fit_follow(fit, spare);
     if (fit->model.free_passes) {
         darc_prior_turns(fit, problem);
         darc_fit_iterate(fit, s.record);
     } else if (!fit->model.learned && begins_flat(&s)) {
-        try_flat_start(&s, spare);
+        double open = find_flat_start(&s);
+        if (open > 0.0) {
+            fit_open(&s, open);
+            darc_fit_swap(fit, spare);
+        }
     }
 }

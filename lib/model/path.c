@@ -44,12 +44,11 @@ int darc_turn_index(const darc_model *model, const darc_record *record, int pass
 
 void darc_model_layout(darc_model *model, const darc_record *record)
 {
-    int at = model->learned ? DARC_TERMS + 2 * model->terms : DARC_BASIC;
-    model->first_turn = at;
-    model->turns = 0;
-    for (int k = 0; k < record->passes && model->turns < DARC_MAX_TURNS; k++)
-        model->turns += has_turn(model, record, k);
-    model->n_param = at + model->turns;
+    int turns = 0;
+    for (int k = 0; k < record->passes && turns < DARC_MAX_TURNS; k++)
+        turns += has_turn(model, record, k);
+    model->first_turn = model->learned ? DARC_TERMS + 2 * model->terms : DARC_BASIC;
+    model->n_param = model->first_turn + turns;
 }
 
 /* Free terms sin(pi u) sin(k pi u): value and slope vanish at both ends of the flank. */

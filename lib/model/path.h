@@ -51,7 +51,6 @@ typedef struct darc_model {
     double crank_per_pump;
     bool learned;         /* segment angles are parameters */
     int terms;            /* free terms a flank: 0 or DARC_SHAPE_TERMS */
-    int turns;            /* turning points that are parameters */
     uint64_t free_passes; /* bit k: the start of pass k in the slack is a parameter */
     double rise_deg, top_deg, base_deg; /* used when not learned */
     int n_param;

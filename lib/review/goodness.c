@@ -97,7 +97,6 @@ darc_goodness darc_goodness_of(const darc_fit *fit, const darc_record *record)
     double learned = learned_from_readings(fit);
     g.dof = fmax(sound - learned, 1.0);
     g.scatter = sqrt(square / g.dof);
-    g.rejected_share = (double)g.rejected / n;
     g.in_a_row = rejected_in_a_row(fit, record);
     g.serial =
         serial_correlation(fit, record) + learned / sqrt(n); /* what fitting takes */

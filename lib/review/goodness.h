@@ -15,7 +15,6 @@ typedef struct darc_goodness {
     double scatter; /* sd of the readings over the sd stated */
     bool excess;    /* the scatter is significantly above 1 */
     size_t rejected;
-    double rejected_share;
     int in_a_row;  /* most rejected in a row, but for those the record begins with */
     double serial; /* correlation of neighbours, in sds of what chance brings */
     double log_likelihood;

@@ -86,10 +86,10 @@ static bool spacing_fits(const darc_record *r, double pitch_crank_deg, double *s
            fabs(x.sum / x.count - pitch_crank_deg) <= MOST_SLIP * pitch_crank_deg;
 }
 
-static bool is_poor(const darc_goodness *g)
+static bool is_poor(const darc_goodness *g, size_t readings)
 {
-    return g->rejected_share > POOR_REJECTED || !(g->scatter <= POOR_SCATTER) ||
-           g->in_a_row >= DARC_SYSTEMATIC;
+    return (double)g->rejected / (double)readings > POOR_REJECTED ||
+           !(g->scatter <= POOR_SCATTER) || g->in_a_row >= DARC_SYSTEMATIC;
 }
 
 /* Whether a cam of any shape and of another number of lobes is much likelier. */
@@ -102,7 +102,7 @@ static bool others_fit(const darc_problem *problem, double log_likelihood, darc_
         other.known.lobes = lobes;
         darc_fit_look(fit, &other);
         darc_goodness g = darc_goodness_of(fit, &problem->record);
-        if (!is_poor(&g) && g.scatter < GOOD_SCATTER &&
+        if (!is_poor(&g, problem->record.n) && g.scatter < GOOD_SCATTER &&
             g.log_likelihood > log_likelihood + MUCH_BETTER)
             return true;
     }
@@ -114,7 +114,8 @@ void darc_check_lobes(const darc_problem *problem, const darc_goodness *goodness
 {
     double pitch = 360.0 / problem->known.lobes * problem->known.crank_per_pump;
     if (!spacing_fits(&problem->record, pitch, sample_mm) ||
-        (is_poor(goodness) && others_fit(problem, goodness->log_likelihood, spare)))
+        (is_poor(goodness, problem->record.n) &&
+         others_fit(problem, goodness->log_likelihood, spare)))
         darc_findings_add(&t->findings, DIALARC_FINDING_LOBE_COUNT_MISMATCH,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
 }
