@@ -21,6 +21,8 @@ ENUMS = {
     "contact": ("Contact", "CONTACT_"), "bezel": ("Bezel", "BEZEL_"),
     "dial_item": ("DialItem", "DIAL_"), "finding": ("Finding", "FINDING_"),
     "severity": ("Severity", "SEVERITY_"), "rotation": ("Rotation", "ROTATION_"),
+    "window_at": ("WindowAt", "WINDOW_AT_"), "turned": ("Turned", "TURNED_"),
+    "turn_back": ("TurnBack", "TURN_BACK_"),
     "direction": ("Direction", "DIRECTION_"), "verdict": ("Verdict", "VERDICT_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
 RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",

@@ -155,15 +155,16 @@ DARC_GET(sweeps, sweep_record, dialarc_sweep_record)
 DARC_GET(jobs, job, dialarc_job)
 DARC_GET(cams, cam_record, dialarc_cam_record)
 
-#define DARC_NAME(members)                                                               \
-    static inline dialarc_status darc_##members##_name(const dialarc_##members *members, \
-                                                       size_t which, const char **name)  \
+#define DARC_NAME(members, what)                                                         \
+    static inline dialarc_status darc_##members##_##what(                                \
+        const dialarc_##members *members, size_t which, const char **name)               \
     {                                                                                    \
-        *name = dialarc_##members##_name(members, which);                                \
+        *name = dialarc_##members##_##what(members, which);                              \
         return *name ? DIALARC_OK : DIALARC_ERR_SIZE;                                    \
     }
 
-DARC_NAME(setups)
-DARC_NAME(cams)
+DARC_NAME(setups, name)
+DARC_NAME(setups, dial)
+DARC_NAME(cams, name)
 
 #endif

@@ -48,6 +48,8 @@ dialarc_status darc_cams_read(const char *contents, dialarc_cams **cams,
                               dialarc_error *error);
 dialarc_status darc_setups_name(const dialarc_setups *setups, size_t which,
                                 const char **name);
+dialarc_status darc_setups_dial(const dialarc_setups *setups, size_t which,
+                                const char **name);
 dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
                                dialarc_setup *setup);
 dialarc_status darc_sweeps_get(const dialarc_sweeps *sweeps, size_t which,

@@ -29,27 +29,57 @@ typedef enum dialarc_rotation {
     DIALARC_ROTATION_CCW = -1
 } dialarc_rotation;
 
+/** What the crank angle of the window is counted from. */
+typedef enum dialarc_window_at {
+    DIALARC_WINDOW_AT_UNKNOWN = 0, /**< not known: taken as true TDC */
+    DIALARC_WINDOW_AT_TDC,         /**< true TDC: the error of the mark counts */
+    DIALARC_WINDOW_AT_MARK /**< the mark or locking pin itself, wherever it stands */
+} dialarc_window_at;
+
+/** What the mechanic turns to correct the setting. */
+typedef enum dialarc_turned {
+    DIALARC_TURNED_UNKNOWN = 0, /**< not known: corrections are told for the shaft */
+    DIALARC_TURNED_SHAFT,       /**< sprocket or shaft, the body standing still */
+    DIALARC_TURNED_BODY         /**< the pump body in its slots */
+} dialarc_turned;
+
+/** Whether the crank may be turned against its running direction. */
+typedef enum dialarc_turn_back {
+    DIALARC_TURN_BACK_UNKNOWN = 0, /**< not known: the mechanic is told to look it up */
+    DIALARC_TURN_BACK_ALLOWED,     /**< it may */
+    DIALARC_TURN_BACK_FORBIDDEN    /**< never: the belt or its tensioner forbids it */
+} dialarc_turn_back;
+
 /** One row of the setups table. */
 typedef struct dialarc_setup {
-    int lobes;                 /**< cam lobes, 1..16; the only field that must be known */
-    double crank_per_pump;     /**< crank turns per pump turn, > 0; 2 when not known */
-    double lift_low_mm;        /**< lower limit of the window, mm, >= 0 */
-    double lift_high_mm;       /**< upper limit of the window, mm, > lift_low_mm */
-    dialarc_law cam_law;       /**< DIALARC_LAW_UNKNOWN: the cam is learned */
-    double cam_lift_mm;        /**< total lift, mm, > 0 */
-    double rise_deg;           /**< pump degrees, > 0 */
-    double top_dwell_deg;      /**< pump degrees, >= 0 */
-    double base_dwell_deg;     /**< pump degrees, >= 0 */
-    double angle_sd_deg;       /**< sd of one angle reading, as the table has it, >= 0 */
-    double tdc_sd_deg;         /**< sd of the TDC mark, crank degrees, >= 0 */
-    double dial_sd_mm;         /**< sd of one dial reading without rounding, mm, >= 0 */
-    double dial_step_mm;       /**< graduation to which the dial is read, mm, >= 0 */
-    double dial_turn_mm;       /**< travel of one turn of the needle, mm, > 0 */
-    int dial_sense;            /**< 1: rises with the lift; -1: falls; 0: not known, 1 */
+    int lobes;             /**< cam lobes, 1..16; the only field that must be known */
+    double crank_per_pump; /**< crank turns per pump turn, > 0; 2 when not known */
+    double lift_low_mm;    /**< lower limit of the window, mm, >= 0 */
+    double lift_high_mm;   /**< upper limit of the window, mm, > lift_low_mm */
+    dialarc_window_at window_at; /**< what the window refers to */
+    double window_crank_deg; /**< its crank angle, -180..180; 0, TDC, when not known */
+    dialarc_law cam_law;     /**< DIALARC_LAW_UNKNOWN: the cam is learned */
+    double cam_lift_mm;      /**< total lift, mm, > 0 */
+    double rise_deg;         /**< pump degrees, > 0 */
+    double top_dwell_deg;    /**< pump degrees, >= 0 */
+    double base_dwell_deg;   /**< pump degrees, >= 0 */
+    double cam_sd_mm;        /**< sd of the form of a stated cam, mm, >= 0 */
+    double rise_sd_deg;      /**< sd of rise_deg, pump degrees, >= 0 */
+    double angle_sd_deg;     /**< sd of one angle reading, as the table has it, >= 0 */
+    double wheel_error_deg;  /**< half span of the wheel's error over a turn, likewise */
+    double tdc_sd_deg;       /**< sd of the TDC mark, crank degrees, >= 0 */
+    double dial_sd_mm;       /**< sd of one dial reading without rounding, mm, >= 0 */
+    double dial_step_mm;     /**< graduation to which the dial is read, mm, >= 0 */
+    double dial_turn_mm;     /**< travel of one turn of the needle, mm, > 0 */
+    int dial_sense;          /**< 1: rises with the lift; -1: falls; 0: not known, 1 */
     double dial_hysteresis_mm; /**< largest full hysteresis the dial may have, mm, >= 0 */
-    int sprocket_teeth;        /**< pump sprocket teeth; 0: not known */
-    double sprocket_radius_mm; /**< radius at which movement is measured, mm, > 0 */
-    dialarc_rotation rotation; /**< pump rotation seen from the drive end */
+    double dial_error_mm;      /**< largest error of indication on its way, mm, >= 0 */
+    dialarc_turned turned;     /**< what is turned to correct the setting */
+    dialarc_turn_back turn_back; /**< whether the crank may be turned back */
+    double body_radius_mm;       /**< radius at which a turn of the body shows, mm, > 0 */
+    int sprocket_teeth;          /**< pump sprocket teeth; 0: not known */
+    double sprocket_radius_mm;   /**< radius at which movement is measured, mm, > 0 */
+    dialarc_rotation rotation;   /**< pump rotation seen from the drive end */
 } dialarc_setup;
 
 DIALARC_BEGIN_DECLS
@@ -72,7 +102,8 @@ DIALARC_API dialarc_setup dialarc_setup_unknown(int lobes);
  *         DIALARC_ERR_LOBES, DIALARC_ERR_RATIO, DIALARC_ERR_WINDOW, DIALARC_ERR_LAW,
  *         DIALARC_ERR_LIFT, DIALARC_ERR_SEGMENTS, DIALARC_ERR_SD, DIALARC_ERR_DIAL,
  *         DIALARC_ERR_TEETH, DIALARC_ERR_LENGTH, DIALARC_ERR_DIRECTION (rotation),
- *         DIALARC_ERR_NOT_FINITE (an infinity).
+ *         DIALARC_ERR_ANGLE (window_crank_deg, wheel_error_deg), DIALARC_ERR_CHOICE
+ *         (window_at, turned, turn_back), DIALARC_ERR_NOT_FINITE (an infinity).
  * @note One window limit without the other is DIALARC_ERR_WINDOW, and so is a window
  *       that begins at or above cam_lift_mm. A law without rise_deg is
  *       DIALARC_ERR_SEGMENTS. dial_step_mm not below dial_turn_mm is DIALARC_ERR_DIAL.

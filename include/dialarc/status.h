@@ -27,7 +27,7 @@ typedef enum dialarc_status {
     DIALARC_ERR_RATIO = -10,        /**< crank_per_pump not above 0 */
     DIALARC_ERR_WINDOW = -11,       /**< lift_low_mm not below lift_high_mm, or below 0 */
     DIALARC_ERR_SD = -12,           /**< a standard uncertainty below 0 */
-    DIALARC_ERR_DIAL = -13,         /**< step, turn, sense or hysteresis of the dial */
+    DIALARC_ERR_DIAL = -13,         /**< step, turn, sense, hysteresis, error of a dial */
     DIALARC_ERR_TEETH = -14,        /**< tooth count below 1 */
     DIALARC_ERR_LENGTH = -15,       /**< a length, radius or diameter not above 0 */
     DIALARC_ERR_ANGLE = -16,        /**< an angle outside its stated range */
@@ -65,7 +65,8 @@ typedef enum dialarc_status {
     DIALARC_ERR_CONTACTS = -48,  /**< contacts half a turn or more apart by way of TDC */
     DIALARC_ERR_AMBIGUOUS = -49, /**< tones that several notes explain alike */
     DIALARC_ERR_STRETCH = -50,   /**< a push that mostly stretches the belt */
-    DIALARC_ERR_RANGE = -51      /**< a reading or an angle of a sweep beyond 1e9 */
+    DIALARC_ERR_RANGE = -51,     /**< a reading or an angle of a sweep beyond 1e9 */
+    DIALARC_ERR_CHOICE = -52     /**< window_at, turned or turn_back not of its list */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS

@@ -3,10 +3,16 @@
  * Setups table: one row per engine.
  *
  * Columns: setup, lobes (both needed), crank_per_pump, lift_low_mm, lift_high_mm,
- * cam_law, cam_lift_mm, rise_deg, top_dwell_deg, base_dwell_deg, angle_sd_deg,
+ * window_at (tdc or mark), window_crank_deg, cam_law, cam_lift_mm, rise_deg,
+ * top_dwell_deg, base_dwell_deg, cam_sd_mm, rise_sd_deg, angle_sd_deg, wheel_error_deg,
  * tdc_sd_deg, dial_sd_mm, dial_step_mm, dial_turn_mm, dial_sense, dial_hysteresis_mm,
- * sprocket_teeth, sprocket_radius_mm, rotation (cw or ccw). They are the fields of
- * dialarc_setup.
+ * dial_error_mm, turned (shaft or body), turn_back (allowed or forbidden),
+ * body_radius_mm, sprocket_teeth, sprocket_radius_mm, rotation (cw or ccw). They are the
+ * fields of dialarc_setup.
+ *
+ * Three more: lift_low_in and lift_high_in, inches of 25.4 mm, in the place of
+ * lift_low_mm and lift_high_mm (a row that gives both is refused); and dial, the name of
+ * the dial used.
  */
 #ifndef DIALARC_TABLE_SETUPS_H
 #define DIALARC_TABLE_SETUPS_H
@@ -94,6 +100,18 @@ DIALARC_API const char *dialarc_setups_name(const dialarc_setups *setups, size_t
  */
 DIALARC_API const dialarc_setup *dialarc_setups_get(const dialarc_setups *setups,
                                                     size_t index);
+
+/**
+ * @brief Name of the dial that a setup was measured with: the column dial.
+ *
+ * @param[in] setups  The setups.
+ * @param[in] index   Which one, from 0 in the order of the table.
+ * @return The name, "" where the table names none, as long as the setups live; NULL when
+ *         there is no such setup.
+ * @par Source
+ * This project.
+ */
+DIALARC_API const char *dialarc_setups_dial(const dialarc_setups *setups, size_t index);
 
 /**
  * @brief Finds a setup by its name.

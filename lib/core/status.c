@@ -46,9 +46,9 @@ static const entry entries[] = {
      "below the total lift: look it up again in the service literature."},
     {DIALARC_ERR_SD, "DIALARC_ERR_SD", "A standard uncertainty must not be below 0."},
     {DIALARC_ERR_DIAL, "DIALARC_ERR_DIAL",
-     "The dial is described wrongly: graduation and hysteresis must not be below 0, one "
-     "turn of the needle must be above 0 and above the graduation, the sense must be 1 "
-     "or -1."},
+     "The dial is described wrongly: graduation, hysteresis and error must not be below "
+     "0, one turn of the needle must be above 0 and above the graduation, the sense must "
+     "be 1 or -1."},
     {DIALARC_ERR_TEETH, "DIALARC_ERR_TEETH", "A sprocket must have at least one tooth."},
     {DIALARC_ERR_LENGTH, "DIALARC_ERR_LENGTH",
      "A length, radius or diameter must be above 0."},
@@ -137,6 +137,9 @@ static const entry entries[] = {
      "less far."},
     {DIALARC_ERR_RANGE, "DIALARC_ERR_RANGE",
      "A reading or an angle is far beyond what any dial or degree wheel shows."},
+    {DIALARC_ERR_CHOICE, "DIALARC_ERR_CHOICE",
+     "What the window refers to, what is turned, or whether the crank may be turned back "
+     "is not one of the choices there are: leave it out if it is not known."},
 };
 
 static const entry *find(dialarc_status status)

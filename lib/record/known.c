@@ -24,11 +24,13 @@ static darc_noise noise_of(const dialarc_setup *s)
 {
     return (darc_noise){
         .angle_sd_deg = or_else(s->angle_sd_deg, ANGLE_SD_DEG),
+        .wheel_error_deg = or_else(s->wheel_error_deg, 0.0),
         .tdc_sd_deg = or_else(s->tdc_sd_deg, TDC_SD_DEG),
         .dial_sd_mm = fmax(or_else(s->dial_sd_mm, DIAL_SD_MM), LEAST_DIAL_SD_MM),
         .step_mm = or_else(s->dial_step_mm, DIAL_STEP_MM),
         .turn_mm = or_else(s->dial_turn_mm, DIAL_TURN_MM),
         .hysteresis_max_mm = or_else(s->dial_hysteresis_mm, HYSTERESIS_MM),
+        .dial_error_mm = or_else(s->dial_error_mm, 0.0),
     };
 }
 
@@ -42,6 +44,8 @@ static void state_cam(const dialarc_setup *s, darc_known *k)
                            .top_dwell_deg = s->top_dwell_deg,
                            .base_dwell_deg = s->base_dwell_deg,
                            .law = s->cam_law};
+    k->cam_sd_mm = or_else(s->cam_sd_mm, 0.0);
+    k->rise_sd_deg = or_else(s->rise_sd_deg, 0.0);
 }
 
 darc_known darc_known_of(const dialarc_setup *s)

@@ -14,12 +14,14 @@
 
 /* Errors of dial and wheel. */
 typedef struct darc_noise {
-    double angle_sd_deg; /* crank */
-    double tdc_sd_deg;   /* of the mark, crank */
-    double dial_sd_mm;   /* of a reading, rounding apart */
-    double step_mm;      /* graduation; 0: not rounded */
-    double turn_mm;      /* travel of one turn of the needle */
+    double angle_sd_deg;    /* crank */
+    double wheel_error_deg; /* half span over a turn, crank */
+    double tdc_sd_deg;      /* of the mark, crank */
+    double dial_sd_mm;      /* of a reading, rounding apart */
+    double step_mm;         /* graduation; 0: not rounded */
+    double turn_mm;         /* travel of one turn of the needle */
     double hysteresis_max_mm;
+    double dial_error_mm; /* largest error of indication */
 } darc_noise;
 
 typedef struct darc_known {
@@ -29,11 +31,12 @@ typedef struct darc_known {
     darc_noise noise;
     bool step_stated; /* false: the graduation is assumed */
     bool has_window;
-    double low_mm, high_mm;     /* the window, if there is one */
-    bool has_shape;             /* law and segments of the cam are stated */
-    bool has_lift;              /* its total lift is */
-    dialarc_cam cam;            /* what of it is stated */
-    bool has_teeth, has_radius; /* of the sprocket */
+    double low_mm, high_mm;        /* the window, if there is one */
+    bool has_shape;                /* law and segments of the cam are stated */
+    bool has_lift;                 /* its total lift is */
+    dialarc_cam cam;               /* what of it is stated */
+    double cam_sd_mm, rise_sd_deg; /* how well */
+    bool has_teeth, has_radius;    /* of the sprocket */
     int sprocket_teeth;
     double sprocket_radius_mm;
     dialarc_rotation rotation;

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -12,18 +13,27 @@ dialarc_setup dialarc_setup_unknown(int lobes)
         .crank_per_pump = unknown,
         .lift_low_mm = unknown,
         .lift_high_mm = unknown,
+        .window_at = DIALARC_WINDOW_AT_UNKNOWN,
+        .window_crank_deg = unknown,
         .cam_law = DIALARC_LAW_UNKNOWN,
         .cam_lift_mm = unknown,
         .rise_deg = unknown,
         .top_dwell_deg = unknown,
         .base_dwell_deg = unknown,
+        .cam_sd_mm = unknown,
+        .rise_sd_deg = unknown,
         .angle_sd_deg = unknown,
+        .wheel_error_deg = unknown,
         .tdc_sd_deg = unknown,
         .dial_sd_mm = unknown,
         .dial_step_mm = unknown,
         .dial_turn_mm = unknown,
         .dial_sense = 0,
         .dial_hysteresis_mm = unknown,
+        .dial_error_mm = unknown,
+        .turned = DIALARC_TURNED_UNKNOWN,
+        .turn_back = DIALARC_TURN_BACK_UNKNOWN,
+        .body_radius_mm = unknown,
         .sprocket_teeth = 0,
         .sprocket_radius_mm = unknown,
         .rotation = DIALARC_ROTATION_UNKNOWN,
@@ -33,9 +43,12 @@ dialarc_setup dialarc_setup_unknown(int lobes)
 static bool any_infinite(const dialarc_setup *s)
 {
     const double fields[] = {
-        s->crank_per_pump,     s->lift_low_mm,        s->lift_high_mm,   s->cam_lift_mm,
-        s->rise_deg,           s->top_dwell_deg,      s->base_dwell_deg, s->angle_sd_deg,
-        s->tdc_sd_deg,         s->dial_sd_mm,         s->dial_step_mm,   s->dial_turn_mm,
+        s->window_crank_deg,   s->cam_sd_mm,          s->rise_sd_deg,
+        s->wheel_error_deg,    s->dial_error_mm,      s->body_radius_mm,
+        s->crank_per_pump,     s->lift_low_mm,        s->lift_high_mm,
+        s->cam_lift_mm,        s->rise_deg,           s->top_dwell_deg,
+        s->base_dwell_deg,     s->angle_sd_deg,       s->tdc_sd_deg,
+        s->dial_sd_mm,         s->dial_step_mm,       s->dial_turn_mm,
         s->dial_hysteresis_mm, s->sprocket_radius_mm,
     };
     for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++)
@@ -53,6 +66,8 @@ static dialarc_status check_window(const dialarc_setup *s)
         isgreaterequal(s->lift_low_mm, s->lift_high_mm) ||
         isgreaterequal(s->lift_low_mm, s->cam_lift_mm))
         return DIALARC_ERR_WINDOW;
+    if (isgreater(fabs(s->window_crank_deg), 180.0))
+        return DIALARC_ERR_ANGLE;
     return DIALARC_OK;
 }
 
@@ -82,10 +97,13 @@ static dialarc_status check_cam(const dialarc_setup *s)
 static dialarc_status check_measuring(const dialarc_setup *s)
 {
     if (isless(s->angle_sd_deg, 0.0) || isless(s->tdc_sd_deg, 0.0) ||
-        isless(s->dial_sd_mm, 0.0))
+        isless(s->dial_sd_mm, 0.0) || isless(s->cam_sd_mm, 0.0) ||
+        isless(s->rise_sd_deg, 0.0))
         return DIALARC_ERR_SD;
+    if (isless(s->wheel_error_deg, 0.0))
+        return DIALARC_ERR_ANGLE;
     if (isless(s->dial_step_mm, 0.0) || islessequal(s->dial_turn_mm, 0.0) ||
-        isless(s->dial_hysteresis_mm, 0.0) ||
+        isless(s->dial_hysteresis_mm, 0.0) || isless(s->dial_error_mm, 0.0) ||
         isgreaterequal(s->dial_step_mm, s->dial_turn_mm) || s->dial_sense < -1 ||
         s->dial_sense > 1)
         return DIALARC_ERR_DIAL;
@@ -98,11 +116,25 @@ static dialarc_status check_drive(const dialarc_setup *s)
         return DIALARC_ERR_RATIO;
     if (s->sprocket_teeth < 0)
         return DIALARC_ERR_TEETH;
-    if (islessequal(s->sprocket_radius_mm, 0.0))
+    if (islessequal(s->sprocket_radius_mm, 0.0) || islessequal(s->body_radius_mm, 0.0))
         return DIALARC_ERR_LENGTH;
     if ((int)s->rotation < -1 || (int)s->rotation > 1)
         return DIALARC_ERR_DIRECTION;
     return DIALARC_OK;
+}
+
+static bool listed(int choice, int last)
+{
+    return choice >= 0 && choice <= last;
+}
+
+static dialarc_status check_choices(const dialarc_setup *s)
+{
+    return listed((int)s->window_at, DIALARC_WINDOW_AT_MARK) &&
+                   listed((int)s->turned, DIALARC_TURNED_BODY) &&
+                   listed((int)s->turn_back, DIALARC_TURN_BACK_FORBIDDEN)
+               ? DIALARC_OK
+               : DIALARC_ERR_CHOICE;
 }
 
 dialarc_status dialarc_setup_check(const dialarc_setup *setup)
@@ -120,6 +152,8 @@ dialarc_status dialarc_setup_check(const dialarc_setup *setup)
         status = check_measuring(setup);
     if (status == DIALARC_OK)
         status = check_drive(setup);
+    if (status == DIALARC_OK)
+        status = check_choices(setup);
     return status;
 }
 

@@ -14,7 +14,7 @@
 
 #include "table/table.h"
 
-#define DARC_CSV_SLOTS     32 /* most columns a table can ask for */
+#define DARC_CSV_SLOTS     40 /* most columns a table can ask for */
 #define DARC_CSV_FIELD_MAX ((size_t)1 << 20)
 #define DARC_CSV_ROW_MAX   ((size_t)64 << 20)
 #ifndef DARC_CSV_BUFFER /* fuzzing takes a small one, which must grow */

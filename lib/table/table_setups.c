@@ -6,12 +6,14 @@
 #include <string.h>
 
 #include <dialarc/law.h>
+#include <dialarc/units.h>
 
 #include "table/table_field.h"
 #include "table/table_names.h"
 
 typedef struct entry {
     char name[DIALARC_NAME_SIZE];
+    char dial[DIALARC_NAME_SIZE]; /* "": none named */
     dialarc_setup setup;
 } entry;
 
@@ -28,8 +30,14 @@ typedef enum kind {
     SENSE,
     LAW,
     ROTATION,
+    WINDOW_AT,
+    TURNED,
+    TURN_BACK,
+    DIAL,
     POSITIVE,
-    NOT_NEGATIVE
+    NOT_NEGATIVE,
+    ANY,
+    INCHES /* what the column before it holds in millimetres */
 } kind;
 
 enum { SETUP_COLUMN, LOBES_COLUMN }; /* the needed ones come first */
@@ -47,6 +55,11 @@ typedef struct column {
 #field, kind, offsetof(dialarc_setup, field), status                             \
     }
 
+#define INCH(name, field, status)                                                        \
+    {                                                                                    \
+        name, INCHES, offsetof(dialarc_setup, field), status                             \
+    }
+
 static const column columns[] = {
     {"setup", NAME, 0, DIALARC_ERR_TABLE},
     {"lobes", LOBES, 0, DIALARC_ERR_LOBES},
@@ -55,18 +68,30 @@ static const column columns[] = {
     {"sprocket_teeth", TEETH, 0, DIALARC_ERR_TEETH},
     {"rotation", ROTATION, 0, DIALARC_ERR_DIRECTION},
     REAL(crank_per_pump, POSITIVE, DIALARC_ERR_RATIO),
+    {"window_at", WINDOW_AT, 0, DIALARC_ERR_CHOICE},
+    {"turned", TURNED, 0, DIALARC_ERR_CHOICE},
+    {"turn_back", TURN_BACK, 0, DIALARC_ERR_CHOICE},
+    {"dial", DIAL, 0, DIALARC_ERR_TABLE},
     REAL(lift_low_mm, NOT_NEGATIVE, DIALARC_ERR_WINDOW),
+    INCH("lift_low_in", lift_low_mm, DIALARC_ERR_WINDOW),
     REAL(lift_high_mm, NOT_NEGATIVE, DIALARC_ERR_WINDOW),
+    INCH("lift_high_in", lift_high_mm, DIALARC_ERR_WINDOW),
+    REAL(window_crank_deg, ANY, DIALARC_ERR_ANGLE),
     REAL(cam_lift_mm, POSITIVE, DIALARC_ERR_LIFT),
     REAL(rise_deg, POSITIVE, DIALARC_ERR_SEGMENTS),
     REAL(top_dwell_deg, NOT_NEGATIVE, DIALARC_ERR_SEGMENTS),
     REAL(base_dwell_deg, NOT_NEGATIVE, DIALARC_ERR_SEGMENTS),
+    REAL(cam_sd_mm, NOT_NEGATIVE, DIALARC_ERR_SD),
+    REAL(rise_sd_deg, NOT_NEGATIVE, DIALARC_ERR_SD),
     REAL(angle_sd_deg, NOT_NEGATIVE, DIALARC_ERR_SD),
+    REAL(wheel_error_deg, NOT_NEGATIVE, DIALARC_ERR_ANGLE),
     REAL(tdc_sd_deg, NOT_NEGATIVE, DIALARC_ERR_SD),
     REAL(dial_sd_mm, NOT_NEGATIVE, DIALARC_ERR_SD),
     REAL(dial_step_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
     REAL(dial_turn_mm, POSITIVE, DIALARC_ERR_DIAL),
     REAL(dial_hysteresis_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
+    REAL(dial_error_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
+    REAL(body_radius_mm, POSITIVE, DIALARC_ERR_LENGTH),
     REAL(sprocket_radius_mm, POSITIVE, DIALARC_ERR_LENGTH),
 };
 #define COLUMNS ((int)(sizeof columns / sizeof columns[0]))
@@ -107,6 +132,25 @@ static dialarc_status read_rotation(const darc_csv *csv, int slot,
     return status;
 }
 
+/* One of two words; the enumerations count them from 1, and 0 is blank. */
+static dialarc_status read_choice(const darc_csv *csv, int slot, dialarc_setup *setup,
+                                  dialarc_error *error)
+{
+    static const char *const words[][2] = {
+        {"tdc", "mark"}, {"shaft", "body"}, {"allowed", "forbidden"}};
+    const kind asked = columns[slot].kind;
+    int which = -1;
+    dialarc_status status = darc_field_word(csv, slot, words[asked - WINDOW_AT], 2,
+                                            DIALARC_ERR_CHOICE, &which, error);
+    if (asked == WINDOW_AT)
+        setup->window_at = (dialarc_window_at)(which + 1);
+    else if (asked == TURNED)
+        setup->turned = (dialarc_turned)(which + 1);
+    else
+        setup->turn_back = (dialarc_turn_back)(which + 1);
+    return status;
+}
+
 static dialarc_status read_sense(darc_csv *csv, int slot, int *sense,
                                  dialarc_error *error)
 {
@@ -118,17 +162,34 @@ static dialarc_status read_sense(darc_csv *csv, int slot, int *sense,
     return status;
 }
 
+/* The name of a dial, "" when blank. */
+static dialarc_status read_dial(const darc_csv *csv, int slot,
+                                char dial[DIALARC_NAME_SIZE], dialarc_error *error)
+{
+    size_t length;
+    darc_field_trim(csv, slot, &length);
+    dial[0] = '\0';
+    return length ? darc_field_name(csv, slot, dial, error) : DIALARC_OK;
+}
+
 static dialarc_status read_real(darc_csv *csv, int slot, dialarc_setup *setup,
                                 dialarc_error *error)
 {
     const column *c = &columns[slot];
-    double value;
+    double value, before;
     dialarc_status status = darc_field_number(csv, slot, &value, error);
-    if (status != DIALARC_OK)
+    if (status != DIALARC_OK || (isnan(value) && c->kind == INCHES))
         return status;
-    if (isless(value, 0.0) || (value == 0.0 && c->kind == POSITIVE))
+    memcpy(&before, (const char *)setup + c->offset, sizeof before);
+    if (!isnan(before))
+        return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
+                             "%s and %s are both given: only one may be",
+                             columns[slot - 1].name, c->name);
+    if (c->kind != ANY && (isless(value, 0.0) || (value == 0.0 && c->kind == POSITIVE)))
         return darc_csv_fail(csv, slot, c->status, error, "must %s",
                              c->kind == POSITIVE ? "be above 0" : "not be below 0");
+    if (c->kind == INCHES)
+        value *= DIALARC_MM_PER_IN;
     memcpy((char *)setup + c->offset, &value, sizeof value);
     return DIALARC_OK;
 }
@@ -149,8 +210,16 @@ static dialarc_status read_field(darc_csv *csv, int slot, entry *e, dialarc_erro
         return read_law(csv, slot, &e->setup.cam_law, error);
     case ROTATION:
         return read_rotation(csv, slot, &e->setup.rotation, error);
+    case WINDOW_AT:
+    case TURNED:
+    case TURN_BACK:
+        return read_choice(csv, slot, &e->setup, error);
+    case DIAL:
+        return read_dial(csv, slot, e->dial, error);
     case POSITIVE:
     case NOT_NEGATIVE:
+    case ANY:
+    case INCHES:
         break;
     }
     return read_real(csv, slot, &e->setup, error);
@@ -164,12 +233,12 @@ static dialarc_status check(const darc_csv *csv, const dialarc_setup *setup,
     if (status == DIALARC_OK)
         return status;
     int slot = 0;
-    while (slot < COLUMNS - 1 && columns[slot].status != status)
+    while (slot < COLUMNS - 1 && !(columns[slot].status == status && csv->column[slot]))
         slot++;
     if (status == DIALARC_ERR_WINDOW && setup->lift_low_mm >= setup->lift_high_mm)
         return darc_csv_fail(csv, slot, status, error,
-                             "the window is upside down: lift_low_mm must be below "
-                             "lift_high_mm");
+                             "the window is upside down: its lower limit must lie below "
+                             "its upper one");
     return darc_csv_fail(csv, slot, status, error, "%s", dialarc_status_text(status));
 }
 
@@ -301,6 +370,11 @@ const char *dialarc_setups_name(const dialarc_setups *setups, size_t index)
 const dialarc_setup *dialarc_setups_get(const dialarc_setups *setups, size_t index)
 {
     return index < dialarc_setups_count(setups) ? &setups->entry[index].setup : NULL;
+}
+
+const char *dialarc_setups_dial(const dialarc_setups *setups, size_t index)
+{
+    return index < dialarc_setups_count(setups) ? setups->entry[index].dial : NULL;
 }
 
 dialarc_status dialarc_setups_find(const dialarc_setups *setups, const char *name,

@@ -148,6 +148,7 @@ static void to_crank(dialarc_sweep_buffer *b, size_t start, dialarc_setup *setup
     for (size_t i = start; i < b->n; i++)
         b->crank_deg[i] *= ratio;
     setup->angle_sd_deg = ratio * known.noise.angle_sd_deg;
+    setup->wheel_error_deg = ratio * known.noise.wheel_error_deg;
 }
 
 static dialarc_status append(dialarc_sweep_reader *reader, dialarc_sweep_buffer *b,

@@ -97,10 +97,26 @@ static inline double fuzz_field(fuzz_bytes *b, double low, double high)
     return low + (high - low) * (double)(first - 128) / 127.0;
 }
 
+/* What a setup may say besides. */
+static inline void fuzz_instruments(fuzz_bytes *b, dialarc_setup *s)
+{
+    unsigned words = fuzz_byte(b);
+    s->window_at = (dialarc_window_at)(int)(words % 4);
+    s->turned = (dialarc_turned)(int)(words / 4 % 4);
+    s->turn_back = (dialarc_turn_back)(int)(words / 16 % 4);
+    s->window_crank_deg = fuzz_field(b, -30.0, 30.0);
+    s->cam_sd_mm = fuzz_field(b, 0.0, 0.02);
+    s->rise_sd_deg = fuzz_field(b, 0.0, 2.0);
+    s->wheel_error_deg = fuzz_field(b, 0.0, 1.0);
+    s->dial_error_mm = fuzz_field(b, 0.0, 0.02);
+    s->body_radius_mm = fuzz_field(b, 0.0, 100.0);
+}
+
 /* A setup, usable or not: most fields in a sensible range. */
 static inline dialarc_setup fuzz_setup(fuzz_bytes *b)
 {
-    dialarc_setup s = dialarc_setup_unknown((int)(fuzz_byte(b) % 19) - 1);
+    unsigned lobes = fuzz_byte(b);
+    dialarc_setup s = dialarc_setup_unknown((int)(lobes % 19) - 1);
     unsigned words = fuzz_byte(b);
     s.crank_per_pump = fuzz_field(b, 0.5, 3.0);
     s.lift_low_mm = fuzz_field(b, 0.0, 1.2);
@@ -120,6 +136,8 @@ static inline dialarc_setup fuzz_setup(fuzz_bytes *b)
     s.sprocket_teeth = (int)(fuzz_byte(b) % 64) - 1;
     s.sprocket_radius_mm = fuzz_field(b, 0.0, 100.0);
     s.rotation = (dialarc_rotation)((int)(words / 52 % 4) - 1);
+    if (lobes >= 7 * 19)
+        fuzz_instruments(b, &s);
     return s;
 }
 

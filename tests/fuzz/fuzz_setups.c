@@ -19,11 +19,14 @@ static void check_setups(const dialarc_setups *setups, size_t size)
         const char *name = dialarc_setups_name(setups, i);
         size_t found = n;
         FUZZ_CHECK(name && name[0] && strlen(name) < DIALARC_NAME_SIZE);
+        const char *dial = dialarc_setups_dial(setups, i);
+        FUZZ_CHECK(dial && strlen(dial) < DIALARC_NAME_SIZE);
         FUZZ_CHECK(dialarc_setups_find(setups, name, &found) == DIALARC_OK);
         FUZZ_CHECK(found == i);
         FUZZ_CHECK(dialarc_setup_check(dialarc_setups_get(setups, i)) == DIALARC_OK);
     }
     FUZZ_CHECK(!dialarc_setups_name(setups, n) && !dialarc_setups_get(setups, n));
+    FUZZ_CHECK(!dialarc_setups_dial(setups, n));
 }
 
 static void check_same(const dialarc_setups *a, const dialarc_setups *b)
@@ -36,6 +39,9 @@ static void check_same(const dialarc_setups *a, const dialarc_setups *b)
         FUZZ_CHECK(x->lobes == y->lobes && x->cam_law == y->cam_law);
         FUZZ_CHECK(fuzz_same(&x->crank_per_pump, &y->crank_per_pump, sizeof(double)));
         FUZZ_CHECK(fuzz_same(&x->lift_high_mm, &y->lift_high_mm, sizeof(double)));
+        FUZZ_CHECK(!strcmp(dialarc_setups_dial(a, i), dialarc_setups_dial(b, i)));
+        FUZZ_CHECK(x->window_at == y->window_at && x->turned == y->turned);
+        FUZZ_CHECK(x->turn_back == y->turn_back);
         FUZZ_CHECK(x->rotation == y->rotation && x->dial_sense == y->dial_sense);
     }
 }

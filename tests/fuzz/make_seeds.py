@@ -26,6 +26,10 @@ TABLES = {
         "quoted": '\ufeff"setup","lobes","remark"\r\n"a ""b""",4,"two\r\nlines, here"\r\n',
         "turned": "rotation,lobes,ignored,setup\ncw,1,x,\u00e9\n,16,,b\n",
         "refused": "setup,lobes\na,4\na,5\n",
+        "instruments": "setup,lobes,lift_low_in,lift_high_in,window_at,window_crank_deg,"
+        "cam_sd_mm,rise_sd_deg,wheel_error_deg,dial_error_mm,dial,turned,turn_back,"
+        "body_radius_mm\na,4,0.034,0.036,mark,-5,0.01,0.5,0.3,0.003,D 12,body,forbidden,70\n"
+        "b,6,,,tdc,,,,,,,shaft,allowed,\n",
         "number": "setup,lobes,rise_deg,cam_law\na,4,1e400,harmonic\n",
         "blank": "setup,lobes\n\n  ,  \na,3\n",
         "semicolons": "setup;lobes;rise_deg;dial_sense\na;4;38,5\u00b0;\u22121\nb;6;40;1\n",
@@ -126,6 +130,10 @@ def assess():
     write("assess", "readings_directed", b"\7" + setup(window=False) + readings)
     write("assess", "not_finite", b"\1" + setup() + readings + bytes([4, 4, 5, 6]))
     write("assess", "nothing", b"\1" + setup())
+    said = bytes([2 + 8 + 32]) + field(-5, -30, 30) + field(0.004, 0, 0.02) + field(0.5, 0, 2)
+    said += field(0.3, 0, 1) + field(0.003, 0, 0.02) + field(70, 0, 100)
+    mark = setup(4 + 7 * 19, **known) + said
+    write("assess", "instruments", b"\1" + mark + readings)
     rnd = random.Random(2)
     for k in range(24):
         kind = [0, 8, 2, 6][k % 4]

@@ -206,11 +206,13 @@ static void tables(hostile_notes *notes)
 {
     static const char setups_text[] =
         "setup,lobes,lift_low_mm,lift_high_mm,cam_law,rise_deg,top_dwell_deg,"
-        "base_dwell_deg\ne1,4,0.85,0.9,harmonic,38.25,1e0,12.125\n";
+        "base_dwell_deg,dial,dial_error_mm,turned\n"
+        "e1,4,0.85,0.9,harmonic,38.25,1e0,12.125,D 7,0.003,body\n";
     kit_source source = kit_text(setups_text);
     dialarc_setups *setups = NULL;
     hostile_note(notes, dialarc_setups_read(kit_read, &source, &setups, NULL));
     note_all(notes, 3, &dialarc_setups_get(setups, 0)->crank_per_pump);
+    hostile_note(notes, (double)strlen(dialarc_setups_dial(setups, 0)));
     source = kit_text(sweeps_text);
     hostile_note(notes,
                  dialarc_stream_assess(kit_read, &source, setups, 2, take, notes, NULL));

@@ -14,8 +14,8 @@ static dialarc_setups *one, *two;
 static void setup(void)
 {
     one = kit_setups("setup,lobes,angle_sd_deg\nfour,4,0.2\n");
-    two = kit_setups(
-        "setup,lobes,angle_sd_deg,crank_per_pump\nfour,4,0.2,\nsix,6,0.25,1.5\n");
+    two = kit_setups("setup,lobes,angle_sd_deg,crank_per_pump,wheel_error_deg\n"
+                     "four,4,0.2,,0.3\nsix,6,0.25,1.5,\n");
 }
 
 static void teardown(void)

@@ -19,6 +19,9 @@ START_TEST(what_is_assumed)
     ck_assert_double_eq(k.noise.step_mm, 0.01);
     ck_assert_double_eq(k.noise.turn_mm, 1.0);
     ck_assert_double_eq(k.noise.hysteresis_max_mm, 0.005);
+    ck_assert_double_eq(k.noise.wheel_error_deg, 0.0);
+    ck_assert_double_eq(k.noise.dial_error_mm, 0.0);
+    ck_assert(k.cam_sd_mm == 0.0 && k.rise_sd_deg == 0.0);
     ck_assert(!k.step_stated && !k.has_window && !k.has_shape && !k.has_lift);
     ck_assert(!k.has_teeth && !k.has_radius);
 }
@@ -35,13 +38,18 @@ START_TEST(what_is_stated)
                        .rise_deg = 25.0,
                        .top_dwell_deg = 2.0,
                        .base_dwell_deg = 8.0,
+                       .cam_sd_mm = 0.004,
+                       .rise_sd_deg = 0.3,
                        .angle_sd_deg = 0.0,
+                       .wheel_error_deg = 0.2,
                        .tdc_sd_deg = 0.0,
                        .dial_sd_mm = 0.0,
                        .dial_step_mm = 0.0,
                        .dial_turn_mm = 0.2,
                        .dial_sense = -1,
                        .dial_hysteresis_mm = 0.0,
+                       .dial_error_mm = 0.002,
+                       .body_radius_mm = 75.0,
                        .sprocket_teeth = 40,
                        .sprocket_radius_mm = 60.0,
                        .rotation = DIALARC_ROTATION_CCW};
@@ -55,6 +63,9 @@ START_TEST(what_is_stated)
     ck_assert_double_eq(k.noise.step_mm, 0.0);
     ck_assert_double_eq(k.noise.turn_mm, 0.2);
     ck_assert_double_eq(k.noise.hysteresis_max_mm, 0.0);
+    ck_assert_double_eq(k.noise.wheel_error_deg, 0.2);
+    ck_assert_double_eq(k.noise.dial_error_mm, 0.002);
+    ck_assert(k.cam_sd_mm == 0.004 && k.rise_sd_deg == 0.3);
     ck_assert(k.step_stated && k.has_window && k.has_shape && k.has_lift);
     ck_assert(k.has_teeth && k.has_radius);
     ck_assert_double_eq(k.low_mm, 0.80);

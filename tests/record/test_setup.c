@@ -11,18 +11,27 @@ static dialarc_setup full_setup(void)
                            .crank_per_pump = 2.0,
                            .lift_low_mm = 0.85,
                            .lift_high_mm = 0.90,
+                           .window_at = DIALARC_WINDOW_AT_MARK,
+                           .window_crank_deg = -5.0,
                            .cam_law = DIALARC_LAW_HARMONIC,
                            .cam_lift_mm = 2.2,
                            .rise_deg = 30.0,
                            .top_dwell_deg = 5.0,
                            .base_dwell_deg = 20.0,
+                           .cam_sd_mm = 0.004,
+                           .rise_sd_deg = 0.3,
                            .angle_sd_deg = 0.2,
+                           .wheel_error_deg = 0.2,
                            .tdc_sd_deg = 0.1,
                            .dial_sd_mm = 0.003,
                            .dial_step_mm = 0.01,
                            .dial_turn_mm = 1.0,
                            .dial_sense = 1,
                            .dial_hysteresis_mm = 0.003,
+                           .dial_error_mm = 0.003,
+                           .turned = DIALARC_TURNED_BODY,
+                           .turn_back = DIALARC_TURN_BACK_FORBIDDEN,
+                           .body_radius_mm = 75.0,
                            .sprocket_teeth = 40,
                            .sprocket_radius_mm = 60.0,
                            .rotation = DIALARC_ROTATION_CW};
@@ -42,6 +51,8 @@ static const field fields[] = {
     {AT(lift_low_mm), DIALARC_ERR_WINDOW, -1e-9, 0.0},
     {AT(lift_low_mm), DIALARC_ERR_WINDOW, 0.90, 0.8999},
     {AT(lift_high_mm), DIALARC_ERR_WINDOW, 0.85, 0.8501},
+    {AT(window_crank_deg), DIALARC_ERR_ANGLE, 180.001, 180.0},
+    {AT(window_crank_deg), DIALARC_ERR_ANGLE, -180.001, -180.0},
     {AT(cam_lift_mm), DIALARC_ERR_WINDOW, 0.85, 0.8501},
     {AT(cam_lift_mm), DIALARC_ERR_LIFT, 0.0, 0.8501},
     {AT(rise_deg), DIALARC_ERR_SEGMENTS, 0.0, 1e-9},
@@ -50,13 +61,18 @@ static const field fields[] = {
     {AT(top_dwell_deg), DIALARC_ERR_SEGMENTS, 40.0, 39.999},
     {AT(base_dwell_deg), DIALARC_ERR_SEGMENTS, -1e-9, 0.0},
     {AT(base_dwell_deg), DIALARC_ERR_SEGMENTS, 55.0, 54.999},
+    {AT(cam_sd_mm), DIALARC_ERR_SD, -1e-9, 0.0},
+    {AT(rise_sd_deg), DIALARC_ERR_SD, -1e-9, 0.0},
     {AT(angle_sd_deg), DIALARC_ERR_SD, -1e-9, 0.0},
+    {AT(wheel_error_deg), DIALARC_ERR_ANGLE, -1e-9, 0.0},
     {AT(tdc_sd_deg), DIALARC_ERR_SD, -1e-9, 0.0},
     {AT(dial_sd_mm), DIALARC_ERR_SD, -1e-9, 0.0},
     {AT(dial_step_mm), DIALARC_ERR_DIAL, -1e-9, 0.0},
     {AT(dial_step_mm), DIALARC_ERR_DIAL, 1.0, 0.999},
     {AT(dial_turn_mm), DIALARC_ERR_DIAL, 0.0, 0.0101},
     {AT(dial_hysteresis_mm), DIALARC_ERR_DIAL, -1e-9, 0.0},
+    {AT(dial_error_mm), DIALARC_ERR_DIAL, -1e-9, 0.0},
+    {AT(body_radius_mm), DIALARC_ERR_LENGTH, 0.0, 1e-9},
     {AT(sprocket_radius_mm), DIALARC_ERR_LENGTH, 0.0, 1e-9},
 };
 
@@ -96,6 +112,9 @@ START_TEST(an_unknown_setup_knows_nothing)
         ck_assert_double_nan(*(double *)(void *)((char *)&s + fields[i].offset));
     ck_assert_int_eq(s.cam_law, DIALARC_LAW_UNKNOWN);
     ck_assert_int_eq(s.rotation, DIALARC_ROTATION_UNKNOWN);
+    ck_assert_int_eq(s.window_at, DIALARC_WINDOW_AT_UNKNOWN);
+    ck_assert_int_eq(s.turned, DIALARC_TURNED_UNKNOWN);
+    ck_assert_int_eq(s.turn_back, DIALARC_TURN_BACK_UNKNOWN);
     ck_assert_int_eq(s.dial_sense, 0);
     ck_assert_int_eq(s.sprocket_teeth, 0);
 }
@@ -127,12 +146,16 @@ START_TEST(choices_are_those_of_the_list)
 {
     for (int v = -3; v <= DIALARC_LAW_COUNT + 1; v++) {
         dialarc_setup law = full_setup(), sense = full_setup(), teeth = full_setup(),
-                      rotation = full_setup();
+                      rotation = full_setup(), at = full_setup(), turned = full_setup(),
+                      back = full_setup();
         int sign = v >= -1 && v <= 1;
         law.cam_law = (dialarc_law)v;
         sense.dial_sense = v;
         teeth.sprocket_teeth = v;
         rotation.rotation = (dialarc_rotation)v;
+        at.window_at = (dialarc_window_at)v;
+        turned.turned = (dialarc_turned)v;
+        back.turn_back = (dialarc_turn_back)v;
         ck_assert_int_eq(dialarc_setup_check(&law),
                          v >= 0 && v < DIALARC_LAW_COUNT ? DIALARC_OK : DIALARC_ERR_LAW);
         ck_assert_int_eq(dialarc_setup_check(&sense),
@@ -141,6 +164,10 @@ START_TEST(choices_are_those_of_the_list)
                          v >= 0 ? DIALARC_OK : DIALARC_ERR_TEETH);
         ck_assert_int_eq(dialarc_setup_check(&rotation),
                          sign ? DIALARC_OK : DIALARC_ERR_DIRECTION);
+        dialarc_status chosen = v >= 0 && v <= 2 ? DIALARC_OK : DIALARC_ERR_CHOICE;
+        ck_assert_int_eq(dialarc_setup_check(&at), chosen);
+        ck_assert_int_eq(dialarc_setup_check(&turned), chosen);
+        ck_assert_int_eq(dialarc_setup_check(&back), chosen);
     }
 }
 END_TEST

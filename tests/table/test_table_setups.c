@@ -37,10 +37,11 @@ START_TEST(every_column)
         "mm,"
         "rise_deg,top_dwell_deg,base_dwell_deg,angle_sd_deg,tdc_sd_deg,dial_sd_mm,"
         "dial_step_mm,dial_turn_mm,dial_sense,dial_hysteresis_mm,sprocket_teeth,"
-        "sprocket_radius_mm,remark\n"
+        "sprocket_radius_mm,window_at,window_crank_deg,cam_sd_mm,rise_sd_deg,wheel_error_"
+        "deg,dial_error_mm,dial,turned,turn_back,body_radius_mm,remark\n"
         "ccw,\"big, "
         "one\",4,2,0.85,0.90,poly345,2.2,38,2,10,0.25,0.3,0.003,0.01,1,-1,0.004,"
-        "44,63.5,\"any\nthing\"\n");
+        "44,63.5,mark,-5,0.004,0.3,0.2,0.002, No. 7 ,body,forbidden,75,\"any\nthing\"\n");
     ck_assert_uint_eq(dialarc_setups_count(s), 1);
     ck_assert_str_eq(dialarc_setups_name(s, 0), "big, one");
     const dialarc_setup *e = dialarc_setups_get(s, 0);
@@ -63,6 +64,16 @@ START_TEST(every_column)
     ck_assert_int_eq(e->sprocket_teeth, 44);
     ck_assert_double_eq(e->sprocket_radius_mm, 63.5);
     ck_assert_int_eq(e->rotation, DIALARC_ROTATION_CCW);
+    ck_assert_int_eq(e->window_at, DIALARC_WINDOW_AT_MARK);
+    ck_assert_double_eq(e->window_crank_deg, -5.0);
+    ck_assert_double_eq(e->cam_sd_mm, 0.004);
+    ck_assert_double_eq(e->rise_sd_deg, 0.3);
+    ck_assert_double_eq(e->wheel_error_deg, 0.2);
+    ck_assert_double_eq(e->dial_error_mm, 0.002);
+    ck_assert_int_eq(e->turned, DIALARC_TURNED_BODY);
+    ck_assert_int_eq(e->turn_back, DIALARC_TURN_BACK_FORBIDDEN);
+    ck_assert_double_eq(e->body_radius_mm, 75.0);
+    ck_assert_str_eq(dialarc_setups_dial(s, 0), "No. 7");
     dialarc_setups_free(s);
 }
 END_TEST
@@ -73,21 +84,55 @@ START_TEST(what_is_blank_is_not_known)
                                   "b, 4 ,38, cw , harmonic\n");
     const dialarc_setup *a = dialarc_setups_get(s, 0);
     const double unknown[] = {
-        a->crank_per_pump,     a->lift_low_mm,       a->lift_high_mm,   a->cam_lift_mm,
-        a->rise_deg,           a->top_dwell_deg,     a->base_dwell_deg, a->angle_sd_deg,
-        a->tdc_sd_deg,         a->dial_sd_mm,        a->dial_step_mm,   a->dial_turn_mm,
-        a->dial_hysteresis_mm, a->sprocket_radius_mm};
+        a->crank_per_pump,     a->lift_low_mm,        a->lift_high_mm,
+        a->cam_lift_mm,        a->rise_deg,           a->top_dwell_deg,
+        a->base_dwell_deg,     a->angle_sd_deg,       a->tdc_sd_deg,
+        a->dial_sd_mm,         a->dial_step_mm,       a->dial_turn_mm,
+        a->dial_hysteresis_mm, a->sprocket_radius_mm, a->window_crank_deg,
+        a->cam_sd_mm,          a->rise_sd_deg,        a->wheel_error_deg,
+        a->dial_error_mm,      a->body_radius_mm};
     for (size_t i = 0; i < sizeof unknown / sizeof unknown[0]; i++)
         ck_assert_double_nan(unknown[i]);
     ck_assert_int_eq(a->cam_law, DIALARC_LAW_UNKNOWN);
     ck_assert_int_eq(a->dial_sense, 0);
     ck_assert_int_eq(a->sprocket_teeth, 0);
     ck_assert_int_eq(a->rotation, DIALARC_ROTATION_UNKNOWN);
+    ck_assert_int_eq(a->window_at, DIALARC_WINDOW_AT_UNKNOWN);
+    ck_assert_int_eq(a->turned, DIALARC_TURNED_UNKNOWN);
+    ck_assert_int_eq(a->turn_back, DIALARC_TURN_BACK_UNKNOWN);
+    ck_assert_str_eq(dialarc_setups_dial(s, 0), "");
     const dialarc_setup *b = dialarc_setups_get(s, 1);
     ck_assert_int_eq(b->lobes, 4);
     ck_assert_int_eq(b->rotation, DIALARC_ROTATION_CW);
     ck_assert_int_eq(b->cam_law, DIALARC_LAW_HARMONIC);
     dialarc_setups_free(s);
+}
+END_TEST
+
+/* Inches of 25.4 mm, in the place of millimetres and never beside them. */
+START_TEST(the_window_in_inches)
+{
+    dialarc_setups *s =
+        read_good("setup,lift_high_in,lobes,lift_low_in,lift_low_mm,lift_high_mm\n"
+                  "a,0.036,4,0.034,,\nb,,4,,0.86,0.90\nc,0.036,4,,0.86,\n");
+    ck_assert_double_eq_tol(dialarc_setups_get(s, 0)->lift_low_mm, 0.8636, 1e-15);
+    ck_assert_double_eq_tol(dialarc_setups_get(s, 0)->lift_high_mm, 0.9144, 1e-15);
+    ck_assert_double_eq(dialarc_setups_get(s, 1)->lift_low_mm, 0.86);
+    ck_assert_double_eq_tol(dialarc_setups_get(s, 2)->lift_high_mm, 0.9144, 1e-15);
+    dialarc_setups_free(s);
+    REFUSE_ROW("lift_low_mm,lift_low_in,lift_high_in", "0.8636,0.034,0.036",
+               DIALARC_ERR_TABLE,
+               "column lift_low_in: lift_low_mm and lift_low_in are both given: only one "
+               "may be");
+    REFUSE_ROW("lift_low_in,lift_high_in", "-0.01,0.036", DIALARC_ERR_WINDOW,
+               "column lift_low_in: must not be below 0");
+    REFUSE_ROW("lift_low_in,lift_high_in", "0.036,0.034", DIALARC_ERR_WINDOW,
+               "column lift_low_in: the window is upside down: its lower limit must lie "
+               "below its upper one");
+    refuse(
+        "setup,lobes,lift_low_inch,lift_high_in\na,4,1,2\n", DIALARC_ERR_TABLE,
+        "line 1 (header), column lift_low_inch: this name is nearly lift_low_in: write "
+        "that, or a name less like it if something else is meant");
 }
 END_TEST
 
@@ -129,8 +174,10 @@ START_TEST(found_by_name)
     ck_assert_int_eq(dialarc_setups_find(s, "a", NULL), DIALARC_ERR_NULL);
     ck_assert_ptr_null(dialarc_setups_get(s, COUNT));
     ck_assert_ptr_null(dialarc_setups_name(s, COUNT));
+    ck_assert_ptr_null(dialarc_setups_dial(s, COUNT));
     ck_assert_ptr_null(dialarc_setups_get(NULL, 0));
     ck_assert_ptr_null(dialarc_setups_name(NULL, 0));
+    ck_assert_ptr_null(dialarc_setups_dial(NULL, 0));
     ck_assert_uint_eq(dialarc_setups_count(NULL), 0);
     dialarc_setups_free(s);
     dialarc_setups_free(NULL);
@@ -238,6 +285,12 @@ START_TEST(numbers_refused)
                "column dial_turn_mm: must be above 0");
     REFUSE_ROW("sprocket_radius_mm", "0", DIALARC_ERR_LENGTH,
                "column sprocket_radius_mm: must be above 0");
+    REFUSE_ROW("body_radius_mm", "0", DIALARC_ERR_LENGTH,
+               "column body_radius_mm: must be above 0");
+    REFUSE_ROW("wheel_error_deg", "-0.1", DIALARC_ERR_ANGLE,
+               "column wheel_error_deg: must not be below 0");
+    REFUSE_ROW("dial_error_mm", "-0.1", DIALARC_ERR_DIAL,
+               "column dial_error_mm: must not be below 0");
     REFUSE_ROW("sprocket_teeth", "0", DIALARC_ERR_TEETH,
                "column sprocket_teeth: \"0\" must be a whole number from 1 to 100000");
 }
@@ -247,6 +300,12 @@ START_TEST(words_refused)
 {
     REFUSE_ROW("rotation", "left", DIALARC_ERR_DIRECTION,
                "column rotation: \"left\" must be cw or ccw");
+    REFUSE_ROW("window_at", "pin", DIALARC_ERR_CHOICE,
+               "column window_at: \"pin\" must be tdc or mark");
+    REFUSE_ROW("turned", "both", DIALARC_ERR_CHOICE,
+               "column turned: \"both\" must be shaft or body");
+    REFUSE_ROW("turn_back", "no", DIALARC_ERR_CHOICE,
+               "column turn_back: \"no\" must be allowed or forbidden");
     REFUSE_ROW("dial_sense", "2", DIALARC_ERR_DIAL,
                "column dial_sense: \"2\" must be 1 or -1");
     REFUSE_ROW(
@@ -261,11 +320,11 @@ END_TEST
 START_TEST(rows_refused)
 {
     REFUSE_ROW("lift_low_mm,lift_high_mm", "0.9,0.85", DIALARC_ERR_WINDOW,
-               "column lift_low_mm: the window is upside down: lift_low_mm must be below "
-               "lift_high_mm");
+               "column lift_low_mm: the window is upside down: its lower limit must lie "
+               "below its upper one");
     REFUSE_ROW("lift_low_mm,lift_high_mm", "0.9,0.9", DIALARC_ERR_WINDOW,
-               "column lift_low_mm: the window is upside down: lift_low_mm must be below "
-               "lift_high_mm");
+               "column lift_low_mm: the window is upside down: its lower limit must lie "
+               "below its upper one");
     kit_source source = kit_text("setup,lobes,lift_low_mm,cam_law,rise_deg\na,4,0.9,,\n");
     dialarc_setups *setups = NULL;
     dialarc_error error = {0};
@@ -321,6 +380,7 @@ static Suite *suite(void)
     TCase *c = tcase_create("setups");
     tcase_add_test(c, every_column);
     tcase_add_test(c, what_is_blank_is_not_known);
+    tcase_add_test(c, the_window_in_inches);
     tcase_add_test(c, every_law);
     tcase_add_test(c, found_by_name);
     tcase_add_test(c, names);

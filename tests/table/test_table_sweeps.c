@@ -81,6 +81,7 @@ START_TEST(wheel_on_the_pump)
     ck_assert_double_eq(r->sweep.crank_deg[0], -40.0);
     ck_assert_double_eq(r->sweep.crank_deg[1], -20.5);
     ck_assert_double_eq(r->setup.angle_sd_deg, 0.4);
+    ck_assert_double_eq(r->setup.wheel_error_deg, 0.6);
     r = dialarc_sweeps_get(s, 1);
     ck_assert_double_eq(r->sweep.crank_deg[0], -30.0);
     ck_assert_double_eq(r->setup.angle_sd_deg, 0.375);

@@ -342,6 +342,9 @@ void vectors_setting(void)
     setup.sprocket_teeth = 44;
     setup.sprocket_radius_mm = 66;
     setup.rotation = DIALARC_ROTATION_CW;
+    setup.turned = DIALARC_TURNED_BODY;
+    setup.turn_back = DIALARC_TURN_BACK_FORBIDDEN;
+    setup.body_radius_mm = 75;
     SET(setup, lift_low_mm);
     SET(setup, lift_high_mm);
     SET(setup, cam_law);
@@ -353,6 +356,9 @@ void vectors_setting(void)
     SET(setup, sprocket_teeth);
     SET(setup, sprocket_radius_mm);
     SET(setup, rotation);
+    SET(setup, turned);
+    SET(setup, turn_back);
+    SET(setup, body_radius_mm);
 #define ROUND(object)                                                                    \
     MAKE(Round, object);                                                                 \
     SET(object, round);                                                                  \

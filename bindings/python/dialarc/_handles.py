@@ -9,8 +9,8 @@ from ._functions import (camcompare_summary, cams_count, cams_find, cams_get, ca
                           camtable_new, camtable_range, jobs_count, jobs_get,
                           learned_cam_lobe, learned_cam_new, learned_cam_sd,
                           learned_cam_share, learned_cam_timing, setups_count,
-                          setups_find, setups_get, setups_name, sweep_buffer_new,
-                          sweeps_count, sweeps_get, workspace_new)
+                          setups_dial, setups_find, setups_get, setups_name,
+                          sweep_buffer_new, sweeps_count, sweeps_get, workspace_new)
 
 __all__ = ["CamTable", "Cams", "Jobs", "LearnedCam", "Setups", "SweepBuffer",
            "SweepReader", "Sweeps", "Workspace"]
@@ -130,7 +130,8 @@ def _named(what, count, name_of, get, find):
 
 def _setups_to_dict(self):
     """The table as a dict of columns."""
-    rows = [{"setup": name, **setup.to_dict()} for name, setup in self.items()]
+    rows = [{"setup": name, **setup.to_dict(), "dial": setups_dial(self, i)}
+            for i, (name, setup) in enumerate(self.items())]
     return {column: [row[column] for row in rows] for column in rows[0]}
 
 

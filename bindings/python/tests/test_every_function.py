@@ -255,6 +255,7 @@ CALLS = {
     "setup_check": lambda: d.setup_check(SETUP) is None,
     "setup_unknown": lambda: d.setup_unknown(4),
     "setups_count": lambda: d.setups_count(SETUPS),
+    "setups_dial": lambda: d.setups_dial(SETUPS, 1),
     "setups_find": lambda: d.setups_find(SETUPS, "badger6"),
     "setups_free": lambda: dropped(lambda: d.setups_load(DEMO / "setups.csv")),
     "setups_get": lambda: d.setups_get(SETUPS, 1),

@@ -126,6 +126,7 @@ class Records(unittest.TestCase):
                 (ValueError, "firing_order", lambda: d.lobes_assign([1] * 65, 1, "cw")),
                 (TypeError, "firing_order", lambda: d.lobes_assign([1, None], 1, "cw")),
                 (IndexError, "index", lambda: d.setups_name(SETUPS, 99)),
+                (IndexError, "index", lambda: d.setups_dial(SETUPS, 99)),
                 (AttributeError, "lift", lambda: setattr(kit.cam(), "lift", 1.0)),
                 (TypeError, "lobes", lambda: setattr(kit.cam(), "lobes", None))):
             with self.assertRaises(error) as caught:
