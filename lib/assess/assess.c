@@ -9,19 +9,6 @@
 #include "review/readings.h"
 #include "review/review.h"
 
-dialarc_status darc_assess_open(darc_memory *memory, const dialarc_setup *setup,
-                                const dialarc_camtable *table, double table_sd_mm,
-                                const dialarc_sweep *sweep, darc_problem *problem)
-{
-    if (sweep->n > DIALARC_SWEEP_MAX) /* before so much memory is asked for */
-        return DIALARC_ERR_SIZE;
-    dialarc_status status = darc_memory_reserve(memory, sweep->n);
-    if (status != DIALARC_OK)
-        return status;
-    return darc_problem_make(setup, table, table_sd_mm, sweep, &memory->readings,
-                             problem);
-}
-
 dialarc_status darc_assess_timing(const darc_problem *problem, darc_memory *memory,
                                   double *residual_mm, dialarc_timing *timing)
 {
@@ -52,7 +39,7 @@ dialarc_status dialarc_timing_estimate(dialarc_workspace *workspace,
     if (!workspace || !setup || !sweep || !timing)
         return DIALARC_ERR_NULL;
     dialarc_status status =
-        darc_assess_open(&workspace->memory, setup, NULL, 0.0, sweep, &problem);
+        darc_memory_open(&workspace->memory, setup, NULL, 0.0, sweep, &problem);
     if (status != DIALARC_OK)
         return status;
     return darc_assess_timing(&problem, &workspace->memory, residual_mm, timing);
@@ -66,10 +53,10 @@ dialarc_status dialarc_assess(dialarc_workspace *workspace, const dialarc_setup 
     if (!workspace || !setup || !sweep || !timing || !decision)
         return DIALARC_ERR_NULL;
     dialarc_status status =
-        darc_assess_open(&workspace->memory, setup, NULL, 0.0, sweep, &problem);
+        darc_memory_open(&workspace->memory, setup, NULL, 0.0, sweep, &problem);
     if (status != DIALARC_OK)
         return status;
     status = darc_assess_timing(&problem, &workspace->memory, residual_mm, timing);
-    dialarc_status judged = darc_decide(&problem.known, timing, decision);
-    return judged < DIALARC_OK ? judged : status;
+    darc_decide(&problem.known, timing, decision);
+    return status;
 }

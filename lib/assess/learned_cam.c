@@ -51,7 +51,7 @@ dialarc_status dialarc_learned_cam_new(dialarc_workspace *workspace,
     if (!workspace || !setup || !sweep || !cam)
         return DIALARC_ERR_NULL;
     darc_memory *memory = &workspace->memory;
-    dialarc_status status = darc_assess_open(memory, setup, NULL, 0.0, sweep, &problem);
+    dialarc_status status = darc_memory_open(memory, setup, NULL, 0.0, sweep, &problem);
     if (status != DIALARC_OK)
         return status;
     status = darc_assess_timing(&problem, memory, NULL, &timing);

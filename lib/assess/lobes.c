@@ -12,12 +12,13 @@
 #include "estimate/look.h"
 #include "estimate/turn_fit.h"
 #include "record/lobe_count.h"
+#include "review/goodness.h"
 
 #define LEAST_READINGS_PER_LOBE 8
 #define LEAST_COVER             0.97       /* of the pump turn */
 #define DETERMINED              0.25       /* of the prior variance, at most */
 #define CIRCLE_95               2.44774683 /* radius holding 95 % of a round normal */
-#define INFLATE_SDS             3.0 /* scatter this far above what is expected counts */
+#define WHOLE_TURN              0.1 /* of a turn: the fit keeps no slopes to judge by */
 
 static void fill_unknown(dialarc_lobes *r)
 {
@@ -48,7 +49,7 @@ static void stop(dialarc_lobes *r, dialarc_finding finding)
 }
 
 /* Whether the record can be fitted at all; says why not. */
-static bool usable(const darc_record *record, double ratio, dialarc_lobes *r)
+static bool check_usable(const darc_record *record, double ratio, dialarc_lobes *r)
 {
     double low = INFINITY, high = -INFINITY;
     if (record->n < LEAST_READINGS_PER_LOBE * (size_t)r->lobes) {
@@ -70,7 +71,7 @@ static bool usable(const darc_record *record, double ratio, dialarc_lobes *r)
 }
 
 /* Factor for variances: 1 unless the readings scatter more than they should by chance. */
-static double inflation(const darc_turn_fit *fit, dialarc_lobes *r)
+static double check_scatter(const darc_turn_fit *fit, dialarc_lobes *r)
 {
     double used = 0.0;
     for (int k = 0; k < r->lobes; k++) {
@@ -80,14 +81,14 @@ static double inflation(const darc_turn_fit *fit, dialarc_lobes *r)
     double freedom = fmax(used - fit->n_param, 1.0);
     double ratio = fit->score2 / freedom;
     r->noise_ratio = sqrt(fit->score2 / used);
-    if (!(ratio > 1.0 + INFLATE_SDS * sqrt(2.0 / freedom)))
+    if (!darc_scatter_is_excessive(ratio, freedom))
         return 1.0;
     darc_findings_add(&r->findings, DIALARC_FINDING_SCATTER_ABOVE_SETUP,
                       DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
     return ratio;
 }
 
-static void count_misreads(const darc_record *record, const darc_turn_fit *fit,
+static void check_misreads(const darc_record *record, const darc_turn_fit *fit,
                            dialarc_lobes *r)
 {
     for (size_t i = 0; i < record->n; i++) {
@@ -95,7 +96,7 @@ static void count_misreads(const darc_record *record, const darc_turn_fit *fit,
             continue;
         double off = fabs(record->lift_mm[i] - fit->expected_mm[i]);
         double turns = off / fit->common->noise.turn_mm;
-        bool whole = turns > 0.9 && fabs(turns - round(turns)) < 0.1;
+        bool whole = round(turns) > 0.0 && fabs(turns - round(turns)) < WHOLE_TURN;
         darc_findings_add(&r->findings,
                           whole ? DIALARC_FINDING_WHOLE_TURN_MISREAD
                                 : DIALARC_FINDING_READING_REJECTED,
@@ -105,9 +106,8 @@ static void count_misreads(const darc_record *record, const darc_turn_fit *fit,
     r->readings_used = record->n - r->readings_rejected;
 }
 
-/* Covariance of the own parameters, a column at a time. */
-static void covariance(const darc_turn_fit *fit, double inflate,
-                       double c[][2 * DIALARC_LOBES_MAX])
+/* Covariance of the own parameters, a column at a time, by the errors stated. */
+static void covariance(const darc_turn_fit *fit, double c[][2 * DIALARC_LOBES_MAX])
 {
     int own = fit->n_param - fit->n_common;
     for (int k = 0; k < own; k++) {
@@ -115,7 +115,7 @@ static void covariance(const darc_turn_fit *fit, double inflate,
         v[fit->n_common + k] = 1.0;
         darc_turn_fit_backsolve(fit, v);
         for (int l = 0; l < own; l++)
-            c[k][l] = inflate * v[fit->n_common + l];
+            c[k][l] = v[fit->n_common + l];
     }
 }
 
@@ -199,24 +199,28 @@ static void report_scatter(double c[][2 * DIALARC_LOBES_MAX], dialarc_lobes *r)
 }
 
 /* Whether the readings, and not the priors, say where each lobe is and how high. */
-static bool determined(const darc_turn_fit *fit, double c[][2 * DIALARC_LOBES_MAX])
+static bool check_determined(const darc_turn_fit *fit, double c[][2 * DIALARC_LOBES_MAX],
+                             dialarc_lobes *r)
 {
-    for (int k = 0; k < fit->n_param - fit->n_common; k++)
-        if (!(c[k][k] * fit->own_weight[k] < DETERMINED))
-            return false;
-    return true;
+    int own = fit->n_param - fit->n_common, k = 0;
+    while (k < own && c[k][k] * fit->own_weight[k] < DETERMINED)
+        k++;
+    if (k < own)
+        stop(r, DIALARC_FINDING_TURN_NOT_COVERED);
+    return k == own;
 }
 
 static void report(const darc_turn_fit *fit, dialarc_lobes *r)
 {
     double c[2 * DIALARC_LOBES_MAX][2 * DIALARC_LOBES_MAX];
     double total = fit->common->param[DARC_LIFT], k95 = DARC_NORMAL_975;
-    covariance(fit, 1.0, c);
-    if (!determined(fit, c)) {
-        stop(r, DIALARC_FINDING_TURN_NOT_COVERED);
+    int own = fit->n_param - fit->n_common;
+    covariance(fit, c);
+    if (!check_determined(fit, c, r))
         return;
-    }
-    covariance(fit, inflation(fit, r), c);
+    double inflate = check_scatter(fit, r);
+    for (int k = 0; k < own * own; k++)
+        c[k / own][k % own] *= inflate;
     for (int k = 0; k < r->lobes; k++) {
         int t = k ? darc_lobes_timing(k) : -1, d = k ? darc_lobes_lift(r->lobes, k) : -1;
         dialarc_lobe *lobe = &r->lobe[k];
@@ -228,6 +232,13 @@ static void report(const darc_turn_fit *fit, dialarc_lobes *r)
     }
     report_run_out(fit, c, r);
     report_scatter(c, r);
+}
+
+static bool check_converged(const darc_turn_fit *fit, dialarc_lobes *r)
+{
+    if (!fit->converged)
+        stop(r, DIALARC_FINDING_FIT_NOT_CONVERGED);
+    return fit->converged;
 }
 
 /* Fits all lobes of a problem from their common cam; of one that is not given the shape
@@ -244,12 +255,10 @@ static dialarc_status fit_lobes(const darc_problem *problem, darc_memory *m,
     else
         darc_fit_known(&m->fit, &m->trial, problem, &of_all_alike);
     darc_turn_fit_solve(fit, problem, &m->fit, m->sample_mm);
-    if (!fit->converged) {
-        stop(r, DIALARC_FINDING_FIT_NOT_CONVERGED);
+    if (!check_converged(fit, r))
         return DIALARC_NOT_CONVERGED;
-    }
     report(fit, r);
-    count_misreads(record, fit, r);
+    check_misreads(record, fit, r);
     for (int k = 0; k < record->passes; k++)
         if (record->pass[k].direction != record->pass[0].direction)
             r->slack_crank_deg = fmax(m->fit.param[DARC_SLACK], 0.0);
@@ -265,11 +274,7 @@ dialarc_status dialarc_lobes_estimate(dialarc_workspace *workspace,
     if (!workspace || !setup || !sweep || !lobes)
         return DIALARC_ERR_NULL;
     darc_memory *memory = &workspace->memory;
-    if (sweep->n > DIALARC_SWEEP_MAX) /* before so much memory is asked for */
-        return DIALARC_ERR_SIZE;
-    dialarc_status status = darc_memory_reserve(memory, sweep->n);
-    if (status == DIALARC_OK)
-        status = darc_problem_make_turn(setup, sweep, &memory->readings, &problem);
+    dialarc_status status = darc_memory_open_turn(memory, setup, sweep, &problem);
     if (status != DIALARC_OK)
         return status;
     if (problem.known.lobes < 2)
@@ -277,7 +282,7 @@ dialarc_status dialarc_lobes_estimate(dialarc_workspace *workspace,
     dialarc_lobes r;
     fill_unknown(&r);
     r.lobes = problem.known.lobes;
-    bool fitted = usable(&problem.record, problem.known.crank_per_pump, &r);
+    bool fitted = check_usable(&problem.record, problem.known.crank_per_pump, &r);
     if (fitted) {
         darc_turn_fit fit = {.normal = NULL};
         if (!darc_turn_fit_reserve(&fit))

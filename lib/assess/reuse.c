@@ -12,7 +12,6 @@ dialarc_status dialarc_reuse_estimate(dialarc_workspace *workspace,
                                       const dialarc_sweep *sweep, double *residual_mm,
                                       dialarc_timing *timing)
 {
-    double period, low, high;
     darc_problem problem;
     if (!workspace || !setup || !cam || !sweep || !timing)
         return DIALARC_ERR_NULL;
@@ -20,17 +19,9 @@ dialarc_status dialarc_reuse_estimate(dialarc_workspace *workspace,
         return DIALARC_ERR_NOT_FINITE;
     if (cam_sd_mm < 0.0)
         return DIALARC_ERR_SD;
-    dialarc_status status = dialarc_setup_check(setup);
-    if (status == DIALARC_OK)
-        status = dialarc_camtable_range(cam, &period, &low, &high);
-    if (status != DIALARC_OK)
-        return status;
-    if (fabs(period * setup->lobes - 360.0) > 1e-6)
-        return DIALARC_ERR_SEGMENTS;
-    if (!(high > low))
-        return DIALARC_ERR_LIFT;
     darc_memory *memory = &workspace->memory;
-    status = darc_assess_open(memory, setup, cam, cam_sd_mm, sweep, &problem);
+    dialarc_status status =
+        darc_memory_open(memory, setup, cam, cam_sd_mm, sweep, &problem);
     if (status != DIALARC_OK)
         return status;
     return darc_assess_timing(&problem, memory, residual_mm, timing);

@@ -197,16 +197,13 @@ static dialarc_status check_lift(const dialarc_timing *timing)
     return isless(timing->lift_u_mm, 0.0) ? DIALARC_ERR_SD : DIALARC_OK; /* NaN: none */
 }
 
-dialarc_status darc_decide(const darc_known *known, const dialarc_timing *timing,
-                           dialarc_decision *decision)
+void darc_decide(const darc_known *known, const dialarc_timing *timing,
+                 dialarc_decision *decision)
 {
     dialarc_conformity where;
     dialarc_decision d;
-    dialarc_status status = check_lift(timing);
-    if (status != DIALARC_OK)
-        return status;
     darc_decision_clear(&d, DIALARC_VERDICT_NONE);
-    if (isnan(timing->lift_mm) ||
+    if (!isfinite(timing->lift_mm) || !isfinite(timing->lift_u_mm) ||
         dialarc_findings_worst(&timing->findings) == DIALARC_SEVERITY_STOP) {
         d.verdict = DIALARC_VERDICT_UNUSABLE;
     } else if (known->has_window) {
@@ -219,7 +216,6 @@ dialarc_status darc_decide(const darc_known *known, const dialarc_timing *timing
         add_aim(known, timing, &d);
     }
     *decision = d;
-    return DIALARC_OK;
 }
 
 dialarc_status dialarc_decision_judge(const dialarc_setup *setup,
@@ -229,8 +225,11 @@ dialarc_status dialarc_decision_judge(const dialarc_setup *setup,
     if (!setup || !timing || !decision)
         return DIALARC_ERR_NULL;
     dialarc_status status = dialarc_setup_check(setup);
+    if (status == DIALARC_OK)
+        status = check_lift(timing);
     if (status != DIALARC_OK)
         return status;
     darc_known known = darc_known_of(setup);
-    return darc_decide(&known, timing, decision);
+    darc_decide(&known, timing, decision);
+    return DIALARC_OK;
 }

@@ -21,8 +21,11 @@ void darc_decision_turn(const darc_known *known, double from_pump_deg, double to
 /* Variance, mm^2, of the difference of two dial readings without hysteresis. */
 double darc_decision_reading_variance(const darc_noise *noise);
 
-/* dialarc_decision_judge() for a setup that has been checked and resolved. */
-dialarc_status darc_decide(const darc_known *known, const dialarc_timing *timing,
-                           dialarc_decision *decision);
+/* dialarc_decision_judge() for a setup that has been checked and resolved, and a timing
+ * of our own: without a lift or its uncertainty there is no verdict, and nothing is
+ * refused.
+ */
+void darc_decide(const darc_known *known, const dialarc_timing *timing,
+                 dialarc_decision *decision);
 
 #endif

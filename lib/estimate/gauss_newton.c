@@ -8,19 +8,14 @@
 #include "estimate/step.h"
 #include "record/thin.h"
 
-#define MAX_ITERATIONS 80
 /* From this iteration on the effective variances stay: where a flank ends in a corner
  * they would else change with every step, and the steps would go on for ever. */
-#define KEEP_FROM 20
-/* From this one on the steps become shorter, so that they come to rest in a corner. */
-#define CALM_FROM      16
+#define KEEP_FROM      20
 #define LATELY         16 /* iterations over which the lift must have stayed as it is */
 #define LEAST_LIFT_MM  0.05
 #define FIRST_WIDENING 0.03 /* of the total lift: errors the first step may have ... */
 #define NARROWING      0.25 /* ... of which each leaves this share for the next ... */
 #define LAST_WIDENING  0.5  /* ... down to this share of the dial's sd */
-#define LEAST_MISREAD  0.002
-#define MOST_MISREAD   0.12
 
 /* Length of the last step, in posterior standard deviations: what is aimed at with a
  * known cam, and with free terms, where the solution is only looked from. */
@@ -143,7 +138,7 @@ static double advance(darc_fit *fit, const darc_record *record, double widen, bo
     if (fit->model.learned)
         darc_prior_shape(fit);
     double length = step(fit, last);
-    fit->misread_share = fmin(fmax(misread, LEAST_MISREAD), MOST_MISREAD);
+    fit->misread_share = darc_misread_share(misread);
     return length;
 }
 
@@ -172,14 +167,16 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record)
     wander lately = {INFINITY, -INFINITY};
     darc_descent_begin(&last);
     approach(fit, record);
-    for (int it = 0; it < MAX_ITERATIONS && length > settled; it++) {
+    for (int it = 0; it < DARC_MOST_STEPS && length > settled; it++) {
         evaluate(fit, record);
         length = advance(fit, record, 0.0, it >= KEEP_FROM, &last);
         if (length < 0.0)
             break;
-        if (it >= CALM_FROM)
-            last.most = CALM_FROM / (it + 1.0);
-        if (it >= MAX_ITERATIONS - LATELY)
+        /* As 1/n, whose sum has no bound: what the sweep hardly shows can still get to
+         * its place, and whether the lift has come to rest is looked at by itself. */
+        if (it >= DARC_SHORTEN_FROM)
+            last.most = DARC_SHORTEN_FROM / (it + 1.0);
+        if (it >= DARC_MOST_STEPS - LATELY)
             follow(&lately, fit);
     }
     if (length > SETTLED) { /* no step so short that it left the rows as they are */

@@ -126,8 +126,7 @@ static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
     double v[DARC_SHAPE_TERMS] = {0.0};
     for (int j = 1; j < GRID; j++) {
         double u = (double)j / GRID, f[DARC_SHAPE_TERMS];
-        for (int k = 0; k < DARC_SHAPE_TERMS; k++)
-            f[k] = sin(DARC_PI * u) * sin((k + 1) * DARC_PI * u);
+        darc_model_terms(DARC_SHAPE_TERMS, u, f);
         double gap = darc_law(look->model.rise_law, look->model.blend, u).s -
                      darc_law(c->law, c->blend, u).s;
         for (int k = 0; k < DARC_SHAPE_TERMS; k++) {

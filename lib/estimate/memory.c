@@ -58,3 +58,30 @@ dialarc_status darc_memory_reserve(darc_memory *m, size_t n)
     m->capacity = room;
     return DIALARC_OK;
 }
+
+/* Room for a sweep; one that is too long is refused before so much memory is asked for.
+ */
+static dialarc_status make_room(darc_memory *m, const dialarc_sweep *sweep)
+{
+    return sweep->n > DIALARC_SWEEP_MAX ? DIALARC_ERR_SIZE
+                                        : darc_memory_reserve(m, sweep->n);
+}
+
+dialarc_status darc_memory_open(darc_memory *m, const dialarc_setup *setup,
+                                const dialarc_camtable *table, double table_sd_mm,
+                                const dialarc_sweep *sweep, darc_problem *problem)
+{
+    dialarc_status status = make_room(m, sweep);
+    return status != DIALARC_OK ? status
+                                : darc_problem_make(setup, table, table_sd_mm, sweep,
+                                                    &m->readings, problem);
+}
+
+dialarc_status darc_memory_open_turn(darc_memory *m, const dialarc_setup *setup,
+                                     const dialarc_sweep *sweep, darc_problem *problem)
+{
+    dialarc_status status = make_room(m, sweep);
+    return status != DIALARC_OK
+               ? status
+               : darc_problem_make_turn(setup, sweep, &m->readings, problem);
+}

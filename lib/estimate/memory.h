@@ -11,7 +11,7 @@
 #include <dialarc/status.h>
 
 #include "estimate/fit.h"
-#include "record/record.h"
+#include "record/problem.h"
 
 typedef struct darc_memory {
     size_t capacity;        /* readings */
@@ -28,5 +28,15 @@ typedef struct darc_memory {
 dialarc_status darc_memory_reserve(darc_memory *memory, size_t n);
 
 void darc_memory_release(darc_memory *memory);
+
+/* darc_problem_make() in the memory's readings, for which room is made first. Besides its
+ * codes DIALARC_ERR_SIZE and DIALARC_ERR_NO_MEMORY. */
+dialarc_status darc_memory_open(darc_memory *memory, const dialarc_setup *setup,
+                                const dialarc_camtable *table, double table_sd_mm,
+                                const dialarc_sweep *sweep, darc_problem *problem);
+
+/* The same by darc_problem_make_turn(). */
+dialarc_status darc_memory_open_turn(darc_memory *memory, const dialarc_setup *setup,
+                                     const dialarc_sweep *sweep, darc_problem *problem);
 
 #endif

@@ -5,9 +5,10 @@
 
 #include "core/normal.h"
 
-/* Below this ratio of sd to graduation a reading is treated as an interval; above it the
- * first harmonic of the rounding error is less than 0.03 % of the graduation. */
-#define INTERVAL_RATIO 0.6
+/* The share of misreads stays between these: never so small that a reading could not be
+ * one, never so large that good readings are given up. */
+#define LEAST_MISREAD 0.002
+#define MOST_MISREAD  0.12
 
 static double normal_cdf_between(double a, double b)
 {
@@ -42,6 +43,11 @@ double darc_pull_sd(const darc_noise *e, double slope, double widen_mm)
     return sqrt(e->dial_sd_mm * e->dial_sd_mm + turned * turned + widen_mm * widen_mm);
 }
 
+double darc_misread_share(double seen)
+{
+    return fmin(fmax(seen, LEAST_MISREAD), MOST_MISREAD);
+}
+
 darc_pull darc_reading_pull(const darc_noise *e, double share, double reading,
                             double mean, double sd)
 {
@@ -50,7 +56,7 @@ darc_pull darc_reading_pull(const darc_noise *e, double share, double reading,
     double full = sqrt(sd * sd + step * step / 12.0);
     p.sd = sd;
     p.score2 = (r / full) * (r / full);
-    if (step > 0.0 && sd < INTERVAL_RATIO * step) {
+    if (darc_is_interval(sd, step)) {
         density = pull_interval(r, sd, step, &p);
     } else {
         p.w = 1.0 / (full * full);

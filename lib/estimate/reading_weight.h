@@ -24,9 +24,21 @@ typedef struct darc_pull {
     double score2;  /* squared standardised residual */
 } darc_pull;
 
+/* Whether a reading with this sd before it is rounded is an interval, not a number: then
+ * rounding does not average out. Above this ratio the first harmonic of the rounding
+ * error is less than 0.03 % of the graduation. */
+#define DARC_INTERVAL_RATIO 0.6
+static inline bool darc_is_interval(double sd_mm, double step_mm)
+{
+    return sd_mm < DARC_INTERVAL_RATIO * step_mm;
+}
+
 /* sd of a reading before it is rounded, mm: errors of the dial, of the angle where the
  * lift has this slope by it, and `widen_mm` besides. */
 double darc_pull_sd(const darc_noise *noise, double slope, double widen_mm);
+
+/* The share of misreads to go on with when the readings, weighed, have shown so many. */
+double darc_misread_share(double seen);
 
 /* The weight of one reading: residual against `mean`, expected sd, share of misreads. */
 darc_pull darc_reading_pull(const darc_noise *noise, double share, double reading,

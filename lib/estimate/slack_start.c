@@ -72,7 +72,7 @@ static size_t window_end(const search *s, int pass, double open)
 /* What readings differ by at most while the pump stands still. */
 static double still_mm(const search *s)
 {
-    return FLAT_SDS * hypot(s->fit->noise.dial_sd_mm, s->fit->noise.step_mm / 3.5);
+    return FLAT_SDS * darc_reading_sd(&s->fit->noise);
 }
 
 /* Where a pass begins, mm: the median of its first three readings. */

@@ -11,6 +11,12 @@
 
 #define DARC_STEP_MAX DARC_LOBES_PARAM /* most unknowns */
 
+/* A descent ends after so many steps at the latest. From some step on it shortens them,
+ * so that they come to rest where the model has a kink: full ones go to and fro across it
+ * for ever. */
+#define DARC_MOST_STEPS   80
+#define DARC_SHORTEN_FROM 16
+
 /* A system of normal equations with a prior: n unknowns, `stride` numbers a row. */
 typedef struct darc_system {
     int n, stride;

@@ -10,17 +10,13 @@
 #include "numeric/cholesky.h"
 #include "numeric/normal_equations.h"
 
-#define MOST_ITERATIONS 80
-#define FIRST_ERROR     0.05 /* of the total lift: errors that the start may have */
-#define FEWEST_MISREAD  0.002
-#define MOST_MISREAD    0.12
+#define FIRST_ERROR 0.05 /* of the total lift: errors that the start may have */
 
 /* Steps in standard deviations of what is asked for. Where the run-out nearly stands
- * still on a dwell the model has a kink; a solution on it has full steps going to and fro
- * across it for ever. From some iteration on steps are shortened, so that they come to
- * rest in it; what has been moved decides when to stop, and the full step has only to be
- * no error that matters. */
-#define SHORTEN_FROM  16
+ * still on a dwell the model has a kink. What has been moved decides when to stop, and
+ * the full step has only to be no error that matters: so the steps are shortened by a
+ * factor, for those of one sweep, which fall as 1/n, are still too long after the last.
+ */
 #define SHORTENING    0.92
 #define AT_REST       1e-4
 #define NEARLY_RESTED 0.02
@@ -168,7 +164,8 @@ static void begin(darc_turn_fit *fit, darc_fit *common, int lobes, double *expec
     }
 }
 
-/* From afar: readings blunt at first, each step half as blunt as the one before. */
+/* From afar: readings blunt at first, each step half as blunt as the one before. Gentler
+ * than the approach of one sweep, whose numbers would serve here as well. */
 static void come_near(darc_turn_fit *fit, const darc_record *record)
 {
     double widen = FIRST_ERROR * fit->model.common[DARC_LIFT];
@@ -191,13 +188,13 @@ void darc_turn_fit_solve(darc_turn_fit *fit, const darc_problem *problem,
     darc_descent_begin(&last);
     begin(fit, common, problem->known.lobes, expected_mm);
     come_near(fit, record);
-    for (int it = 0; it < MOST_ITERATIONS && last.share * length > AT_REST; it++) {
+    for (int it = 0; it < DARC_MOST_STEPS && last.share * length > AT_REST; it++) {
         double misread = gather(fit, record, 0.0);
         length = take_step(fit, &last);
         if (length < 0.0)
             break;
-        common->misread_share = fmin(fmax(misread, FEWEST_MISREAD), MOST_MISREAD);
-        if (it >= SHORTEN_FROM)
+        common->misread_share = darc_misread_share(misread);
+        if (it >= DARC_SHORTEN_FROM)
             last.most *= SHORTENING;
     }
     gather(fit, record, 0.0);

@@ -51,7 +51,13 @@ void darc_model_layout(darc_model *model, const darc_record *record)
     model->n_param = model->first_turn + turns;
 }
 
-/* Free terms sin(pi u) sin(k pi u): value and slope vanish at both ends of the flank. */
+void darc_model_terms(int n, double u, double *term)
+{
+    for (int k = 1; k <= n; k++)
+        term[k - 1] = sin(DARC_PI * u) * sin(k * DARC_PI * u);
+}
+
+/* Free terms with their derivatives, by recurrence over k: without a sine a term. */
 static void add_terms(const darc_model *model, const double *coefficient, double u,
                       double *basis, darc_motion *extra)
 {

@@ -97,6 +97,10 @@ int darc_turn_index(const darc_model *model, const darc_record *record, int pass
 /* Lays out the parameters of a model for a record. */
 void darc_model_layout(darc_model *model, const darc_record *record);
 
+/* The first n free terms at share u of a flank: sin(pi u) sin(k pi u), k = 1 ... n. Value
+ * and slope of each vanish at both ends of the flank. */
+void darc_model_terms(int n, double u, double *term);
+
 /* Lift at a pump angle counted from the foot. */
 void darc_model_lift(const darc_model *model, const double *param, double pump_deg,
                      darc_lift *out);

@@ -9,6 +9,8 @@
  * begin and end; it decides no more than in which dwell the dial turns. */
 #define DWELL_SHARE 0.002
 
+#define PERIOD_SLIP_DEG 1e-6 /* rounding of the lobe pitch, times the lobes */
+
 /* Total lift of pumps of this kind, 2.0 to 2.8 mm as a rule, and room for others: common
  * practice, no source. A total lift that is stated with a shape is nominal; sd as a share
  * of it. */
@@ -33,11 +35,16 @@ static double graduation(size_t n, const double *dial_mm)
     return 0.0;
 }
 
-/* Reads from a table where its flanks begin and end. */
-static void read_table(const dialarc_camtable *table, darc_given_cam *cam)
+/* Reads from a table of one lobe of such a pump where its flanks begin and end. */
+static dialarc_status read_table(const dialarc_camtable *table, int lobes,
+                                 darc_given_cam *cam)
 {
     double period, low, high, foot = 0.0, top = 0.0, leave = 0.0, rest = 0.0;
     dialarc_camtable_range(table, &period, &low, &high);
+    if (fabs(period * lobes - 360.0) > PERIOD_SLIP_DEG)
+        return DIALARC_ERR_SEGMENTS;
+    if (!(high > low))
+        return DIALARC_ERR_LIFT;
     double small = DWELL_SHARE * (high - low);
     dialarc_camtable_angle_at_lift(table, low + small, DIALARC_FLANK_RISING, 0.0, &foot);
     dialarc_camtable_angle_at_lift(table, high - small, DIALARC_FLANK_RISING,
@@ -52,10 +59,11 @@ static void read_table(const dialarc_camtable *table, darc_given_cam *cam)
     cam->rise_deg = top;
     cam->top_deg = fmax(leave - top, 0.0);
     cam->base_deg = fmax(period - rest, 0.0);
+    return DIALARC_OK;
 }
 
-static void give_cam(const darc_known *known, const dialarc_camtable *table,
-                     double table_sd_mm, darc_given_cam *cam)
+static dialarc_status give_cam(const darc_known *known, const dialarc_camtable *table,
+                               double table_sd_mm, darc_given_cam *cam)
 {
     bool given = known->has_shape || table, nominal = given && known->has_lift;
     *cam = (darc_given_cam){.given = given,
@@ -67,8 +75,7 @@ static void give_cam(const darc_known *known, const dialarc_camtable *table,
                             .top_deg = known->cam.top_dwell_deg,
                             .base_deg = known->cam.base_dwell_deg,
                             .sd_mm = table ? table_sd_mm : 0.0};
-    if (table)
-        read_table(table, cam);
+    return table ? read_table(table, known->lobes, cam) : DIALARC_OK;
 }
 
 dialarc_status darc_problem_make(const dialarc_setup *setup,
@@ -86,7 +93,9 @@ dialarc_status darc_problem_make(const dialarc_setup *setup,
     problem->noise = known->noise;
     if (!known->step_stated && sweep->n >= LEAST_GRADED)
         problem->noise.step_mm = graduation(sweep->n, sweep->dial_mm);
-    give_cam(known, table, table_sd_mm, &problem->cam);
+    status = give_cam(known, table, table_sd_mm, &problem->cam);
+    if (status != DIALARC_OK)
+        return status;
     return darc_record_make(sweep, known->sense, known->noise.angle_sd_deg, room,
                             &problem->record);
 }

@@ -4,10 +4,10 @@
 #include <math.h>
 
 #include "core/finding.h"
+#include "review/readings.h"
 
 #define STILL_MM      0.008 /* above the minimum: the needle stands still there */
 #define LEAST_FALLING 2     /* readings; one may be a misread */
-#define STILL_SDS     2.5
 /* Readings at the minimum: the law carries on from them, or has to be learned. */
 #define LEAST_AT_REST    1
 #define LEAST_REST_LEARN 2
@@ -38,9 +38,8 @@ static lobe served(const view *v)
 {
     const darc_model *m = &v->fit->model;
     double base = m->learned ? v->fit->param[DARC_BASE] : m->base_deg;
-    double sd = darc_reading_sd(&v->fit->noise);
     lobe x = {m->pitch_deg * m->crank_per_pump, v->estimate->mean[DARC_ASK_FOOT],
-              fmax(STILL_MM, STILL_SDS * sd)};
+              fmax(STILL_MM, darc_still_mm(&v->fit->noise))};
     if (-x.foot_crank_deg > x.pitch_crank_deg - base * m->crank_per_pump)
         x.foot_crank_deg += x.pitch_crank_deg;
     return x;
@@ -179,7 +178,7 @@ static void check_window(const view *v, const darc_known *known, dialarc_timing 
             most = fmax(most, lift);
         }
     double middle = 0.5 * (known->low_mm + known->high_mm);
-    double tolerance = STILL_SDS * darc_reading_sd(&v->fit->noise);
+    double tolerance = darc_still_mm(&v->fit->noise);
     bool blind = t->cam_learned && (least > middle || most < middle);
     if (least > known->low_mm + tolerance || most < known->high_mm - tolerance)
         darc_findings_add(&t->findings, DIALARC_FINDING_WINDOW_WIDER_THAN_SWEEP,

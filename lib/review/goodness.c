@@ -84,6 +84,11 @@ static double serial_correlation(const darc_fit *fit, const darc_record *r)
     return square > 0.0 ? sum / sqrt(square) : 0.0;
 }
 
+bool darc_scatter_is_excessive(double mean_square, double freedom)
+{
+    return mean_square > 1.0 + SIGNIFICANT * sqrt(2.0 / freedom);
+}
+
 darc_goodness darc_goodness_of(const darc_fit *fit, const darc_record *record)
 {
     darc_goodness g = {.log_likelihood = fit->log_likelihood};
@@ -100,8 +105,7 @@ darc_goodness darc_goodness_of(const darc_fit *fit, const darc_record *record)
     g.in_a_row = rejected_in_a_row(fit, record);
     g.serial =
         serial_correlation(fit, record) + learned / sqrt(n); /* what fitting takes */
-    g.excess =
-        g.dof >= LEAST_DOF && square / g.dof > 1.0 + SIGNIFICANT * sqrt(2.0 / g.dof);
+    g.excess = g.dof >= LEAST_DOF && darc_scatter_is_excessive(square / g.dof, g.dof);
     return g;
 }
 

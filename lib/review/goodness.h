@@ -22,6 +22,10 @@ typedef struct darc_goodness {
 
 darc_goodness darc_goodness_of(const darc_fit *fit, const darc_record *record);
 
+/* Whether a mean square of standardised residuals with so many degrees of freedom is more
+ * than the errors stated bring about by chance. */
+bool darc_scatter_is_excessive(double mean_square, double freedom);
+
 /* Misfit that scatter and misreading do not make. */
 bool darc_is_systematic(const darc_goodness *goodness);
 

@@ -10,9 +10,9 @@
 #include "estimate/slack_start.h"
 #include "estimate/solve.h"
 #include "review/goodness.h"
+#include "review/readings.h"
 
 #define LEAST_STILL    4 /* readings in a row */
-#define STILL_SDS      2.5
 #define BRIDGED        3 /* misread readings in a row that do not end a stretch, plus 1 */
 #define MOST_STRETCHES 16
 #define LEAST_KEPT     12  /* readings to ask */
@@ -77,7 +77,7 @@ static size_t find_in_pass(const darc_record *r, const darc_pass *p, bool turns,
 /* Stretches at the lowest level, each within a pass; none when all of them are short. */
 static still find_still(const darc_record *r, const darc_noise *noise, double *sample_mm)
 {
-    still x = {.tolerance_mm = fmax(STILL_SDS * darc_reading_sd(noise), noise->step_mm)};
+    still x = {.tolerance_mm = fmax(darc_still_mm(noise), noise->step_mm)};
     double low, high;
     size_t n = 0, most = 0;
     darc_record_span(r, &low, &high);

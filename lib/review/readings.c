@@ -9,12 +9,18 @@
 #define LEAST_TO_LEARN    8    /* ... and to learn it from */
 #define LEAST_SPAN_MM     0.05 /* a plunger that moves less is not being driven */
 #define LEAST_SPAN_SDS    8.0
+#define STILL_SDS         2.5
 #define TDC_SDS           2.0 /* tolerance on having reached TDC */
 #define STOPPED_AT_TDC    2.0 /* crank degrees */
 #define LEAST_EQUAL       4   /* equal readings that mean a dial off its spindle */
 #define MANY_JUMPS        8
 #define READINGS_A_JUMP   10
 #define WHOLE_NUMBER_SLIP 1e-6
+
+double darc_still_mm(const darc_noise *noise)
+{
+    return STILL_SDS * darc_reading_sd(noise);
+}
 
 static void check_count(const darc_record *r, bool given, dialarc_timing *t)
 {

@@ -9,6 +9,9 @@
 
 #include "record/problem.h"
 
+/* How far above the lowest a reading may stand, mm, when the dial stands still there. */
+double darc_still_mm(const darc_noise *noise);
+
 /* Adds them. Returns false when there is nothing that could be fitted. */
 bool darc_check_readings(const darc_problem *problem, dialarc_timing *timing);
 

@@ -14,8 +14,6 @@
 #define DRIFT_MM      0.004
 #define DRIFT_STOP_MM 0.02               /* comparable with half a service window */
 #define MEDIAN_SD     1.2533141373155003 /* of a median over that of a mean */
-/* sd over graduation from which rounding averages out. */
-#define FINE_STEP 0.6
 
 static bool at_minimum(const darc_fit *fit, double zero, size_t i)
 {
@@ -67,7 +65,8 @@ void darc_check_zero_drift(const darc_problem *problem, const darc_fit *fit,
     double drift =
         fabs(gsl_stats_median(last, 1, group) - gsl_stats_median(first, 1, group));
     double var = MEDIAN_SD * MEDIAN_SD * sd * sd / (double)group;
-    if (stated->dial_sd_mm < FINE_STEP * stated->step_mm) /* a group is rounded alike */
+    if (darc_is_interval(stated->dial_sd_mm,
+                         stated->step_mm)) /* a group is rounded alike */
         var += 2.0 * stated->step_mm * stated->step_mm / 12.0;
     if (drift > fmax(DRIFT_MM, DRIFT_SDS * sqrt(var)))
         darc_findings_add(&t->findings, DIALARC_FINDING_ZERO_DRIFT,

@@ -6,13 +6,12 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "assess/assess.h"
 #include "estimate/gauss_newton.h"
 #include "estimate/known_cam.h"
 #include "estimate/memory.h"
 #include "kit/check_main.h"
 #include "kit/refdata.h"
-#include "kit/timing_kit.h"
+#include "kit/sweep_kit.h"
 
 #define MOST_ROWS 300
 
@@ -173,14 +172,18 @@ END_TEST
 /* A fit that is asked for a lift beyond all measure stays where it began, and says so. */
 START_TEST(a_step_without_an_end_is_not_taken)
 {
-    sim_job job = good_job();
-    dialarc_sweep readings = good_sweep(&job);
+    static sim_sweep sweep;
+    sim_random r;
+    sim_seed(&r, 1001);
+    sim_job job = kit_job(&r);
+    sim_run(&job, &r, &sweep);
+    dialarc_sweep readings = kit_sweep(&sweep);
     dialarc_setup setup = kit_setup(&job, 1);
     darc_memory memory = {.capacity = 0};
     darc_fit *fit = &memory.fit;
     darc_problem given;
     darc_estimate answer;
-    ck_assert_int_eq(darc_assess_open(&memory, &setup, NULL, 0.0, &readings, &given),
+    ck_assert_int_eq(darc_memory_open(&memory, &setup, NULL, 0.0, &readings, &given),
                      DIALARC_OK);
     darc_fit_known(fit, &memory.trial, &given, &answer);
     ck_assert(fit->converged);

@@ -6,7 +6,6 @@
  */
 #include <math.h>
 
-#include "assess/assess.h"
 #include "estimate/learn.h"
 #include "estimate/memory.h"
 #include "kit/check_main.h"
@@ -65,7 +64,7 @@ static void bent(int rise_law, int fall_law, int *count, int little[2])
         dialarc_sweep given = kit_sweep(&sweep);
         darc_problem problem;
         darc_estimate e;
-        ck_assert_int_eq(darc_assess_open(&memory, &setup, NULL, 0.0, &given, &problem),
+        ck_assert_int_eq(darc_memory_open(&memory, &setup, NULL, 0.0, &given, &problem),
                          DIALARC_OK);
         darc_fit_learn(&memory.fit, &memory.trial, &problem, &e);
         if (memory.fit.at.learned->count == 0 || !settled(memory.fit.at.learned))

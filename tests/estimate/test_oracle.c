@@ -7,7 +7,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "assess/assess.h"
 #include "estimate/known_cam.h"
 #include "estimate/memory.h"
 #include "kit/check_main.h"
@@ -93,7 +92,7 @@ static double compare_fit(darc_memory *memory, sim_random *r, double angle_share
     dialarc_setup setup = kit_setup(&job, 1);
     dialarc_sweep given = kit_sweep(&sweep);
     ck_assert_uint_le(sweep.n, MOST_ROWS);
-    ck_assert_int_eq(darc_assess_open(memory, &setup, NULL, 0.0, &given, &problem),
+    ck_assert_int_eq(darc_memory_open(memory, &setup, NULL, 0.0, &given, &problem),
                      DIALARC_OK);
     darc_fit_known(&memory->fit, &memory->trial, &problem, &answer);
     ck_assert_int_eq(answer.converged, 1);

@@ -102,7 +102,7 @@ static inline outcome judged(const dialarc_setup *setup, const dialarc_sweep *sw
     dialarc_setup with_window = *setup;
     with_window.lift_low_mm = 0.8;
     with_window.lift_high_mm = 1.0;
-    ck_assert_int_eq(darc_assess_open(&memory, &with_window, NULL, 0.0, sweep, &problem),
+    ck_assert_int_eq(darc_memory_open(&memory, &with_window, NULL, 0.0, sweep, &problem),
                      DIALARC_OK);
     copy_record(&problem.record, &before);
     o.status = darc_assess_timing(&problem, &memory, NULL, &o.timing);

@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "assess/assess.h"
+#include "estimate/memory.h"
 #include "estimate/prior.h"
 #include "kit/check_main.h"
 #include "kit/lobes_kit.h"
@@ -42,7 +42,7 @@ static void make_scene(const sim_job *j, double angle_sd_deg, int free, scene *c
     setup.angle_sd_deg = angle_sd_deg;
     memset(&c->memory, 0, sizeof c->memory);
     ck_assert_int_eq(
-        darc_assess_open(&c->memory, &setup, NULL, 0.0, &record, &c->problem),
+        darc_memory_open(&c->memory, &setup, NULL, 0.0, &record, &c->problem),
         DIALARC_OK);
     darc_fit *fit = &c->memory.fit;
     darc_fit_begin(fit, &c->problem);

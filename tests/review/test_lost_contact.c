@@ -55,7 +55,7 @@ static answer ask(double lost_mm, bool learn)
         darc_memory memory = {.capacity = 0};
         darc_problem problem;
         dialarc_timing t = {.lift_mm = 0.0};
-        ck_assert_int_eq(darc_assess_open(&memory, &setup, NULL, 0.0, &given, &problem),
+        ck_assert_int_eq(darc_memory_open(&memory, &setup, NULL, 0.0, &given, &problem),
                          DIALARC_OK);
         copy_record(&problem.record, &before);
         darc_contact c = darc_contact_look(&problem, learn, &memory);
