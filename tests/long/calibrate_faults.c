@@ -19,16 +19,17 @@
 
 const fault faults[] = {
     {.name = "nothing wrong"},
-    {.name = "plunger lost below 0.05 mm", .off_mm = 0.05},
-    {.name = "plunger lost below 0.10 mm", .off_mm = 0.10},
-    {.name = "plunger lost below 0.20 mm", .off_mm = 0.20},
+    {.name = "wheel on whole degrees", .whole_degrees = true},
+    {.name = "lost below 0.05 mm", .off_mm = 0.05},
+    {.name = "lost below 0.10 mm", .off_mm = 0.10},
+    {.name = "lost below 0.20 mm", .off_mm = 0.20},
     {.name = "lost below 0.10 mm, 14", .off_mm = 0.10, .stands = 14},
     {.name = "lost below 0.20 mm, 14", .off_mm = 0.20, .stands = 14},
-    {.name = "dial at its stop, 0.80 mm", .stop_mm = 0.80},
-    {.name = "dial at its stop, 1.30 mm", .stop_mm = 1.30},
+    {.name = "at its stop, 0.80 mm", .stop_mm = 0.80},
+    {.name = "at its stop, 1.30 mm", .stop_mm = 1.30},
     {.name = "rows bottom to top", .slip = SIM_BOTTOM_TO_TOP},
     {.name = "with/against exchanged", .slip = SIM_EXCHANGED},
-    {.name = "directions, rows by angle", .tried = THERE_AND_BACK, .slip = SIM_BY_ANGLE},
+    {.name = "rows sorted by angle", .tried = THERE_AND_BACK, .slip = SIM_BY_ANGLE},
     {.name = "inches in dial_mm", .slip = SIM_INCHES},
     {.name = "centimetres in dial_mm", .slip = SIM_CENTIMETRES},
     {.name = "window in hundredths", .window_factor = 100},
@@ -46,74 +47,92 @@ const fault faults[] = {
      .stands = 20},
     {.name = "other law, whole sweep", .tried = STATED_CAM, .law = OTHER_LAW},
     {.name = "nearest law, 10 readings",
+     .term = CAM_FORM,
      .tried = FORWARD_KNOWN,
      .form = DRAWN,
      .law = NEAREST_LAW,
      .stands = 10},
     {.name = "nearest law, whole sweep",
+     .term = CAM_FORM,
      .tried = STATED_CAM,
      .form = DRAWN,
      .law = NEAREST_LAW},
     {.name = "real shape, coarse",
+     .least_use = 90,
      .tried = CAM_FROM_SWEEP,
      .form = DRAWN,
      .tool = COARSE},
-    {.name = "real shape, fine", .tried = CAM_FROM_SWEEP, .form = DRAWN, .tool = FINE},
+    {.name = "real shape, fine",
+     .least_use = 90,
+     .tried = CAM_FROM_SWEEP,
+     .form = DRAWN,
+     .tool = FINE},
     {.name = "real shape, digital",
+     .least_use = 85,
      .tried = CAM_FROM_SWEEP,
      .form = DRAWN,
      .tool = DIGITAL},
-    {.name = "real shape, digital, blank",
+    {.name = "real shape, sd blank",
+     .least_use = 85,
      .tried = CAM_FROM_SWEEP,
      .form = DRAWN,
      .tool = DIGITAL,
      .unstated = true},
     {.name = "measured cam, coarse",
+     .least_use = 90,
      .tried = CAM_FROM_SWEEP,
      .form = MEASURED,
      .tool = COARSE},
     {.name = "measured cam, fine",
+     .least_use = 90,
      .tried = CAM_FROM_SWEEP,
      .form = MEASURED,
      .tool = FINE},
     {.name = "measured cam, digital",
+     .least_use = 85,
      .tried = CAM_FROM_SWEEP,
      .form = MEASURED,
      .tool = DIGITAL},
     {.name = "a law, fine", .tool = FINE},
     {.name = "a law, digital", .tool = DIGITAL},
-    {.name = "scatter twice the stated", .dial_factor = 2, .wheel_factor = 2},
-    {.name = "scatter 3 times the stated", .dial_factor = 3, .wheel_factor = 3},
-    {.name = "wheel's 3 times the stated", .wheel_factor = 3},
-    {.name = "dial askew by 10 degrees", .askew_deg = 10},
-    {.name = "dial askew by 15 degrees", .askew_deg = 15},
-    {.name = "dial's scale off by 0.5 %", .scale = 0.005},
-    {.name = "dial's scale off by 1 %", .scale = 0.01},
-    {.name = "once a dial turn, 5 um", .turn_error_mm = 0.005},
-    {.name = "once a dial turn, 10 um", .turn_error_mm = 0.010},
-    {.name = "wheel eccentric, 0.3 deg", .wheel_deg = 0.3},
-    {.name = "wheel eccentric, 0.5 deg", .wheel_deg = 0.5},
+    {.name = "scatter 2 x the stated", .dial_factor = 2, .wheel_factor = 2},
+    {.name = "scatter 3 x the stated", .dial_factor = 3, .wheel_factor = 3},
+    {.name = "wheel's 3 x the stated", .wheel_factor = 3},
+    {.name = "dial askew by 10 degrees", .term = DIAL_ERROR, .askew_deg = 10},
+    {.name = "dial askew by 15 degrees", .term = DIAL_ERROR, .askew_deg = 15},
+    {.name = "dial's scale 0.5 % off", .term = DIAL_ERROR, .scale = 0.005},
+    {.name = "dial's scale 1 % off", .term = DIAL_ERROR, .scale = 0.01},
+    {.name = "once a dial turn, 5 um", .term = DIAL_ERROR, .turn_error_mm = 0.005},
+    {.name = "once a dial turn, 10 um", .term = DIAL_ERROR, .turn_error_mm = 0.010},
+    {.name = "wheel eccentric, 0.3 deg", .term = WHEEL_ERROR, .wheel_deg = 0.3},
+    {.name = "wheel eccentric, 0.5 deg", .term = WHEEL_ERROR, .wheel_deg = 0.5},
     {.name = "belt wound up by 0.5 deg", .windup_deg = 0.5},
     {.name = "belt wound up by 1 deg", .windup_deg = 1.0},
-    {.name = "flank worn by 20 um", .wear_mm = 0.02},
-    {.name = "stated rise 1 degree off", .tried = STATED_CAM, .rise_off_deg = 1},
-    {.name = "stated rise 3 degrees off", .tried = STATED_CAM, .rise_off_deg = 3},
-    {.name = "hysteresis 10 um, not 4", .hysteresis_mm = 0.010},
-    {.name = "hysteresis 20 um, not 4", .hysteresis_mm = 0.020},
+    {.name = "flank worn by 20 um", .term = CAM_FORM, .wear_mm = 0.02},
+    {.name = "stated rise 1 deg off",
+     .term = RISE_LENGTH,
+     .tried = STATED_CAM,
+     .rise_off_deg = 1},
+    {.name = "stated rise 3 deg off",
+     .term = RISE_LENGTH,
+     .tried = STATED_CAM,
+     .rise_off_deg = 3},
+    {.name = "hysteresis 10 um, not 4", .term = DIAL_HYSTERESIS, .hysteresis_mm = 0.010},
+    {.name = "hysteresis 20 um, not 4", .term = DIAL_HYSTERESIS, .hysteresis_mm = 0.020},
     {.name = "3 readings at each stand", .readings = 3},
     {.name = "rows pasted twice", .slip = SIM_PASTED_TWICE},
     {.name = "way back copied", .tried = THERE_AND_BACK, .slip = SIM_BACK_COPIED},
     {.name = "zero creeps by 20 um", .creep_mm = 0.02},
     {.name = "zero drifts by 10 um", .drift_mm = 0.01},
     {.name = "1 in 4 turned back to", .overshot_share = 0.25},
-    {.name = "slack varies by a quarter", .slack_share = 0.25},
-    {.name = "begun 6 deg late, its law", .tried = STATED_CAM, .late_deg = 6},
-    {.name = "begun 6 deg late, other law",
+    {.name = "slack varies by 1/4", .slack_share = 0.25},
+    {.name = "late start, its law", .tried = STATED_CAM, .late_deg = 6},
+    {.name = "late start, other law",
      .tried = STATED_CAM,
      .late_deg = 6,
      .law = OTHER_LAW},
-    {.name = "7 stands, there and back", .tried = LEARNED | TWO_WAY, .stands = 7},
-    {.name = "13 stands, there and back", .tried = LEARNED | TWO_WAY, .stands = 13},
+    {.name = "7 stands there and back", .tried = LEARNED | TWO_WAY, .stands = 7},
+    {.name = "13 stands there and back", .tried = LEARNED | TWO_WAY, .stands = 13},
 };
 const int faults_n = (int)(sizeof faults / sizeof faults[0]);
 
@@ -166,28 +185,28 @@ static void draw_faults(const fault *f, sim_random *r, sim_job *j)
     j->cam.wear_mm = f->wear_mm;
     if (f->hysteresis_mm > 0)
         j->hysteresis_mm = f->hysteresis_mm;
-    j->faults = (sim_faults){
-        .stop_mm = f->stop_mm,
-        .scale = sim_integer(r, 0, 1) ? 1 / tilt - 1 : tilt - 1,
-        .turn_error_mm = f->turn_error_mm,
-        .turn_phase = sim_uniform(r, 0, 2 * PI),
-        .wheel_error_deg = f->wheel_deg,
-        .wheel_phase = sim_uniform(r, 0, 2 * PI),
-        .windup_deg = f->windup_deg,
-        .slack_share = f->slack_share,
-        .slack_phase = sim_uniform(r, 0, 2 * PI),
-        .creep_mm = either_sign(r, f->creep_mm),
-        .one_stand = f->readings > 0,
-    };
+    j->faults = (sim_faults){.stop_mm = f->stop_mm,
+                             .scale = sim_integer(r, 0, 1) ? 1 / tilt - 1 : tilt - 1,
+                             .turn_error_mm = f->turn_error_mm,
+                             .wheel_error_deg = f->wheel_deg,
+                             .windup_deg = f->windup_deg,
+                             .slack_share = f->slack_share,
+                             .one_stand = f->readings > 0};
     j->faults.scale += either_sign(r, f->scale);
+    j->faults.creep_mm = either_sign(r, f->creep_mm);
+    j->faults.turn_phase = sim_uniform(r, 0, 2 * PI);
+    j->faults.wheel_phase = sim_uniform(r, 0, 2 * PI);
+    j->faults.slack_phase = sim_uniform(r, 0, 2 * PI);
 }
 
-/* Over a lobe, or from the base dwell to about the top. */
-static void draw_whole(sim_random *r, sim_job *j)
+/* Over a lobe, or from the base dwell to about the top; forward only, that shows a cam to
+ * be learned no minimum. */
+static void draw_whole(const family *of, sim_random *r, sim_job *j)
 {
+    int lobe = sim_integer(r, 0, 1) || (of->learned && !of->two_way);
     double pitch = j->crank_per_pump * 360.0 / j->cam.lobes;
     double rise = j->crank_per_pump * j->cam.rise_deg;
-    if (sim_integer(r, 0, 1)) {
+    if (lobe) {
         j->start_deg = j->foot_crank_deg - pitch * sim_uniform(r, 0.2, 0.4);
         j->end_deg = j->start_deg + pitch * sim_uniform(r, 0.85, 1.1);
     } else {
@@ -196,10 +215,11 @@ static void draw_whole(sim_random *r, sim_job *j)
     }
 }
 
-static void draw_span(const fault *f, bool two_way, sim_random *r, sim_job *j)
+static void draw_span(const family *of, sim_random *r, sim_job *j)
 {
-    j->two_way = two_way;
-    draw_whole(r, j);
+    const fault *f = of->fault;
+    j->two_way = of->two_way;
+    draw_whole(of, r, j);
     if (f->late_deg > 0)
         j->start_deg = j->foot_crank_deg + f->late_deg;
     if (f->stands == 0)
@@ -220,6 +240,9 @@ static void draw_path(const fault *f, sim_random *r, trial *t)
     for (size_t i = 0; i < n * each; i++) {
         bool beyond = i % each == 0 && sim_uniform(r, 0, 1) < f->overshot_share;
         t->path_deg[i] = stand[i / each];
+        if (f->whole_degrees) /* the pointer on a mark, the crank near it */
+            t->path_deg[i] = round(stand[i / each]) + t->job.tdc_error_deg +
+                             t->job.angle_sd_deg * sim_normal(r);
         t->overshoot_deg[i] = beyond ? sim_uniform(r, 0.5, 3.0) : 0;
     }
     t->job.path_deg = t->path_deg;
@@ -249,6 +272,30 @@ static void state_cam(const fault *f, sim_random *r, const trial *t, dialarc_set
                     (1 - fall.begin - fall.length) * fall_deg);
 }
 
+/* The size of the fault, as a certificate or a drawing would give it. */
+static void state_term(const fault *f, const sim_job *j, dialarc_setup *s)
+{
+    switch (f->term) {
+    case DIAL_ERROR: /* over the travel used */
+        s->dial_error_mm = fabs(j->faults.scale) * j->cam.lift_mm + f->turn_error_mm;
+        break;
+    case DIAL_HYSTERESIS:
+        s->dial_hysteresis_mm = f->hysteresis_mm;
+        break;
+    case WHEEL_ERROR:
+        s->wheel_error_deg = f->wheel_deg;
+        break;
+    case CAM_FORM: /* an sd: half of what is worn off, half of a gap of 1 to 2 % */
+        s->cam_sd_mm = f->wear_mm > 0 ? f->wear_mm / 2 : 0.0075 * j->cam.lift_mm;
+        break;
+    case RISE_LENGTH:
+        s->rise_sd_deg = f->rise_off_deg;
+        break;
+    case NO_TERM:
+        break;
+    }
+}
+
 static double over(double sd, double factor)
 {
     return factor > 0 ? sd / factor : sd;
@@ -269,6 +316,8 @@ static void state(const family *of, sim_random *r, trial *t)
         s->dial_sd_mm = s->dial_step_mm = s->dial_turn_mm = DIALARC_UNKNOWN;
     if (!of->learned)
         state_cam(f, r, t, s);
+    if (of->stated)
+        state_term(f, &t->job, s);
 }
 
 void draw_trial(const family *of, const measured_cam *measured, sim_random *r, trial *t)
@@ -277,14 +326,18 @@ void draw_trial(const family *of, const measured_cam *measured, sim_random *r, t
     t->job = kit_job(r);
     draw_form(f->form, measured, r, t);
     draw_tool(f->tool, r, &t->job);
-    draw_span(f, of->two_way, r, &t->job);
+    draw_span(of, r, &t->job);
     double tdc_sd = sim_uniform(r, 0.02, 0.1);
     t->job.tdc_error_deg = tdc_sd * sim_normal(r);
     draw_faults(f, r, &t->job);
     draw_path(f, r, t);
     state(of, r, t);
     t->setup.tdc_sd_deg = tdc_sd;
+    if (f->whole_degrees)
+        t->job.angle_sd_deg = 0;
     sim_run(&t->job, r, &t->sweep);
+    for (size_t i = 0; i < t->sweep.n && f->whole_degrees; i++)
+        t->sweep.crank_deg[i] = round(t->sweep.crank_deg[i]);
     size_t forward = t->sweep.n;
     if (of->two_way)
         forward = (t->sweep.n + 1) / 2;

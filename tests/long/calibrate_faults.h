@@ -20,16 +20,29 @@ typedef enum tool_kind { ANY_TOOL, COARSE, FINE, DIGITAL } tool_kind;
 typedef enum cam_form { A_LAW, DRAWN, MEASURED } cam_form;
 typedef enum told_law { TRUE_LAW, OTHER_LAW, NEAREST_LAW } told_law;
 
+/* The term of a setup that speaks of a fault, if there is one. */
+typedef enum stated_term {
+    NO_TERM,
+    DIAL_ERROR,
+    DIAL_HYSTERESIS,
+    WHEEL_ERROR,
+    CAM_FORM,
+    RISE_LENGTH
+} stated_term;
+
 /* One fault and its size; what is 0 is as it should be. */
 typedef struct fault {
     const char *name;
+    double least_use;      /* share of the sweeps, %, that ought to get a lift, or 0 */
     unsigned tried;        /* 0: every way */
+    stated_term term;      /* tried blank, and stated truly */
     sim_slip slip;         /* of the hand that writes */
     double window_factor;  /* by which the window is mistyped */
     told_law law;          /* what the setup says of the cam */
     cam_form form;         /* of the cam */
     tool_kind tool;        /* dial and wheel, stated truly */
     bool unstated;         /* scatter of dial and wheel is left blank */
+    bool whole_degrees;    /* each stand is a mark of the wheel; nothing wrong in that */
     int stands;            /* of one pass to a little after TDC; 0: a usual sweep */
     int readings;          /* at each stand */
     double late_deg;       /* crank degrees past the foot where the sweep begins */
@@ -54,10 +67,10 @@ typedef struct fault {
 extern const fault faults[];
 extern const int faults_n;
 
-/* A fault, tried with one kind of cam and of sweep. */
+/* A fault, tried with one kind of cam and of sweep, its term stated or blank. */
 typedef struct family {
     const fault *fault;
-    bool learned, two_way;
+    bool learned, two_way, stated;
 } family;
 
 /* Flanks of a measured cam, for those families whose form is MEASURED. */

@@ -17,15 +17,16 @@
 #define THREADS 2
 
 static const char legend[] =
-    "cam     k: law and segments stated; l: learned from the sweep\n"
-    "way     1: forward only; 2: there and back\n"
+    "cam     k: law and segments stated; l: learned; 1: forward only; 2: there and back;\n"
+    "        y: a term of the setup speaks of the fault and states it truly; -: blank, none\n"
     "use     sweeps that get a lift, %\n"
     "told    sweeps that are refused, stopped or get a finding above a note, %\n"
     "silent  those that are not told: share whose U covers the lift at true TDC, %\n"
     "all     the same of all that get a lift, %\n"
     "rms/U   of all that get a lift: rms error over median U\n"
     "false   verdicts that are not told and wrong by more than U\n"
-    "aim     met: silent at least 93 or told at least 95, and nothing false\n"
+    "aim     met: silent at least 93 or told at least 95, and nothing false; a real cam to\n"
+    "        be learned is to be used in 90 or 85 of 100 sweeps, and all at least 92\n"
     "last, the finding above a note that is met most often\n";
 
 typedef struct outcome {
@@ -124,17 +125,18 @@ static double percent(long part, long whole)
     return 100.0 * (double)part / (double)whole;
 }
 
-static const char *commonest(const outcome *o, long n)
+/* The finding met most often, after a blank; empty where there was none. */
+static const char *commonest(const outcome *o, long n, char code[64])
 {
     long most = 0;
-    const char *code = "";
+    code[0] = '\0';
     for (int k = 0; k < DIALARC_FINDING_COUNT; k++) {
         long count = 0;
         for (long i = 0; i < n; i++)
             count += o[i].findings >> k & 1;
         if (count > most) {
             most = count;
-            code = dialarc_finding_code((dialarc_finding)k);
+            snprintf(code, 64, " %s", dialarc_finding_code((dialarc_finding)k));
         }
     }
     return code;
@@ -172,20 +174,30 @@ static void print_share(int width, int digits, double value, long whole)
         printf(" %*s", width, "-");
 }
 
+static bool is_met(const fault *f, const counts *c, long n)
+{
+    if (c->wrong > 0)
+        return false;
+    if (f->least_use > 0)
+        return percent(c->usable, n) >= f->least_use &&
+               percent(c->covered, c->usable) >= 92;
+    return percent(c->told, n) >= 95 || percent(c->silent_covered, c->silent) >= 93;
+}
+
 static void print_row(const family *f, const outcome *o, long n, double *width)
 {
+    char code[64];
     counts c = count(o, n, width);
     qsort(width, (size_t)c.usable, sizeof *width, ascending);
-    bool covers = c.silent == 0 || percent(c.silent_covered, c.silent) >= 93;
-    bool met = (covers || percent(c.told, n) >= 95) && c.wrong == 0;
-    printf("%-27s %c %c %5ld", f->fault->name, f->learned ? 'l' : 'k',
-           f->two_way ? '2' : '1', n);
+    printf("%-24s %c %c %c", f->fault->name, f->learned ? 'l' : 'k',
+           f->two_way ? '2' : '1', f->stated ? 'y' : '-');
     print_share(5, 1, percent(c.usable, n), n);
     print_share(5, 1, percent(c.told, n), n);
     print_share(6, 1, percent(c.silent_covered, c.silent), c.silent);
     print_share(5, 1, percent(c.covered, c.usable), c.usable);
     print_share(5, 2, sqrt(c.square / (double)c.usable) / width[c.usable / 2], c.usable);
-    printf(" %5ld %-3s %.22s\n", c.wrong, met ? "met" : "no", commonest(o, n));
+    printf(" %5ld %-3s%s\n", c.wrong, is_met(f->fault, &c, n) ? "met" : "no",
+           commonest(o, n, code));
     fflush(stdout);
 }
 
@@ -236,15 +248,22 @@ static int read_measured(measured_cam *cam)
     return 0;
 }
 
+static bool is_tried(const family *one)
+{
+    const fault *f = one->fault;
+    unsigned tried = f->tried ? f->tried : EVERY_WAY;
+    bool sayable = f->term != NO_TERM && !(one->learned && f->term == CAM_FORM);
+    return (tried & (one->learned ? LEARNED : KNOWN)) &&
+           (tried & (one->two_way ? TWO_WAY : ONE_WAY)) && (sayable || !one->stated);
+}
+
 static int run_fault(const fault *f, const measured_cam *measured, uint64_t seed,
                      long known, long learned)
 {
-    unsigned tried = f->tried ? f->tried : EVERY_WAY;
     int failed = 0;
-    for (int k = 0; k < 4 && !failed; k++) {
-        family one = {f, k / 2 == 1, k % 2 == 1};
-        if ((tried & (one.learned ? LEARNED : KNOWN)) &&
-            (tried & (one.two_way ? TWO_WAY : ONE_WAY)))
+    for (int k = 0; k < 8 && !failed; k++) {
+        family one = {f, k / 4 == 1, k / 2 % 2 == 1, k % 2 == 1};
+        if (is_tried(&one))
             failed = run_family(&one, measured, seed, one.learned ? learned : known);
     }
     return failed;
@@ -263,8 +282,8 @@ int main(int argc, char **argv)
         return 1;
     printf("calibrate_real %ld %ld %llu\n%s", known, learned, (unsigned long long)seed,
            legend);
-    printf("%-27s %s %5s %5s %5s %6s %5s %5s %5s %-3s %s\n", "one thing is wrong", "cam",
-           "n", "use", "told", "silent", "all", "rms/U", "false", "aim", "finding");
+    printf("%-24s %-5s %5s %5s %6s %5s %5s %5s %-3s %s\n", "one thing is wrong", "cam",
+           "use", "told", "silent", "all", "rms/U", "false", "aim", "finding");
     for (int k = 0; k < faults_n; k++)
         if (strstr(faults[k].name, part) &&
             run_fault(&faults[k], &measured, seed, known, learned))
