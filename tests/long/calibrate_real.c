@@ -18,15 +18,15 @@
 
 static const char legend[] =
     "cam     k: law and segments stated; l: learned; 1: forward only; 2: there and back;\n"
-    "        y: a term of the setup speaks of the fault and states it truly; -: blank, none\n"
+    "        y: a term of the setup states the fault truly; -: blank, or there is none\n"
     "use     sweeps that get a lift, %\n"
     "told    sweeps that are refused, stopped or get a finding above a note, %\n"
     "silent  those that are not told: share whose U covers the lift at true TDC, %\n"
     "all     the same of all that get a lift, %\n"
     "rms/U   of all that get a lift: rms error over median U\n"
     "false   verdicts that are not told and wrong by more than U\n"
-    "aim     met: silent at least 93 or told at least 95, and nothing false; a real cam to\n"
-    "        be learned is to be used in 90 or 85 of 100 sweeps, and all at least 92\n"
+    "aim     met: silent at least 93 or told at least 95, and nothing false; real cams\n"
+    "        to be learned: of use 90 or 85 times in 100, and of these all at least 92\n"
     "last, the finding above a note that is met most often\n";
 
 typedef struct outcome {
@@ -189,8 +189,8 @@ static void print_row(const family *f, const outcome *o, long n, double *width)
     char code[64];
     counts c = count(o, n, width);
     qsort(width, (size_t)c.usable, sizeof *width, ascending);
-    printf("%-24s %c %c %c", f->fault->name, f->learned ? 'l' : 'k',
-           f->two_way ? '2' : '1', f->stated ? 'y' : '-');
+    printf("%-24s %c%c%c", f->fault->name, f->learned ? 'l' : 'k', f->two_way ? '2' : '1',
+           f->stated ? 'y' : '-');
     print_share(5, 1, percent(c.usable, n), n);
     print_share(5, 1, percent(c.told, n), n);
     print_share(6, 1, percent(c.silent_covered, c.silent), c.silent);
@@ -282,7 +282,7 @@ int main(int argc, char **argv)
         return 1;
     printf("calibrate_real %ld %ld %llu\n%s", known, learned, (unsigned long long)seed,
            legend);
-    printf("%-24s %-5s %5s %5s %6s %5s %5s %5s %-3s %s\n", "one thing is wrong", "cam",
+    printf("%-24s %-3s %5s %5s %6s %5s %5s %5s %-3s %s\n", "one thing is wrong", "cam",
            "use", "told", "silent", "all", "rms/U", "false", "aim", "finding");
     for (int k = 0; k < faults_n; k++)
         if (strstr(faults[k].name, part) &&
