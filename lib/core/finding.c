@@ -25,6 +25,7 @@ static const char *const codes[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_TURN_NOT_COVERED] = "turn_not_covered",
     [DIALARC_FINDING_ORDER_REVERSED] = "order_reversed",
     [DIALARC_FINDING_UNIT_MISTAKEN] = "unit_mistaken",
+    [DIALARC_FINDING_PASSES_COPIED] = "passes_copied",
 };
 
 static const char *const texts[DIALARC_FINDING_COUNT] = {
@@ -95,6 +96,10 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "These lengths go with no pump, or not with each other. Are they inches, "
         "hundredths or centimetres in a column of millimetres? Inches go into dial_in. "
         "If they are right, check the total lift and the window of the setup.",
+    [DIALARC_FINDING_PASSES_COPIED] =
+        "Two ways of the sweep are the same to the last digit. Were rows pasted twice, "
+        "or the way back copied from the way out? Readings that were not taken make the "
+        "result look surer than it is: take the copies out.",
 };
 
 static bool known(dialarc_finding finding)

@@ -6,6 +6,7 @@
 #include "core/finding.h"
 #include "estimate/solve.h"
 #include "review/approach.h"
+#include "review/copied.h"
 #include "review/goodness.h"
 #include "review/lengths.h"
 #include "review/lobe_mismatch.h"
@@ -188,6 +189,7 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
     *estimate = a.estimate;
     double inflate = a.grown.excess ? a.grown.scatter * a.grown.scatter : 1.0;
     if (darc_estimate_is_sensible(estimate)) {
+        darc_check_copied(&problem->record, &m->fit, t);
         darc_check_row_order(estimate, inflate, t);
         darc_check_lengths(&problem->known, estimate, t);
         darc_check_zero_drift(problem, &m->fit, estimate, m->sample_mm, t);
