@@ -17,7 +17,7 @@
 #define THREADS 2
 
 static const char legend[] =
-    "cam     k: law and segments stated; l: learned; 1: forward only; 2: there and back;\n"
+    "cam     k: law and segments stated; l: learned; 1: forward, 2: there and back;\n"
     "        y: a term of the setup states the fault truly; -: blank, or there is none\n"
     "use     sweeps that get a lift, %\n"
     "told    sweeps that are refused, stopped or get a finding above a note, %\n"
