@@ -5,7 +5,11 @@
  * away.
  *
  * Our own, because GSL's solvers report failed allocations and singular matrices to the
- * error handler of the host.
+ * error handler of the host. Normal equations and factor are those of the sweep, the
+ * steps are not: `estimate/step` takes a share of each whole step, for readings that
+ * change their weight, and asks no energy whether it went down. Here weights stay, but
+ * the energy has a valley for every cycle of the tone, and a whole step in frequency
+ * easily leaves the one it began in; so steps are damped until the energy falls.
  */
 #include "belt/pluck_fit.h"
 
@@ -17,6 +21,7 @@
 #include <gsl/gsl_math.h>
 
 #include "numeric/cholesky.h"
+#include "numeric/normal_equations.h"
 
 #define WAVES        (DARC_PARTIALS + DARC_HUM_LINES)
 #define MOST_UNKNOWN (4 * DARC_PARTIALS + 2 * DARC_HUM_LINES + 1)
@@ -31,6 +36,8 @@
 #define FIT_DECAYS   8.0  /* decay times that are fitted ... */
 #define FIT_S        0.4  /* ... but not less than this, to tell hum apart */
 #define EARLY_DECAYS 2.0  /* in which a note tells nearly all about its frequency */
+
+_Static_assert(MOST_UNKNOWN <= DARC_NORMAL_MAX, "rows fit the normal equations");
 
 /* Parameters: each partial's hz, decay, real, imaginary; each line's real, imaginary;
  * mains. */
@@ -117,16 +124,6 @@ static int phasors(const darc_string *s, double dt, double complex *turn,
     return n;
 }
 
-static void add_row(solver *v, double r, const double *by)
-{
-    for (int p = 0; p < v->m; p++) {
-        double *row = v->normal + p * (ptrdiff_t)v->m;
-        v->pull[p] += r * by[p];
-        for (int q = p; q < v->m; q++)
-            row[q] += by[p] * by[q];
-    }
-}
-
 /* Residuals and energy at the present parameters; with `full` the normal equations too.
  */
 static void evaluate(solver *v, bool full)
@@ -134,17 +131,15 @@ static void evaluate(solver *v, bool full)
     double complex turn[WAVES], at[WAVES];
     double by[MOST_UNKNOWN], dt = 1.0 / v->sound.rate_hz;
     int waves = phasors(v->string, dt, turn, at);
-    if (full) {
-        memset(v->normal, 0, (size_t)(v->m * v->m) * sizeof *v->normal);
-        memset(v->pull, 0, sizeof v->pull);
-    }
+    if (full)
+        darc_normal_clear(v->m, v->m, v->normal, v->pull);
     v->energy = 0.0;
     for (size_t i = 0; i < v->sound.n; i++) {
         double r = v->sound.sample[i] - model_row(v->string, (double)i * dt, at, by);
         v->residual[i] = r;
         v->energy += r * r;
         if (full)
-            add_row(v, r, by);
+            darc_normal_add(v->m, v->m, by, r, 1.0, v->normal, v->pull);
         for (int k = 0; k < waves; k++)
             at[k] *= turn[k];
     }
@@ -159,7 +154,7 @@ static void evaluate(solver *v, bool full)
 }
 
 /* Factor of the damped normal matrix; false when it is not positive definite. */
-static bool factorize(solver *v, double damping)
+static bool factorise(solver *v, double damping)
 {
     double diagonal[MOST_UNKNOWN];
     for (int p = 0; p < v->m; p++)
@@ -173,7 +168,7 @@ static bool improve(solver *v, double *damping)
     double energy = v->energy, before[MOST_UNKNOWN], step[MOST_UNKNOWN];
     memcpy(before, v->x, sizeof before);
     for (; *damping < 1e8; *damping *= 10.0) {
-        if (!factorize(v, *damping))
+        if (!factorise(v, *damping))
             continue;
         memcpy(step, v->pull, sizeof step);
         darc_cholesky_solve(v->m, v->m, v->factor, step);
@@ -311,7 +306,7 @@ static bool assess(solver *v)
 {
     darc_string *s = v->string;
     s->noise = noise_around(v, s->partial[0].hz);
-    if (!factorize(v, 0.0))
+    if (!factorise(v, 0.0))
         return false;
     double share = early_share(v);
     for (int k = 0; k < s->partials; k++)

