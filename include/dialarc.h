@@ -31,6 +31,7 @@
 #include <dialarc/lobes.h>
 #include <dialarc/minimum.h>
 #include <dialarc/play.h>
+#include <dialarc/montecarlo.h>
 #include <dialarc/pluck.h>
 #include <dialarc/propagate.h>
 #include <dialarc/reuse.h>

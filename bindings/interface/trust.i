@@ -5,8 +5,12 @@ DIALARC_RECORD(dialarc_conformity, Conformity)
 DIALARC_RECORD(dialarc_inspection, Inspection)
 DIALARC_RECORD(dialarc_risks, Risks)
 DIALARC_RECORD(dialarc_input, Input)
+DIALARC_RECORD(dialarc_propagated, Propagated)
 DIALARC_RECORD(dialarc_propagation, Propagation)
+DIALARC_RECORD(dialarc_adaptive, Adaptive)
 DIALARC_LIST(dialarc_input, input)
+
+%immutable dialarc_adaptive::output;
 
 %apply double *SCALAR { double *combined, double *effective, double *probability };
 
@@ -15,3 +19,4 @@ DIALARC_UNLOCKED(dialarc_conformity_probabilities)
 %include <dialarc/uncertainty.h>
 %include <dialarc/conformity.h>
 %include <dialarc/propagate.h>
+%include <dialarc/montecarlo.h>

@@ -1,22 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file
- * Propagation: distributions of inputs through a model, to first order and by Monte
- * Carlo.
+ * Propagation: uncertainty of inputs through a model, to first and second order. Where
+ * these do not do, and for intervals: montecarlo.h.
  */
 #ifndef DIALARC_PROPAGATE_H
 #define DIALARC_PROPAGATE_H
 
 #include <stddef.h>
-#include <stdint.h>
 
 #include <dialarc/api.h>
 #include <dialarc/status.h>
 #include <dialarc/uncertainty.h>
-
-/** Fewest trials. */
-#define DIALARC_TRIALS_MIN 100
-/** Most trials. */
-#define DIALARC_TRIALS_MAX 100000000
 
 /** One input quantity of a model, any unit. */
 typedef struct dialarc_input {
@@ -37,17 +31,18 @@ typedef struct dialarc_input {
  */
 typedef double (*dialarc_model)(const double *input, void *context);
 
-/** What Monte Carlo says of the output of a model. */
-typedef struct dialarc_propagation {
-    double mean;          /**< best estimate */
-    double sd;            /**< standard uncertainty */
-    double low;           /**< coverage interval with equal tails ... */
-    double high;          /**< ... its upper end */
-    double shortest_low;  /**< shortest coverage interval ... */
-    double shortest_high; /**< ... its upper end */
-    double refused;       /**< share of the trials for which the model has no value; all
-                             else is told of the others */
-} dialarc_propagation;
+/** Most inputs of dialarc_propagate_budget() and dialarc_propagate_adaptive(). */
+#define DIALARC_INPUTS_MAX 1000
+
+/** Output of a model as an uncertainty budget tells it. */
+typedef struct dialarc_propagated {
+    double value;     /**< output at the centres */
+    double sd;        /**< standard uncertainty to first order */
+    double dof;       /**< its effective degrees of freedom; 0: infinitely many */
+    double mean;      /**< value, with what the curvature of the model adds to it */
+    double second_sd; /**< standard uncertainty with the terms of second order; quiet NaN:
+                           they outweigh the first, use Monte Carlo */
+} dialarc_propagated;
 
 DIALARC_BEGIN_DECLS
 
@@ -91,33 +86,40 @@ DIALARC_API dialarc_status dialarc_propagate_linear(size_t n, const dialarc_inpu
                                                     double *sd);
 
 /**
- * @brief Output of a model by Monte Carlo.
+ * @brief Output of a model as an uncertainty budget: correlated inputs, degrees of
+ * freedom, and the terms of second order.
  *
- * Trials for which the model has no value are counted and left out. Where they are more
- * than a few in a hundred the inputs reach beyond what the model describes, and the
- * interval says too little.
+ * Where a slope vanishes or the model bends within the spread of its inputs, first order
+ * alone says too little: compare sd with second_sd, value with mean. A Student input is
+ * taken as JCGM 100 does: its scale is its standard uncertainty, its degrees of freedom
+ * go into those of the output. (dialarc_input_sd() gives the larger one of JCGM 101.)
  *
- * @param[in]     n         Inputs, >= 1.
- * @param[in]     input     n inputs, not correlated.
- * @param[in]     model     The model.
- * @param[in,out] context   Handed to the model.
- * @param[in]     trials    Trials, DIALARC_TRIALS_MIN..DIALARC_TRIALS_MAX; memory for as
- *                          many numbers is needed.
- * @param[in]     seed      Start of the generator; the same seed gives the same bits.
- * @param[in]     coverage  Coverage wanted, above 0 and below 1, such as 0.95; at least
- *                          one trial must be left outside the interval.
- * @param[out]    output    The output.
- * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_SIZE, DIALARC_ERR_SHAPE,
- *         DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SD, DIALARC_ERR_DOF,
- *         DIALARC_ERR_PROBABILITY, DIALARC_ERR_NO_SOLUTION (an infinite value,
- *         or none in half of the trials), DIALARC_ERR_NO_MEMORY.
+ * @param[in]     n            Inputs, 1..DIALARC_INPUTS_MAX.
+ * @param[in]     input        n inputs.
+ * @param[in]     correlation  n x n correlation coefficients, rows one after another,
+ *                             symmetric with unit diagonal, other than 0 between normal
+ *                             inputs alone; NULL: not correlated.
+ * @param[in]     model        The model.
+ * @param[in,out] context      Handed to the model.
+ * @param[out]    budget       The budget.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_SIZE, DIALARC_ERR_SHAPE (also: a
+ *         correlated input is not normal), DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SD,
+ *         DIALARC_ERR_DOF, DIALARC_ERR_PROBABILITY (not a correlation matrix),
+ *         DIALARC_ERR_NO_SOLUTION (no finite value at or near the centres),
+ *         DIALARC_ERR_NO_MEMORY.
+ * @par Equation
+ * u^2 = sum sum f_i f_j r_ij u_i u_j; second order adds, in independent quantities of
+ * variance 1 and fourth moment k: sum (k_i - 1) f_ii^2 / 4 + k_i f_i f_iii / 3 + sum over
+ * i < j of f_ij^2 + f_i f_ijj + f_j f_jii; the mean moves by sum f_ii / 2;
+ * dof = u^4 / sum((f_i u_i)^4 / dof_i). Differences over a tenth of u_i.
  * @par Source
- * JCGM 101:2008, clauses 5 to 7; generator: M. Matsumoto and T. Nishimura, Mersenne
- * Twister, 1998 (from memory), as in GSL.
+ * JCGM 100:2008, 5.1.2 with its note, 5.2.2 and G.4.1; fourth moments of other shapes
+ * than the normal: this project.
  */
-DIALARC_API dialarc_status dialarc_propagate_monte_carlo(
-    size_t n, const dialarc_input *input, dialarc_model model, void *context,
-    size_t trials, uint32_t seed, double coverage, dialarc_propagation *output);
+DIALARC_API dialarc_status dialarc_propagate_budget(size_t n, const dialarc_input *input,
+                                                    const double *correlation,
+                                                    dialarc_model model, void *context,
+                                                    dialarc_propagated *budget);
 
 DIALARC_END_DECLS
 #endif

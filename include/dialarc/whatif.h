@@ -18,7 +18,7 @@
 #include <dialarc/api.h>
 #include <dialarc/cam.h>
 #include <dialarc/dial.h>
-#include <dialarc/propagate.h>
+#include <dialarc/montecarlo.h>
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
 

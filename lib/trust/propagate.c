@@ -2,13 +2,17 @@
 #include <dialarc/propagate.h>
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 
-#include <gsl/gsl_randist.h>
-#include <gsl/gsl_rng.h>
-#include <gsl/gsl_sort.h>
+#include <gsl/gsl_math.h>
 
-#include "core/angle.h"
+#include "trust/correlation.h"
+#include "trust/propagate.h"
+
+/* Step of the differences of second and third order, in standard uncertainties: short
+ * enough for a hundredth of them, long enough that rounding does not show. */
+#define BEND_STEP 0.1
 
 static dialarc_status check_input(const dialarc_input *input)
 {
@@ -58,8 +62,8 @@ dialarc_status dialarc_input_sd(const dialarc_input *input, double *sd)
     }
 }
 
-static dialarc_status check_inputs(size_t n, const dialarc_input *input,
-                                   dialarc_model model)
+dialarc_status darc_inputs_check(size_t n, const dialarc_input *input,
+                                 dialarc_model model)
 {
     if ((n && !input) || !model)
         return DIALARC_ERR_NULL;
@@ -71,6 +75,17 @@ static dialarc_status check_inputs(size_t n, const dialarc_input *input,
             return status;
     }
     return DIALARC_OK;
+}
+
+dialarc_status darc_inputs_correlated(size_t n, const dialarc_input *input,
+                                      const double *r)
+{
+    dialarc_status status = darc_correlation_check(n, r);
+    for (size_t i = 0; status == DIALARC_OK && i < n; i++)
+        for (size_t j = 0; j < n; j++)
+            if (i != j && r[i * n + j] != 0.0 && input[i].shape != DIALARC_SHAPE_NORMAL)
+                return DIALARC_ERR_SHAPE;
+    return status;
 }
 
 /* Partial derivative by input i; x is left as it was. */
@@ -126,7 +141,7 @@ dialarc_status dialarc_propagate_linear(size_t n, const dialarc_input *input,
 {
     if (!value || !sd)
         return DIALARC_ERR_NULL;
-    dialarc_status status = check_inputs(n, input, model);
+    dialarc_status status = darc_inputs_check(n, input, model);
     if (status != DIALARC_OK)
         return status;
     double *x = calloc(n, 2 * sizeof *x); /* the inputs, then the slopes */
@@ -137,114 +152,177 @@ dialarc_status dialarc_propagate_linear(size_t n, const dialarc_input *input,
     return status;
 }
 
-static double draw(const gsl_rng *random, const dialarc_input *input)
+/* Standard uncertainty of a checked input as JCGM 100 has it, and the fourth moment of
+ * its distribution over the square of its variance. */
+static double spread_of(const dialarc_input *input, double *fourth)
 {
-    double a = input->spread, from, to;
-    switch (input->shape) {
-    case DIALARC_SHAPE_NORMAL:
-        return input->centre + gsl_ran_gaussian_ziggurat(random, a);
-    case DIALARC_SHAPE_STUDENT:
-        return input->centre + a * gsl_ran_tdist(random, input->dof);
-    case DIALARC_SHAPE_TRIANGULAR:
-        from = gsl_rng_uniform(random);
-        return input->centre + a * (from + gsl_rng_uniform(random) - 1.0);
-    case DIALARC_SHAPE_ARCSINE:
-        return input->centre + a * sin(2.0 * DARC_PI * gsl_rng_uniform(random));
-    case DIALARC_SHAPE_INEXACT: /* JCGM 101, 6.4.3: both limits move against each other */
-        from = -a + input->inexact * (2.0 * gsl_rng_uniform(random) - 1.0);
-        to = -from;
-        return input->centre + from + (to - from) * gsl_rng_uniform(random);
-    default:
-        return input->centre + a * (2.0 * gsl_rng_uniform(random) - 1.0);
+    static const double moment[DIALARC_SHAPE_COUNT] = {[DIALARC_SHAPE_NORMAL] = 3.0,
+                                                       [DIALARC_SHAPE_STUDENT] = 3.0,
+                                                       [DIALARC_SHAPE_RECTANGULAR] = 1.8,
+                                                       [DIALARC_SHAPE_TRIANGULAR] = 2.4,
+                                                       [DIALARC_SHAPE_ARCSINE] = 1.5};
+    double sd = input->spread;
+    *fourth = moment[input->shape];
+    if (input->shape != DIALARC_SHAPE_STUDENT)
+        dialarc_input_sd(input, &sd); /* cannot fail: checked */
+    if (input->shape == DIALARC_SHAPE_INEXACT && sd > 0.0) {
+        double a2 = gsl_pow_2(input->spread), d2 = gsl_pow_2(input->inexact);
+        *fourth = (a2 * a2 + 2.0 * a2 * d2 + 0.2 * d2 * d2) / (5.0 * gsl_pow_4(sd));
     }
+    return sd;
 }
 
-/* Fills y with the `valued` trials that have a value; x is room for one set of inputs. */
-static dialarc_status run_trials(size_t n, const dialarc_input *input,
-                                 dialarc_model model, void *context, uint32_t seed,
-                                 size_t trials, double *x, double *y, size_t *valued)
+/*
+ * The model as a function of independent quantities of variance 1: `way`, n by n, holds
+ * what each of them adds to the inputs.
+ */
+typedef struct bench {
+    size_t n;
+    dialarc_model model;
+    void *context;
+    double *way, *fourth;
+    double *centre, *sd, *x; /* n each; x is working memory */
+    double *slope;           /* by each input */
+    double *rate;            /* by each independent quantity */
+    double *up, *down;       /* the model one step up or down each of them */
+} bench;
+
+/* The model at so many steps along ways k and l. */
+static double at(const bench *b, size_t k, double steps, size_t l, double others)
 {
-    /* Not gsl_rng_alloc(), which reports a failed allocation to the host's handler. */
-    gsl_rng random = {gsl_rng_mt19937, calloc(1, gsl_rng_mt19937->size)};
-    if (!random.state)
-        return DIALARC_ERR_NO_MEMORY;
-    dialarc_status status = DIALARC_OK;
-    gsl_rng_set(&random, seed);
-    *valued = 0;
-    for (size_t k = 0; k < trials && status == DIALARC_OK; k++) {
-        for (size_t i = 0; i < n; i++)
-            x[i] = draw(&random, &input[i]);
-        double value = model(x, context);
-        if (isinf(value))
-            status = DIALARC_ERR_NO_SOLUTION;
-        else if (!isnan(value))
-            y[(*valued)++] = value;
+    for (size_t i = 0; i < b->n; i++)
+        b->x[i] = b->centre[i] + BEND_STEP * (steps * b->way[k * b->n + i] +
+                                              others * b->way[l * b->n + i]);
+    return b->model(b->x, b->context);
+}
+
+static bool is_fixed(const bench *b, size_t k)
+{
+    for (size_t i = k; i < b->n; i++)
+        if (b->way[k * b->n + i] != 0.0)
+            return false;
+    return true;
+}
+
+/* Adds what one quantity alone contributes in second order. */
+static void add_own(const bench *b, size_t k, double value, dialarc_propagated *budget,
+                    double *variance)
+{
+    const double h = BEND_STEP;
+    double up = b->up[k] = at(b, k, 1.0, k, 0.0);
+    double down = b->down[k] = at(b, k, -1.0, k, 0.0);
+    double up2 = at(b, k, 2.0, k, 0.0), down2 = at(b, k, -2.0, k, 0.0);
+    double second =
+        (16.0 * (up + down) - up2 - down2 - 30.0 * value) / (12.0 * gsl_pow_2(h));
+    double third = (up2 - 2.0 * (up - down) - down2) / (2.0 * gsl_pow_3(h));
+    budget->mean += 0.5 * second;
+    *variance += 0.25 * (b->fourth[k] - 1.0) * gsl_pow_2(second) +
+                 b->fourth[k] / 3.0 * b->rate[k] * third;
+}
+
+/* What two quantities contribute together. */
+static double of_pair(const bench *b, size_t k, size_t l)
+{
+    const double h = BEND_STEP;
+    double pp = at(b, k, 1.0, l, 1.0), pm = at(b, k, 1.0, l, -1.0);
+    double mp = at(b, k, -1.0, l, 1.0), mm = at(b, k, -1.0, l, -1.0);
+    double mixed = (pp - pm - mp + mm) / (4.0 * gsl_pow_2(h));
+    double k_ll = pp + pm - mp - mm - 2.0 * (b->up[k] - b->down[k]);
+    double l_kk = pp + mp - pm - mm - 2.0 * (b->up[l] - b->down[l]);
+    return gsl_pow_2(mixed) +
+           (b->rate[k] * k_ll + b->rate[l] * l_kk) / (2.0 * gsl_pow_3(h));
+}
+
+/* JCGM 100:2008, note to 5.1.2, in quantities that are not correlated. */
+static void second_order(const bench *b, dialarc_propagated *budget)
+{
+    double variance = gsl_pow_2(budget->sd);
+    for (size_t k = 0; k < b->n; k++)
+        if (!is_fixed(b, k))
+            add_own(b, k, budget->value, budget, &variance);
+    for (size_t k = 0; k < b->n; k++)
+        for (size_t l = k + 1; l < b->n; l++)
+            if (!is_fixed(b, k) && !is_fixed(b, l))
+                variance += of_pair(b, k, l);
+    budget->second_sd = isgreaterequal(variance, 0.0) ? sqrt(variance) : (double)NAN;
+}
+
+/* Slopes, value, uncertainty and degrees of freedom. */
+static dialarc_status first_order(const bench *b, const dialarc_input *input,
+                                  dialarc_propagated *budget)
+{
+    double sum = 0.0, spread = 0.0;
+    for (size_t i = 0; i < b->n; i++)
+        b->x[i] = b->centre[i];
+    budget->value = budget->mean = b->model(b->x, b->context);
+    for (size_t i = 0; i < b->n; i++) {
+        double step = b->sd[i] > 0.0 ? 0.01 * b->sd[i] : 1e-4 * fmax(fabs(b->x[i]), 1.0);
+        b->slope[i] = derivative(b->x, i, step, b->model, b->context);
+        if (!isfinite(b->slope[i]))
+            return DIALARC_ERR_NO_SOLUTION;
     }
-    free(random.state);
-    if (status == DIALARC_OK && *valued <= trials / 2)
-        status = DIALARC_ERR_NO_SOLUTION;
+    for (size_t k = 0; k < b->n; k++) {
+        b->rate[k] = 0.0;
+        for (size_t i = 0; i < b->n; i++)
+            b->rate[k] += b->way[k * b->n + i] * b->slope[i];
+        sum += gsl_pow_2(b->rate[k]);
+    }
+    budget->sd = sqrt(sum);
+    for (size_t i = 0; i < b->n; i++)
+        if (input[i].shape == DIALARC_SHAPE_STUDENT && sum > 0.0)
+            spread += gsl_pow_4(b->rate[i] / budget->sd) / input[i].dof;
+    budget->dof = spread > 0.0 ? 1.0 / spread : 0.0;
+    return isfinite(budget->value) ? DIALARC_OK : DIALARC_ERR_NO_SOLUTION;
+}
+
+/* Ways, centres, uncertainties and moments. */
+static dialarc_status lay_out(const dialarc_input *input, const double *correlation,
+                              bench *b)
+{
+    size_t n = b->n;
+    dialarc_status status = DIALARC_OK;
+    if (correlation)
+        status = darc_correlation_factor(n, correlation, b->way, b->x);
+    for (size_t i = 0; i < n; i++) {
+        b->centre[i] = input[i].centre;
+        b->sd[i] = spread_of(&input[i], &b->fourth[i]);
+        if (!correlation)
+            b->way[i * n + i] = 1.0;
+        for (size_t k = 0; k <= i; k++)
+            b->way[k * n + i] *= b->sd[i];
+    }
     return status;
 }
 
-/* JCGM 101:2008, 7.6 and 7.7; `inside` trials make up the interval. Sorts y. */
-static dialarc_propagation summarise(size_t trials, double *y, size_t inside)
+dialarc_status dialarc_propagate_budget(size_t n, const dialarc_input *input,
+                                        const double *correlation, dialarc_model model,
+                                        void *context, dialarc_propagated *budget)
 {
-    dialarc_propagation p = {0};
-    double squares = 0.0;
-    for (size_t k = 0; k < trials; k++) {
-        double away = y[k] - p.mean;
-        p.mean += away / (double)(k + 1);
-        squares += away * (y[k] - p.mean);
-    }
-    p.sd = sqrt(squares / (double)(trials - 1));
-    gsl_sort(y, 1, trials);
-    size_t left = (trials - inside) / 2, best = 0;
-    for (size_t k = 1; k + inside < trials; k++)
-        if (y[k + inside] - y[k] < y[best + inside] - y[best])
-            best = k;
-    p.low = y[left];
-    p.high = y[left + inside];
-    p.shortest_low = y[best];
-    p.shortest_high = y[best + inside];
-    return p;
-}
-
-/* How many of so many trials make up an interval; 0 when that cannot be told of them. */
-static size_t covers(double coverage, size_t trials)
-{
-    if (!(coverage > 0.0 && coverage < 1.0))
-        return 0;
-    size_t inside = (size_t)(coverage * (double)trials + 0.5);
-    return inside < trials ? inside : 0;
-}
-
-dialarc_status dialarc_propagate_monte_carlo(size_t n, const dialarc_input *input,
-                                             dialarc_model model, void *context,
-                                             size_t trials, uint32_t seed,
-                                             double coverage, dialarc_propagation *output)
-{
-    if (!output)
-        return DIALARC_ERR_NULL;
-    dialarc_status status = check_inputs(n, input, model);
+    dialarc_status status =
+        budget ? darc_inputs_check(n, input, model) : DIALARC_ERR_NULL;
+    if (status == DIALARC_OK && n > DIALARC_INPUTS_MAX)
+        status = DIALARC_ERR_SIZE;
+    if (status == DIALARC_OK && correlation)
+        status = darc_inputs_correlated(n, input, correlation);
     if (status != DIALARC_OK)
         return status;
-    if (trials < DIALARC_TRIALS_MIN || trials > DIALARC_TRIALS_MAX)
-        return DIALARC_ERR_SIZE;
-    if (!isfinite(coverage))
-        return DIALARC_ERR_NOT_FINITE;
-    if (!covers(coverage, trials))
-        return DIALARC_ERR_PROBABILITY;
-    size_t valued = 0;
-    double *x = calloc(n, sizeof *x), *y = calloc(trials, sizeof *y);
-    status = x && y ? run_trials(n, input, model, context, seed, trials, x, y, &valued)
-                    : DIALARC_ERR_NO_MEMORY;
-    if (status == DIALARC_OK && !covers(coverage, valued))
-        status = DIALARC_ERR_PROBABILITY;
+    double *room = calloc(n * (n + 8), sizeof *room), *next;
+    if (!room)
+        return DIALARC_ERR_NO_MEMORY;
+    next = room + n * n;
+    bench b = {.n = n, .model = model, .context = context, .way = room};
+    double **part[] = {&b.fourth, &b.centre, &b.sd, &b.x,
+                       &b.slope,  &b.rate,   &b.up, &b.down};
+    for (size_t i = 0; i < 8; i++, next += n)
+        *part[i] = next;
+    dialarc_propagated got = {0};
+    status = lay_out(input, correlation, &b);
+    if (status == DIALARC_OK)
+        status = first_order(&b, input, &got);
     if (status == DIALARC_OK) {
-        *output = summarise(valued, y, covers(coverage, valued));
-        output->refused = (double)(trials - valued) / (double)trials;
+        second_order(&b, &got);
+        *budget = got;
     }
-    free(x);
-    free(y);
+    free(room);
     return status;
 }

@@ -7,6 +7,8 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "trust/correlation.h"
+
 dialarc_status dialarc_uncertainty_half_width(dialarc_shape shape, double half_width,
                                               double *sd)
 {
@@ -34,19 +36,6 @@ dialarc_status dialarc_uncertainty_rounding(double step, double *sd)
     return dialarc_uncertainty_half_width(DIALARC_SHAPE_RECTANGULAR, 0.5 * step, sd);
 }
 
-static dialarc_status check_correlation(size_t n, const double *r)
-{
-    for (size_t i = 0; i < n; i++)
-        for (size_t j = 0; j <= i; j++) {
-            double x = r[i * n + j];
-            if (!isfinite(x) || !isfinite(r[j * n + i]))
-                return DIALARC_ERR_NOT_FINITE;
-            if (x < -1.0 || x > 1.0 || x != r[j * n + i] || (i == j && x != 1.0))
-                return DIALARC_ERR_PROBABILITY;
-        }
-    return DIALARC_OK;
-}
-
 static dialarc_status check_inputs(size_t n, const double *sensitivity, const double *sd)
 {
     if (n && (!sensitivity || !sd))
@@ -68,7 +57,7 @@ dialarc_status dialarc_uncertainty_combine(size_t n, const double *sensitivity,
         return DIALARC_ERR_NULL;
     dialarc_status status = check_inputs(n, sensitivity, sd);
     if (status == DIALARC_OK && correlation)
-        status = check_correlation(n, correlation);
+        status = darc_correlation_check(n, correlation);
     if (status != DIALARC_OK)
         return status;
     double sum = 0.0, size = 0.0;

@@ -28,7 +28,11 @@ static void models(hostile_notes *notes)
         {.shape = DIALARC_SHAPE_NORMAL, .centre = 2.0, .spread = 0.1},
         {.shape = DIALARC_SHAPE_ARCSINE, .centre = 3.0, .spread = 0.2}};
     double slope[2], value, sd;
+    const dialarc_input bells[] = {input[0], input[0]};
+    const double together[] = {1.0, 0.5, 0.5, 1.0};
     dialarc_propagation p = {0};
+    dialarc_propagated orders = {0};
+    dialarc_adaptive a = {0};
     hostile_note(notes,
                  dialarc_propagate_linear(2, input, product, NULL, slope, &value, &sd));
     hostile_note(notes, slope[0]);
@@ -37,6 +41,14 @@ static void models(hostile_notes *notes)
         notes, dialarc_propagate_monte_carlo(2, input, product, NULL, 2000, 1, 0.95, &p));
     hostile_note(notes, p.sd);
     hostile_note(notes, p.shortest_high);
+    hostile_note(notes,
+                 dialarc_propagate_budget(2, bells, together, product, NULL, &orders));
+    hostile_note(notes, orders.sd);
+    hostile_note(notes, orders.second_sd);
+    hostile_note(notes, dialarc_propagate_adaptive(2, bells, together, product, NULL, 1,
+                                                   20000, 1, 0.95, &a));
+    hostile_note(notes, a.output.sd);
+    hostile_note(notes, a.scatter);
 }
 
 static void tables_of_numbers(hostile_notes *notes)

@@ -4,7 +4,7 @@
 #define PROPAGATE_KIT_H
 
 #include <check.h>
-#include <dialarc/propagate.h>
+#include <dialarc/montecarlo.h>
 
 static inline dialarc_input normal(double mean, double sd)
 {

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The examples of JCGM 101:2008, clause 9. */
-#include <dialarc/propagate.h>
+#include <dialarc/montecarlo.h>
 #include <math.h>
 
 #include "kit/check_main.h"

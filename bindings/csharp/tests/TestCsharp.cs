@@ -300,6 +300,13 @@ public static class TestCsharp
         var got = Api.propagate_linear(inputs, x => x[0] * x[1]);
         Check(Math.Abs(got[0][0] - 4) < 1e-6 && got[1][0] == 12, "linear propagation");
         Check(Math.Abs(got[1][1] - Math.Sqrt(0.52)) < 1e-6, "its uncertainty");
+        var together = new[] { 1, 0.5, 0.5, 1 };
+        var both = Api.propagate_budget(inputs, together, x => x[0] * x[1]);
+        Check(Math.Abs(both.sd - Math.Sqrt(0.76)) < 1e-6, "correlated inputs");
+        var many = Api.propagate_adaptive(inputs, together, x => x[0] * x[1], 1, 20000, 1,
+                                          0.95);
+        Check(many.trials == 20000 &&
+              Math.Abs(many.output.sd - Math.Sqrt(0.76)) < 0.05, "adaptive");
         try
         {
             Api.propagate_linear(inputs,

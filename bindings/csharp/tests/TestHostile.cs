@@ -144,7 +144,8 @@ public static class TestHostile
 
     /// <summary>Trials that take minutes, whatever their arguments are.</summary>
     private static bool TakesLong(string name) =>
-        name == "propagate_monte_carlo" || name == "whatif_propagate";
+        name == "propagate_adaptive" || name == "propagate_monte_carlo" ||
+        name == "whatif_propagate";
 
     private static IEnumerable<MethodInfo> Functions() =>
         typeof(Api).GetMethods(BindingFlags.Static | BindingFlags.Public)

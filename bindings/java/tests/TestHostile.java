@@ -156,7 +156,7 @@ public class TestHostile {
 
     /** Trials that take minutes, whatever their arguments are. */
     private static boolean takesLong(String name) {
-        return name.matches("propagate_monte_carlo|whatif_propagate");
+        return name.matches("propagate_(adaptive|monte_carlo)|whatif_propagate");
     }
 
     private static void everyFunction() throws Exception {

@@ -319,6 +319,13 @@ public class TestJava {
         Propagation many = Dialarc.propagate_monte_carlo(inputs, x -> x[0] * x[1], 100000,
                                                          1, 0.95);
         check(Math.abs(many.getSd() - Math.sqrt(0.5204)) < 0.01, "Monte Carlo");
+        double[] together = {1, 0.5, 0.5, 1};
+        Propagated both = Dialarc.propagate_budget(inputs, together, x -> x[0] * x[1]);
+        check(Math.abs(both.getSd() - Math.sqrt(0.76)) < 1e-6, "correlated inputs");
+        Adaptive as = Dialarc.propagate_adaptive(inputs, together, x -> x[0] * x[1], 1,
+                                                 20000, 1, 0.95);
+        check(as.getTrials() == 20000 &&
+              Math.abs(as.getOutput().getSd() - Math.sqrt(0.76)) < 0.05, "adaptive");
         try {
             Dialarc.propagate_linear(inputs,
                                      x -> { throw new IllegalStateException("mine"); });

@@ -241,6 +241,14 @@ local function models()
                                                     function(x) return x[1] * x[2] end)
   check(math.abs(slope[1] - 4) < 1e-6 and math.abs(slope[2] - 3) < 1e-6, "slopes")
   check(value == 12 and math.abs(sd - math.sqrt(0.52)) < 1e-6, "linear propagation")
+  local together, product = {1, 0.5, 0.5, 1}, function(x) return x[1] * x[2] end
+  local both = dialarc.propagate_budget(inputs, together, product)
+  check(math.abs(both.sd - math.sqrt(0.76)) < 1e-6, "correlated inputs")
+  local many = dialarc.propagate_adaptive(inputs, together, product, 1, 20000, 1, 0.95)
+  check(many.trials == 20000 and math.abs(many.output.sd - math.sqrt(0.76)) < 0.05,
+        "as many trials as it takes")
+  refused(nil, "correlation: n times n", dialarc.propagate_budget, inputs, {1, 0.5},
+          product)
 end
 
 -- Nothing is left behind: the second half of many calls needs no more memory.

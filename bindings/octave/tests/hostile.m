@@ -77,7 +77,8 @@ names = strsplit (strtrim (fileread ([srcdir "/lib/dialarc.sym"])), "\n");
 names = [strrep(names, "dialarc_", ""), {"assess", "assess_all", "make_sweep", ...
          "make_dialcal", "make_injection", "sweep_reader_open", "assessments_get"}];
 for name = names
-  if (any (strcmp (name{1}, {"propagate_monte_carlo", "whatif_propagate"})))
+  if (any (strcmp (name{1}, {"propagate_adaptive", "propagate_monte_carlo", ...
+                             "whatif_propagate"})))
     continue;                                % trials take minutes, whatever is asked
   endif
   start = time ();

@@ -269,6 +269,13 @@ function models ()
   [slope, value, sd] = dialarc.propagate_linear (inputs, @(x) x(1) * x(2));
   check (max (abs (slope - [4 3])) < 1e-6 && value == 12, "linear propagation");
   check (abs (sd - sqrt (0.52)) < 1e-6, "its uncertainty");
+  both = dialarc.propagate_budget (inputs, [1, 0.5; 0.5, 1], @(x) x(1) * x(2));
+  check (abs (both.sd - sqrt (0.76)) < 1e-6, "correlated inputs");
+  many = dialarc.propagate_adaptive (inputs, [1, 0.5; 0.5, 1], @(x) x(1) * x(2), 1, ...
+                                     20000, 1, 0.95);
+  check (many.trials == 20000 && abs (many.output.sd - sqrt (0.76)) < 0.05, "adaptive");
+  refused ("", "correlation: n times n", @() dialarc.propagate_budget (inputs, [1, 0.5],
+           @(x) x(1)));
   refused ("", "model: the function failed", @() dialarc.propagate_linear (inputs,
            @(x) error ("on purpose")));
 endfunction

@@ -245,6 +245,9 @@ CALLS = {
         lambda: d.propagate_monte_carlo(INPUTS, lambda x: x[0] * x[1], 200, 1, 0.95),
     "rad_from_deg": lambda: d.rad_from_deg(1.0),
     "read_file": lambda: d.read_file(DEMO / "setups.csv", 5),
+    "propagate_adaptive": lambda: d.propagate_adaptive(
+        INPUTS, None, lambda x: x[0] * x[1], 1, 20000, 1, 0.95),
+    "propagate_budget": lambda: d.propagate_budget(INPUTS, None, lambda x: x[0] * x[1]),
     "read_memory": lambda: d.read_memory(b"setup,lobes", 6, 100),
     "result_format": lambda: d.result_format("a", TIMING, DECISION),
     "results_header": lambda: d.results_header(),

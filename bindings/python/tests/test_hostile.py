@@ -54,7 +54,7 @@ GOOD = [SETUPS, SETUPS["heron4"], SWEEPS[0], RESULT, RESULT.timing, RESULT.decis
         d.DialCal([0.0, 1.0], [0.0, 1.0]), d.Injection([], [], 0.0),
         *map(freed, (d.Cam, d.Setup, d.Setups, d.Workspace, d.Timing))]
 # Trials that take minutes, whatever is asked.
-LONG = {"propagate_monte_carlo", "whatif_propagate"}
+LONG = {"propagate_adaptive", "propagate_monte_carlo", "whatif_propagate"}
 
 
 class Hostile(unittest.TestCase):

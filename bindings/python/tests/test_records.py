@@ -112,6 +112,8 @@ class Records(unittest.TestCase):
                 (TypeError, "stage[1]",
                  lambda: d.drive_ratio([d.Stage(1, 1, 0, 1.0), 3])),
                 (TypeError, "model", lambda: d.propagate_linear([d.Input()], None)),
+                (ValueError, "correlation", lambda: d.propagate_budget(
+                    [d.Input()], [1.0, 0.5], lambda x: x[0])),
                 (TypeError, "name", lambda: d.law_from_name(None)),
                 (ValueError, "name", lambda: d.law_from_name("a\0b")),
                 (TypeError, "path", lambda: d.setups_load(None)),
@@ -188,6 +190,16 @@ class Errors(unittest.TestCase):
             d.read_setups("no such file.csv")
         self.assertIn("no such file.csv", str(caught.exception))
         self.assertIsInstance(caught.exception, OSError)
+
+    def test_inputs_that_are_correlated(self):
+        inputs = [d.Input("normal", 3.0, 0.1), d.Input("normal", 4.0, 0.2)]
+        together = [1.0, 0.5, 0.5, 1.0]
+        both = d.propagate_budget(inputs, together, lambda x: x[0] * x[1])
+        self.assertAlmostEqual(both.sd, 0.76 ** 0.5, 6)
+        many = d.propagate_adaptive(inputs, together, lambda x: x[0] * x[1], 1, 20000, 1,
+                                    0.95)
+        self.assertEqual(many.trials, 20000)
+        self.assertAlmostEqual(many.output.sd, both.sd, 1)
 
     def test_errors_of_models_and_files_come_through(self):
         with self.assertRaises(ZeroDivisionError):
