@@ -12,6 +12,7 @@
 #include <dialarc/belt.h>
 #include <dialarc/cam.h>
 #include <dialarc/camcompare.h>
+#include <dialarc/camsmooth.h>
 #include <dialarc/camtable.h>
 #include <dialarc/conformity.h>
 #include <dialarc/crank.h>
@@ -30,8 +31,8 @@
 #include <dialarc/line.h>
 #include <dialarc/lobes.h>
 #include <dialarc/minimum.h>
-#include <dialarc/play.h>
 #include <dialarc/montecarlo.h>
+#include <dialarc/play.h>
 #include <dialarc/pluck.h>
 #include <dialarc/propagate.h>
 #include <dialarc/reuse.h>

@@ -9,6 +9,7 @@ DIALARC_RECORD(dialarc_cam, Cam)
 DIALARC_HANDLE(dialarc_camtable, CamTable, dialarc_camtable_free)
 DIALARC_RECORD(dialarc_cam_motion, CamMotion)
 DIALARC_RECORD(dialarc_camwear, CamWear)
+DIALARC_RECORD(dialarc_smoothing, Smoothing)
 DIALARC_RECORD(dialarc_follower, Follower)
 DIALARC_RECORD(dialarc_curvature, Curvature)
 DIALARC_RECORD(dialarc_follower_survey, FollowerSurvey)
@@ -21,6 +22,7 @@ DIALARC_UNLOCKED(dialarc_cam_rate_array)
 DIALARC_UNLOCKED(dialarc_cam_acceleration_array)
 DIALARC_UNLOCKED(dialarc_cam_angle_at_lift_array)
 DIALARC_UNLOCKED(dialarc_camtable_new)
+DIALARC_UNLOCKED(dialarc_camtable_smooth)
 DIALARC_UNLOCKED(dialarc_camtable_from_cam)
 DIALARC_UNLOCKED(dialarc_camtable_lift_array)
 DIALARC_UNLOCKED(dialarc_camcompare_array)
@@ -33,5 +35,6 @@ DIALARC_UNLOCKED(dialarc_follower_survey_cam)
 %include <dialarc/scca.h>
 %include <dialarc/cam.h>
 %include <dialarc/camtable.h>
+%include <dialarc/camsmooth.h>
 %include <dialarc/camcompare.h>
 %include <dialarc/follower.h>

@@ -7,7 +7,8 @@ from headers import (HANDLES, OTHER_NAMES, PAIRS, class_name, describe, field_hi
 METHODS = {
     "Cam": {"lift_mm": "cam_lift", "rate_mm_per_deg": "cam_rate",
             "acceleration_mm_per_deg2": "cam_acceleration"},
-    "CamTable": {"motion": "camtable_motion", "lift_mm": "camtable_lift_array",
+    "CamTable": {"motion": "camtable_motion", "motion_sd": "camtable_motion_sd",
+                 "smoothing": "camtable_smoothing", "lift_mm": "camtable_lift_array",
                  "angle_at_lift": "camtable_angle_at_lift", "range": "camtable_range",
                  "compare": "camcompare_summary"},
     "LearnedCam": {"lobe": "learned_cam_lobe", "share": "learned_cam_share",

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file
- * Cam table: a measured cam as a periodic cubic spline through its points.
+ * Cam table: a measured cam as a periodic cubic spline through its points. Points that
+ * err can be smoothed: camsmooth.h.
  *
  * Lift, rate and acceleration are continuous everywhere, also where the table closes. A
  * table never changes after it was made: threads may share it.

@@ -11,16 +11,6 @@
 #include "numeric/periodic_spline.h"
 #include "numeric/root.h"
 
-struct dialarc_camtable {
-    size_t n;
-    double origin_deg; /* pump angle of the first point */
-    double period_deg;
-    double low_mm, high_mm;
-    double *x;      /* n angles from the first point */
-    double *y;      /* n lifts */
-    double *second; /* n second derivatives */
-};
-
 /* One interval of the curve. */
 typedef struct piece {
     double from, width, y0, y1, m0, m1;
@@ -62,7 +52,7 @@ static int cut_monotone(const piece *p, double *cut)
     return count;
 }
 
-static void find_range(dialarc_camtable *t)
+void darc_camtable_find_range(dialarc_camtable *t)
 {
     t->low_mm = t->high_mm = t->y[0];
     for (size_t i = 0; i < t->n; i++) {
@@ -77,8 +67,8 @@ static void find_range(dialarc_camtable *t)
     }
 }
 
-static dialarc_status check_points(size_t n, const double *pump_deg,
-                                   const double *lift_mm, double period_deg)
+dialarc_status darc_camtable_check_points(size_t n, const double *pump_deg,
+                                          const double *lift_mm, double period_deg)
 {
     if (!pump_deg || !lift_mm)
         return DIALARC_ERR_NULL;
@@ -95,8 +85,8 @@ static dialarc_status check_points(size_t n, const double *pump_deg,
     return DIALARC_OK;
 }
 
-/* A table with room for n points; x, y and second lie behind it in one block. */
-static dialarc_camtable *allocate(size_t n)
+dialarc_camtable *darc_camtable_begin(size_t n, const double *pump_deg,
+                                      const double *lift_mm, double period_deg)
 {
     dialarc_camtable *t = malloc(sizeof *t);
     double *room = malloc(3 * n * sizeof *room);
@@ -105,7 +95,16 @@ static dialarc_camtable *allocate(size_t n)
         free(room);
         return NULL;
     }
-    *t = (dialarc_camtable){.n = n, .x = room, .y = room + n, .second = room + 2 * n};
+    *t = (dialarc_camtable){.n = n,
+                            .origin_deg = pump_deg[0],
+                            .period_deg = period_deg,
+                            .x = room,
+                            .y = room + n,
+                            .second = room + 2 * n};
+    for (size_t i = 0; i < n; i++) {
+        t->x[i] = pump_deg[i] - pump_deg[0];
+        t->y[i] = lift_mm[i];
+    }
     return t;
 }
 
@@ -114,21 +113,16 @@ dialarc_status dialarc_camtable_new(size_t n, const double *pump_deg,
                                     dialarc_camtable **table)
 {
     dialarc_status status =
-        table ? check_points(n, pump_deg, lift_mm, period_deg) : DIALARC_ERR_NULL;
+        table ? darc_camtable_check_points(n, pump_deg, lift_mm, period_deg)
+              : DIALARC_ERR_NULL;
     if (status != DIALARC_OK)
         return status;
-    dialarc_camtable *t = allocate(n);
+    dialarc_camtable *t = darc_camtable_begin(n, pump_deg, lift_mm, period_deg);
     double *work = malloc(2 * n * sizeof *work);
     if (!t || !work) {
         dialarc_camtable_free(t);
         free(work);
         return DIALARC_ERR_NO_MEMORY;
-    }
-    t->origin_deg = pump_deg[0];
-    t->period_deg = period_deg;
-    for (size_t i = 0; i < n; i++) {
-        t->x[i] = pump_deg[i] - pump_deg[0];
-        t->y[i] = lift_mm[i];
     }
     darc_periodic_spline(n, t->x, t->y, period_deg, t->second, work);
     free(work);
@@ -136,7 +130,7 @@ dialarc_status dialarc_camtable_new(size_t n, const double *pump_deg,
         dialarc_camtable_free(t);
         return DIALARC_ERR_NOT_FINITE;
     }
-    find_range(t);
+    darc_camtable_find_range(t);
     *table = t;
     return DIALARC_OK;
 }
@@ -167,6 +161,7 @@ void dialarc_camtable_free(dialarc_camtable *table)
     if (!table)
         return;
     free(table->x);
+    free(table->room);
     free(table);
 }
 
@@ -186,8 +181,7 @@ size_t darc_camtable_points(const dialarc_camtable *table)
     return table->n;
 }
 
-/* Distance from the first point, 0 to below the period. */
-static double place_of(const dialarc_camtable *t, double pump_deg)
+double darc_camtable_place(const dialarc_camtable *t, double pump_deg)
 {
     double r = fmod(fmod(pump_deg, t->period_deg) - fmod(t->origin_deg, t->period_deg),
                     t->period_deg);
@@ -197,7 +191,7 @@ static double place_of(const dialarc_camtable *t, double pump_deg)
 
 static dialarc_cam_motion motion_at(const dialarc_camtable *t, double pump_deg)
 {
-    double r = place_of(t, pump_deg);
+    double r = darc_camtable_place(t, pump_deg);
     piece p = piece_of(t, gsl_interp_bsearch(t->x, r, 0, t->n));
     return motion_in(&p, r - p.from);
 }
@@ -274,7 +268,7 @@ dialarc_status dialarc_camtable_angle_at_lift(const dialarc_camtable *table,
         return DIALARC_ERR_FLANK;
     if (!(lift_mm >= table->low_mm && lift_mm <= table->high_mm))
         return DIALARC_ERR_LIFT;
-    double best = (double)NAN, near = place_of(table, near_deg);
+    double best = (double)NAN, near = darc_camtable_place(table, near_deg);
     for (size_t i = 0; i < table->n; i++) {
         target aim = {piece_of(table, i), lift_mm,
                       flank == DIALARC_FLANK_RISING ? 1.0 : -1.0};

@@ -1,14 +1,27 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Which points make a cam table, and how many do. */
+/* What a cam table is made of. */
 #ifndef DARC_CAMTABLE_H
 #define DARC_CAMTABLE_H
 
 #include <stdbool.h>
-
-#include <dialarc/camtable.h>
 #include <stddef.h>
 
 #include <dialarc/camtable.h>
+
+#include "numeric/smoothing_spline.h"
+
+struct dialarc_camtable {
+    size_t n;
+    double origin_deg; /* pump angle of the first point */
+    double period_deg;
+    double low_mm, high_mm;
+    double *x;          /* n angles from the first point */
+    double *y;          /* n lifts */
+    double *second;     /* n second derivatives */
+    double point_sd_mm; /* of a smoothed table, else 0 */
+    double *room;       /* of `smooth`; NULL: not smoothed */
+    darc_smoothing smooth;
+};
 
 /* Least distance of two points, as a part of the period. */
 #define DARC_CAMTABLE_STEP 1e-9
@@ -20,6 +33,21 @@ static inline bool darc_camtable_follows(double first_deg, double before_deg,
     double least = DARC_CAMTABLE_STEP * period_deg;
     return pump_deg - before_deg >= least && period_deg - (pump_deg - first_deg) >= least;
 }
+
+/* What dialarc_camtable_new() says of the points. */
+dialarc_status darc_camtable_check_points(size_t n, const double *pump_deg,
+                                          const double *lift_mm, double period_deg);
+
+/* A table of checked points, without curve and range; NULL: no memory. x, y and second
+ * lie in one block. */
+dialarc_camtable *darc_camtable_begin(size_t n, const double *pump_deg,
+                                      const double *lift_mm, double period_deg);
+
+/* Fills the range of the curve. */
+void darc_camtable_find_range(dialarc_camtable *table);
+
+/* Distance from the first point, 0 to below the period. */
+double darc_camtable_place(const dialarc_camtable *table, double pump_deg);
 
 /* How many points a table was made of. */
 size_t darc_camtable_points(const dialarc_camtable *table);

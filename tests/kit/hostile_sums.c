@@ -74,6 +74,25 @@ static void tables_of_numbers(hostile_notes *notes)
     hostile_note(notes, out[2]);
 }
 
+static void smoothed_tables(hostile_notes *notes)
+{
+    double angle[24], lift[24];
+    dialarc_camtable *table = NULL;
+    dialarc_smoothing smoothing = {0};
+    dialarc_cam_motion sd = {0};
+    for (int i = 0; i < 24; i++) {
+        angle[i] = 3.75 * i;
+        hostile_note(notes, dialarc_cam_lift(&cam, angle[i], &lift[i]));
+        lift[i] += 0.001 * (i * i % 7 - 3); /* in place of errors */
+    }
+    hostile_note(notes, dialarc_camtable_smooth(24, angle, lift, 90.0, 0.002, &table));
+    hostile_note(notes, dialarc_camtable_smoothing(table, &smoothing));
+    hostile_note(notes, smoothing.parameters);
+    hostile_note(notes, dialarc_camtable_motion_sd(table, 21.0, &sd));
+    hostile_note(notes, sd.acceleration_mm_per_pump_deg2);
+    dialarc_camtable_free(table);
+}
+
 static void single(hostile_notes *notes)
 {
     const dialarc_scca scca = {0.25, 0.5, 0.25};
@@ -137,5 +156,6 @@ void hostile_sums(hostile_notes *notes)
 {
     models(notes);
     tables_of_numbers(notes);
+    smoothed_tables(notes);
     single(notes);
 }

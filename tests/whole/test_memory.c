@@ -7,12 +7,14 @@
  */
 #include <dialarc/batch.h>
 #include <dialarc/camcompare.h>
+#include <dialarc/camsmooth.h>
 #include <dialarc/lobes.h>
 #include <dialarc/pluck.h>
 #include <dialarc/reuse.h>
 #include <dialarc/stream.h>
 #include <dialarc/table_rounds.h>
 #include <dialarc/whatif.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <unistd.h>
@@ -155,18 +157,54 @@ static dialarc_status propagating(void *value_and_sd)
     return dialarc_propagate_linear(1, &input, itself, NULL, NULL, &to[0], &to[1]);
 }
 
+static dialarc_status smoothing(void *sd)
+{
+    double angle[24], lift[24];
+    dialarc_camtable *table = NULL;
+    for (int i = 0; i < 24; i++) {
+        angle[i] = 3.75 * i;
+        lift[i] = sin(angle[i] / 15.0) + 0.001 * (i * i % 7 - 3);
+    }
+    dialarc_status status = dialarc_camtable_smooth(24, angle, lift, 90.0, 0.002, &table);
+    if (status == DIALARC_OK)
+        status = dialarc_camtable_motion_sd(table, 21.0, sd);
+    dialarc_camtable_free(table);
+    return status;
+}
+
+static dialarc_status budgeting(void *propagated)
+{
+    const dialarc_input input = {DIALARC_SHAPE_NORMAL, 1.0, 0.1, 0.0, 0.0};
+    const double whole = 1.0;
+    return dialarc_propagate_budget(1, &input, &whole, itself, NULL, propagated);
+}
+
+static dialarc_status trying(void *adaptive)
+{
+    const dialarc_input input = {DIALARC_SHAPE_NORMAL, 1.0, 0.1, 0.0, 0.0};
+    const double whole = 1.0;
+    return dialarc_propagate_adaptive(1, &input, &whole, itself, NULL, 4, 30000, 1, 0.95,
+                                      adaptive);
+}
+
 START_TEST(calculations)
 {
     double value_and_sd[2];
     dialarc_camwear wear;
     dialarc_pluck pluck;
     dialarc_whatif_result outcome;
+    dialarc_cam_motion sd;
+    dialarc_propagated propagated;
+    dialarc_adaptive adaptive;
     pluck_simulate(&pluck_clear, PLUCK_CLEAR_N, recording);
     ck_assert_int_ge(memory_each_fails(comparing, &wear, sizeof wear), 7);
     ck_assert_int_ge(memory_each_fails(listening, &pluck, sizeof pluck), 3);
     ck_assert_int_ge(memory_each_fails(asking, &outcome, sizeof outcome), 4);
     ck_assert_int_ge(memory_each_fails(propagating, value_and_sd, sizeof value_and_sd),
                      1);
+    ck_assert_int_ge(memory_each_fails(smoothing, &sd, sizeof sd), 4);
+    ck_assert_int_ge(memory_each_fails(budgeting, &propagated, sizeof propagated), 1);
+    ck_assert_int_ge(memory_each_fails(trying, &adaptive, sizeof adaptive), 5);
 }
 END_TEST
 

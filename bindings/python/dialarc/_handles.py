@@ -6,7 +6,8 @@ from . import _core
 from ._errors import InputError
 from ._functions import (camcompare_summary, cams_count, cams_find, cams_get, cams_name,
                           camtable_angle_at_lift, camtable_lift_array, camtable_motion,
-                          camtable_new, camtable_range, jobs_count, jobs_get,
+                          camtable_motion_sd, camtable_new, camtable_range,
+                          camtable_smoothing, jobs_count, jobs_get,
                           learned_cam_lobe, learned_cam_new, learned_cam_sd,
                           learned_cam_share, learned_cam_timing, setups_count,
                           setups_dial, setups_find, setups_get, setups_name,
@@ -58,9 +59,9 @@ CamTable = _make_handle(
     "period_deg): points, pump degrees and mm; the cam repeats after period_deg.",
     __init__=_camtable_init, __reduce__=_camtable_reduce,
     __text_signature__="(pump_deg, lift_mm, period_deg)",
-    motion=camtable_motion, lift_mm=camtable_lift_array,
+    motion=camtable_motion, motion_sd=camtable_motion_sd, lift_mm=camtable_lift_array,
     angle_at_lift=camtable_angle_at_lift,
-    range=camtable_range, compare=camcompare_summary,
+    range=camtable_range, smoothing=camtable_smoothing, compare=camcompare_summary,
     period_deg=property(lambda self: camtable_range(self)[0], None, None,
                         "Pump degrees after which the cam repeats."))
 Workspace = _make_handle(

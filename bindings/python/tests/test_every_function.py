@@ -123,7 +123,12 @@ CALLS = {
     "camtable_lift_array": lambda: d.camtable_lift_array(TABLE, X),
     "camtable_motion": lambda: d.camtable_motion(TABLE, 10.0),
     "camtable_new": lambda: d.camtable_new([0.0, 30.0, 60.0], [0.0, 1.0, 0.5], 90.0),
+    "camtable_motion_sd": lambda: d.camtable_motion_sd(TABLE, 10.0),
     "camtable_range": lambda: d.camtable_range(TABLE),
+    "camtable_smooth": lambda: d.camtable_smooth(
+        [10.0 * i for i in range(9)], [0.0, 0.2, 1.0, 1.8, 2.0, 1.7, 0.9, 0.1, 0.0], 90.0,
+        0.003),
+    "camtable_smoothing": lambda: d.camtable_smoothing(TABLE),
     "conformity_guard_band": lambda: d.conformity_guard_band(0.95, 0.01),
     "conformity_probabilities":
         lambda: d.conformity_probability([0.9, 0.95], [0.01, 0.01], 0.86, 0.94),
@@ -240,14 +245,14 @@ CALLS = {
     "pluck_frequency": lambda: d.pluck_frequency(TONE, 8000.0, 20.0, 600.0),
     "pluck_span_frequency":
         lambda: d.pluck_span_frequency(TONE, 8000.0, 20.0, 600.0, SPAN),
+    "propagate_adaptive": lambda: d.propagate_adaptive(
+        INPUTS, None, lambda x: x[0] * x[1], 1, 20000, 1, 0.95),
+    "propagate_budget": lambda: d.propagate_budget(INPUTS, None, lambda x: x[0] * x[1]),
     "propagate_linear": lambda: d.propagate_linear(INPUTS, lambda x: x[0] * x[1]),
     "propagate_monte_carlo":
         lambda: d.propagate_monte_carlo(INPUTS, lambda x: x[0] * x[1], 200, 1, 0.95),
     "rad_from_deg": lambda: d.rad_from_deg(1.0),
     "read_file": lambda: d.read_file(DEMO / "setups.csv", 5),
-    "propagate_adaptive": lambda: d.propagate_adaptive(
-        INPUTS, None, lambda x: x[0] * x[1], 1, 20000, 1, 0.95),
-    "propagate_budget": lambda: d.propagate_budget(INPUTS, None, lambda x: x[0] * x[1]),
     "read_memory": lambda: d.read_memory(b"setup,lobes", 6, 100),
     "result_format": lambda: d.result_format("a", TIMING, DECISION),
     "results_header": lambda: d.results_header(),
