@@ -14,10 +14,11 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+/* Places between tied unknowns, at most; numbers a row, the diagonal and those after it;
+ * fewest unknowns. */
 #define DARC_RING_BAND 4
-#define DARC_RING_ROW  (DARC_RING_BAND + 1) /* numbers a row: the diagonal and after it  \
-                                             */
-#define DARC_RING_MIN 5                     /* fewest unknowns */
+#define DARC_RING_ROW  (DARC_RING_BAND + 1)
+#define DARC_RING_MIN  5
 
 /* Place of an unknown in folded order; there also the numbers of a right-hand side go. */
 size_t darc_ring_place(size_t n, size_t unknown);

@@ -12,10 +12,13 @@
 #include "numeric/minimiser.h"
 #include "numeric/ring.h"
 
-#define PER_DECADE 4    /* lambdas tried in a decade, before the best is refined */
-#define LEAST      1e-4 /* of them, over the cube of the distance of points */
-#define MOST       0.01 /* of them, over period^4 / distance */
-#define REFINED    0.01 /* decades */
+/* Lambdas that are tried: so many in a decade, before the best is refined to a part of
+ * one; the least over the cube of the distance of points, the most over the fourth power
+ * of the period and that distance. */
+#define PER_DECADE   4
+#define REFINED      0.01
+#define LEAST_LAMBDA 1e-4
+#define MOST_LAMBDA  0.01
 
 static double width(const darc_smoothing *s, size_t k)
 {
@@ -138,8 +141,8 @@ bool darc_smoothing_fit(size_t n, const double *x, double *y, double period,
     memcpy(s->flexible, s->stiffness, rows * sizeof *s->flexible);
     trial t = {s, y, variance};
     double h = period / (double)n, least = (double)INFINITY;
-    double low = log10(LEAST * h * h * h), best = low;
-    int tries = (int)(PER_DECADE * (log10(MOST * pow(period, 4.0) / h) - low));
+    double low = log10(LEAST_LAMBDA * h * h * h), best = low;
+    int tries = (int)(PER_DECADE * (log10(MOST_LAMBDA * pow(period, 4.0) / h) - low));
     for (int k = 0; k <= tries; k++) {
         double decade = low + (double)k / PER_DECADE, c = criterion(decade, &t);
         best = c < least ? decade : best;

@@ -15,7 +15,7 @@
 #include "trust/propagate.h"
 
 /* JCGM 101:2008, 7.9.4 b: trials in a block, at least so many ... */
-#define BLOCK 10000
+#define TRIALS_BLOCK 10000
 /* ... and at least so many outside the interval. */
 #define BLOCK_OUTSIDE 100.0
 /* Probability within two standard deviations of a normal distribution. */
@@ -275,7 +275,7 @@ static dialarc_status check_adaptive(size_t n, const dialarc_input *input,
     if (status != DIALARC_OK)
         return status;
     if (n > DIALARC_INPUTS_MAX || digits < 1 || digits > DIALARC_DIGITS_MAX ||
-        most < 2 * BLOCK || most > DIALARC_TRIALS_MAX)
+        most < 2 * TRIALS_BLOCK || most > DIALARC_TRIALS_MAX)
         return DIALARC_ERR_SIZE;
     if (!isfinite(coverage))
         return DIALARC_ERR_NOT_FINITE;
@@ -298,7 +298,8 @@ dialarc_status dialarc_propagate_adaptive(size_t n, const dialarc_input *input,
     if (status != DIALARC_OK)
         return status;
     source from = {.n = n, .input = input, .model = model, .context = context};
-    blocks b = {.size = GSL_MAX(BLOCK, (size_t)ceil(BLOCK_OUTSIDE / (1.0 - coverage)))};
+    blocks b = {
+        .size = GSL_MAX(TRIALS_BLOCK, (size_t)ceil(BLOCK_OUTSIDE / (1.0 - coverage)))};
     dialarc_adaptive got = {0};
     double *factor = calloc(n, n * sizeof *factor);
     if (!begin_source(&from, seed) || !factor)
