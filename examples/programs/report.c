@@ -33,10 +33,17 @@ static const char *advice(const dialarc_timing *t)
     const dialarc_budget *b = &t->budget;
     double largest =
         fmax(fmax(b->readings_mm, b->tdc_mm), fmax(b->hysteresis_mm, b->cam_mm));
+    largest = fmax(largest, fmax(b->dial_mm, b->wheel_mm));
     if (largest == b->tdc_mm)
         return "The TDC mark is the weakest point: find TDC again, by a stop on the "
                "piston or by two equal drops of it, and enter its uncertainty as "
                "tdc_sd_deg.";
+    if (largest == b->dial_mm)
+        return "The dial itself is the weakest point: stand it square to the plunger, "
+               "and enter as dial_error_mm what it errs by at most.";
+    if (largest == b->wheel_mm)
+        return "The degree wheel is the weakest point: centre it, and enter as "
+               "wheel_error_deg what it is still out by.";
     if (largest == b->cam_mm && is_from_table(t))
         return "The learned cam is the weakest point: learn it again, from a sweep in "
                "smaller steps, forward and back.";
@@ -109,6 +116,8 @@ static void say_budget(FILE *out, const dialarc_budget *b)
     say_part(out, "TDC mark", b->tdc_mm);
     say_part(out, "hysteresis that the sweep does not show", b->hysteresis_mm);
     say_part(out, "shape of the cam not known", b->cam_mm);
+    say_part(out, "errors of the dial itself, and askew", b->dial_mm);
+    say_part(out, "degree wheel off centre", b->wheel_mm);
     say_part(out, "together (root of the sum of squares)", b->total_mm);
 }
 

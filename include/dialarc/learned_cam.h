@@ -116,7 +116,8 @@ DIALARC_API dialarc_status dialarc_learned_cam_share(const dialarc_learned_cam *
  * @return DIALARC_OK, DIALARC_ERR_NULL, or DIALARC_ERR_NO_SOLUTION when the sweep did not
  *         determine it.
  * @par Equation
- * sqrt(readings_mm^2 + hysteresis_mm^2 + cam_mm^2) of the sweep's dialarc_budget
+ * sqrt(readings_mm^2 + hysteresis_mm^2 + cam_mm^2 + dial_mm^2 + wheel_mm^2) of
+ * the sweep's dialarc_budget
  * @par Source
  * JCGM 100:2008, 5.1.2.
  */

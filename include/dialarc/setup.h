@@ -57,24 +57,28 @@ typedef struct dialarc_setup {
     double lift_low_mm;    /**< lower limit of the window, mm, >= 0 */
     double lift_high_mm;   /**< upper limit of the window, mm, > lift_low_mm */
     dialarc_window_at window_at; /**< what the window refers to */
-    double window_crank_deg; /**< its crank angle, -180..180; 0, TDC, when not known */
-    dialarc_law cam_law;     /**< DIALARC_LAW_UNKNOWN: the cam is learned */
-    double cam_lift_mm;      /**< total lift, mm, > 0 */
-    double rise_deg;         /**< pump degrees, > 0 */
-    double top_dwell_deg;    /**< pump degrees, >= 0 */
-    double base_dwell_deg;   /**< pump degrees, >= 0 */
-    double cam_sd_mm;        /**< sd of the form of a stated cam, mm, >= 0 */
-    double rise_sd_deg;      /**< sd of rise_deg, pump degrees, >= 0 */
-    double angle_sd_deg;     /**< sd of one angle reading, as the table has it, >= 0 */
-    double wheel_error_deg;  /**< half span of the wheel's error over a turn, likewise */
-    double tdc_sd_deg;       /**< sd of the TDC mark, crank degrees, >= 0 */
-    double dial_sd_mm;       /**< sd of one dial reading without rounding, mm, >= 0 */
-    double dial_step_mm;     /**< graduation to which the dial is read, mm, >= 0 */
-    double dial_turn_mm;     /**< travel of one turn of the needle, mm, > 0 */
-    int dial_sense;          /**< 1: rises with the lift; -1: falls; 0: not known, 1 */
+    double window_crank_deg;   /**< its crank angle, -180..180; 0, TDC, when not known */
+    dialarc_law cam_law;       /**< DIALARC_LAW_UNKNOWN: the cam is learned */
+    double cam_lift_mm;        /**< total lift, mm, > 0 */
+    double rise_deg;           /**< pump degrees, > 0 */
+    double top_dwell_deg;      /**< pump degrees, >= 0 */
+    double base_dwell_deg;     /**< pump degrees, >= 0 */
+    double cam_sd_mm;          /**< sd of the form of a stated cam, mm, >= 0; 0.003 */
+    double rise_sd_deg;        /**< sd of each of its angles, pump degrees, >= 0; 0.25 */
+    double angle_sd_deg;       /**< sd of one angle reading, as the table has it, >= 0 */
+    double wheel_error_deg;    /**< half span of the wheel's error over a turn, likewise;
+                                  0.25 when not known */
+    double tdc_sd_deg;         /**< sd of the TDC mark, crank degrees, >= 0 */
+    double dial_sd_mm;         /**< sd of one dial reading without rounding, mm, >= 0 */
+    double dial_step_mm;       /**< graduation to which the dial is read, mm, >= 0 */
+    double dial_turn_mm;       /**< travel of one turn of the needle, mm, > 0 */
+    int dial_sense;            /**< 1: rises with the lift; -1: falls; 0: not known, 1 */
     double dial_hysteresis_mm; /**< largest full hysteresis the dial may have, mm, >= 0 */
-    double dial_error_mm;      /**< largest error of indication on its way, mm, >= 0 */
-    dialarc_turned turned;     /**< what is turned to correct the setting */
+    double dial_error_mm;  /**< largest error of indication from the minimum on, a stem
+                              that is not square included, mm, >= 0; not known: 0.005
+                              or, of a graduation up to 0.002, 0.003, and 0.4 % of the
+                              travel */
+    dialarc_turned turned; /**< what is turned to correct the setting */
     dialarc_turn_back turn_back; /**< whether the crank may be turned back */
     double body_radius_mm;       /**< radius at which a turn of the body shows, mm, > 0 */
     int sprocket_teeth;          /**< pump sprocket teeth; 0: not known */

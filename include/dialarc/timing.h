@@ -19,8 +19,9 @@ typedef struct dialarc_budget {
     double readings_mm;   /**< scatter of dial and angle readings, graduation included */
     double tdc_mm;        /**< error of the TDC mark times the lift rate */
     double hysteresis_mm; /**< part of the dial hysteresis that the sweep does not show */
-    double cam_mm;        /**< shape of the cam; 0 when the law is given, that of a table
-                             else stated */
+    double cam_mm;        /**< shape of the cam, or the tolerance of a stated one */
+    double dial_mm;       /**< errors of indication of the dial, askew included */
+    double wheel_mm;      /**< eccentricity of the degree wheel */
     double total_mm;      /**< root sum of squares of the above */
 } dialarc_budget;
 

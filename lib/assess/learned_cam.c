@@ -112,6 +112,7 @@ dialarc_status dialarc_learned_cam_sd(const dialarc_learned_cam *cam, double *ca
         return DIALARC_ERR_NULL;
     const dialarc_budget *b = &cam->timing.budget;
     double sd = hypot(hypot(b->readings_mm, b->hysteresis_mm), b->cam_mm);
+    sd = hypot(sd, hypot(b->dial_mm, b->wheel_mm));
     if (!isfinite(sd))
         return DIALARC_ERR_NO_SOLUTION;
     *cam_sd_mm = sd;

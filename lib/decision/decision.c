@@ -164,6 +164,7 @@ static darc_belief reading_error(const darc_noise *noise, const dialarc_timing *
 {
     double variance = darc_decision_reading_variance(noise);
     double tdc = isfinite(timing->budget.tdc_mm) ? timing->budget.tdc_mm : 0.0;
+    double dial = isfinite(timing->budget.dial_mm) ? timing->budget.dial_mm : 0.0;
     darc_belief error = {0.0, 0.0, 0.0};
     if (isfinite(timing->dial_hysteresis_mm) && isfinite(timing->dial_hysteresis_u_mm)) {
         double sd = timing->dial_hysteresis_u_mm / DARC_NORMAL_975;
@@ -173,7 +174,7 @@ static darc_belief reading_error(const darc_noise *noise, const dialarc_timing *
         error.width_mm = noise->hysteresis_max_mm;
         error.mean_mm = 0.5 * error.width_mm;
     }
-    error.sd_mm = sqrt(variance + tdc * tdc);
+    error.sd_mm = sqrt(variance + tdc * tdc + dial * dial);
     return error;
 }
 

@@ -10,13 +10,16 @@
 #include "core/finding.h"
 #include "decision/decision.h"
 #include "decision/tightening.h"
+#include "record/instruments.h"
 #include "review/lengths.h"
 
 #define LARGEST_SHIFT_MM 0.1 /* more is a slip, a misreading or another setting */
 /* Lift rate at TDC where no cam is known: half a crank degree is worth two graduations.
  * Common practice, no source. */
 #define RATE_MM_PER_CRANK_DEG 0.04
-#define FALSE_ALARM           0.002 /* chance of a finding when nothing is wrong */
+/* Travel of the dial over a lobe. Common practice, no source. */
+#define TRAVEL_MM   2.4
+#define FALSE_ALARM 0.002 /* chance of a finding when nothing is wrong */
 
 /* One setting: the rows that repeat it, those that cannot be used left out. */
 typedef struct setting {
@@ -220,8 +223,9 @@ static darc_belief reading_error(const job *j, size_t readings, double lift_mm)
 {
     double tdc = tdc_sd_mm(&j->known, lift_mm);
     double width = j->known.noise.hysteresis_max_mm;
-    return (darc_belief){0.5 * width, sqrt(j->variance / (double)readings + tdc * tdc),
-                         width};
+    double dial = darc_dial_error_sd(&j->known.noise, TRAVEL_MM, lift_mm);
+    double variance = j->variance / (double)readings + tdc * tdc + dial * dial;
+    return (darc_belief){0.5 * width, sqrt(variance), width};
 }
 
 static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *plan)

@@ -14,7 +14,7 @@ void darc_estimate_clear(darc_estimate *e)
         e->mean[q] = e->var[q] = NAN;
     for (int k = 0; k <= DIALARC_RISE_INTERVALS; k++)
         e->rise_mm[k] = NAN;
-    e->var_readings = e->var_hysteresis = e->var_cam = NAN;
+    e->var_readings = e->var_hysteresis = e->var_cam = e->var_dial = e->var_wheel = NAN;
 }
 
 bool darc_estimate_is_sensible(const darc_estimate *e)

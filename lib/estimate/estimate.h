@@ -23,7 +23,8 @@ enum {
 typedef struct darc_estimate {
     double mean[DARC_ASKED];
     double var[DARC_ASKED];
-    double var_readings, var_hysteresis, var_cam; /* of the lift at TDC, additive */
+    /* Of the lift at TDC, additive. */
+    double var_readings, var_hysteresis, var_cam, var_dial, var_wheel;
     double rise_mm[DIALARC_RISE_INTERVALS + 1];
     dialarc_law law;
     double law_probability;

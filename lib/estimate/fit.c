@@ -49,6 +49,9 @@ void darc_fit_begin(darc_fit *fit, const darc_problem *problem)
     fit->model.pitch_deg = 360.0 / problem->known.lobes;
     fit->model.crank_per_pump = problem->known.crank_per_pump;
     fit->model.blend = DARC_DEFAULT_BLEND;
+    fit->model.dial_terms = problem->instruments.travel_sd > 0.0;
+    fit->model.wheel_terms = problem->instruments.wheel_sd_deg > 0.0;
+    fit->model.dial_turn_mm = problem->noise.turn_mm;
 }
 
 void darc_fit_follow(darc_fit *to, const darc_fit *from)

@@ -21,6 +21,11 @@ typedef struct darc_gauss {
     double weight[DARC_MAX_PARAM]; /* 1/sd^2; 0: flat */
 } darc_gauss;
 
+/* What is thought of the segment angles, pump degrees: rise, top dwell, base dwell. */
+typedef struct darc_segments {
+    double mean[3], sd[3];
+} darc_segments;
+
 typedef double darc_matrix[DARC_MAX_PARAM][DARC_MAX_PARAM];
 
 /* The arrays of a fit. */
@@ -36,6 +41,7 @@ typedef struct darc_fit {
     darc_model model;
     darc_noise noise;
     darc_gauss prior;
+    darc_segments segments; /* for the prior of those that are parameters */
     double param[DARC_MAX_PARAM];
     double pull[DARC_MAX_PARAM]; /* J'g at param, without the prior */
     double misread_share;

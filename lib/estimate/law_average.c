@@ -23,6 +23,8 @@ void darc_learned_average(const darc_learned *learned, darc_estimate *e)
         }
         e->var_readings += w * x[k].var_readings;
         e->var_hysteresis += w * x[k].var_hysteresis;
+        e->var_dial += w * x[k].var_dial;
+        e->var_wheel += w * x[k].var_wheel;
         if (w > e->law_probability) {
             e->law_probability = w;
             e->law = x[k].law;
@@ -34,8 +36,12 @@ void darc_learned_average(const darc_learned *learned, darc_estimate *e)
     }
     e->var_readings /= sum;
     e->var_hysteresis /= sum;
+    e->var_dial /= sum;
+    e->var_wheel /= sum;
     e->law_probability /= sum;
-    e->var_cam = fmax(e->var[DARC_ASK_LIFT] - e->var_readings - e->var_hysteresis, 0.0);
+    e->var_cam = fmax(e->var[DARC_ASK_LIFT] - e->var_readings - e->var_hysteresis -
+                          e->var_dial - e->var_wheel,
+                      0.0);
 }
 
 void darc_learned_lifts(const darc_learned *learned, double step_deg, int n,

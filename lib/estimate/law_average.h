@@ -13,7 +13,7 @@ typedef struct darc_hypothesis {
     double log_evidence; /* of its levels together */
     double mean[DARC_ASKED];
     double second[DARC_ASKED]; /* mean square */
-    double var_readings, var_hysteresis;
+    double var_readings, var_hysteresis, var_dial, var_wheel;
     double param[DARC_MAX_PARAM];
 } darc_hypothesis;
 

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "estimate/parts.h"
 #include "estimate/prior.h"
 #include "numeric/cholesky.h"
 
@@ -14,7 +15,6 @@ static const double level_share[LEVEL_COUNT] = {2e-4, 8e-4, 2.5e-3, 7e-3, 2e-2, 
 static const double level_log_prior[LEVEL_COUNT] = {0.0, 0.0, 0.3, -0.2, -1.0, -2.5};
 
 #define LEAST_LEVEL_WEIGHT 1e-4 /* pairs less likely than this are left out */
-#define HELD               1e14 /* weight of a parameter that is not to move */
 
 darc_levels darc_levels_freest(void)
 {
@@ -86,14 +86,14 @@ double darc_levels_choose(darc_fit *fit, double log_likelihood, double total_mm,
 static void split_variance(const darc_fit *fit, const double *gradient,
                            darc_hypothesis *x)
 {
+    darc_parts parts = darc_parts_of(fit, gradient);
+    x->var_dial = parts.dial;
+    x->var_wheel = parts.wheel;
     darc_fit held =
         *fit; /* with the same arrays: nobody asks for its factor after this */
-    for (int k = DARC_RISE; k < held.model.first_turn; k++)
-        held.prior.weight[k] = HELD;
-    darc_fit_factorise(&held, NULL);
+    darc_parts_hold(&held, DARC_RISE, held.model.first_turn);
     double with_hysteresis = darc_fit_variance(&held, gradient);
-    held.prior.weight[DARC_HYST] = HELD;
-    darc_fit_factorise(&held, NULL);
+    darc_parts_hold(&held, DARC_HYST, DARC_HYST + 1);
     x->var_readings = darc_fit_variance(&held, gradient);
     x->var_hysteresis = fmax(with_hysteresis - x->var_readings, 0.0);
 }

@@ -4,11 +4,12 @@
 #include <math.h>
 #include <string.h>
 
-#define SLACK_MEAN_DEG    3.0
-#define SLACK_SD_DEG      8.0
-#define FREE_START_SD_DEG 5.0
-#define LEAST_TURN_SD_DEG 1e-3
-#define LEAST_HYST_SD_MM  1e-5
+#define SLACK_MEAN_DEG     3.0
+#define SLACK_SD_DEG       8.0
+#define FREE_START_SD_DEG  5.0
+#define LEAST_TURN_SD_DEG  1e-3
+#define LEAST_HYST_SD_MM   1e-5
+#define LEAST_NEEDLE_SD_MM 1e-6
 
 /* Rise, top dwell and base dwell as shares of the lobe pitch. Common practice, no source.
  */
@@ -36,6 +37,34 @@ static void set_prior(darc_fit *fit, int k, double mean, double sd)
     fit->prior.weight[k] = 1.0 / (sd * sd);
 }
 
+/* Of a learned cam as lobes have them; of a stated one as stated. */
+static void set_segments(darc_fit *fit, const darc_given_cam *cam)
+{
+    const double stated[3] = {cam->rise_deg, cam->top_deg, cam->base_deg};
+    for (int k = 0; k < 3; k++) {
+        fit->segments.mean[k] = shape_mean[k] * fit->model.pitch_deg;
+        fit->segments.sd[k] = shape_sd[k] * fit->model.pitch_deg;
+        if (fit->model.law_stated) {
+            fit->segments.mean[k] = stated[k];
+            fit->segments.sd[k] = cam->rise_sd_deg;
+        }
+    }
+}
+
+static void set_instruments(darc_fit *fit, const darc_instruments *sd)
+{
+    int dial = fit->model.first_dial, wheel = fit->model.first_wheel;
+    if (fit->model.dial_terms) {
+        set_prior(fit, dial, 0.0, sd->travel_sd);
+        set_prior(fit, dial + 1, 0.0, fmax(sd->needle_sd_mm, LEAST_NEEDLE_SD_MM));
+        set_prior(fit, dial + 2, 0.0, fmax(sd->needle_sd_mm, LEAST_NEEDLE_SD_MM));
+    }
+    if (fit->model.wheel_terms) {
+        set_prior(fit, wheel, 0.0, sd->wheel_sd_deg);
+        set_prior(fit, wheel + 1, 0.0, sd->wheel_sd_deg);
+    }
+}
+
 void darc_prior_turns(darc_fit *fit, const darc_problem *problem)
 {
     const darc_record *record = &problem->record;
@@ -58,6 +87,8 @@ void darc_prior_basic(darc_fit *fit, const darc_problem *problem)
     set_prior(fit, DARC_SLACK, SLACK_MEAN_DEG, SLACK_SD_DEG);
     set_prior(fit, DARC_HYST, half, fmax(half / sqrt(3.0), LEAST_HYST_SD_MM));
     set_prior(fit, DARC_LIFT, problem->cam.lift_mean_mm, problem->cam.lift_sd_mm);
+    set_segments(fit, &problem->cam);
+    set_instruments(fit, &problem->instruments);
     darc_prior_turns(fit, problem);
     for (int k = fit->model.first_turn; k < fit->model.n_param; k++)
         fit->param[k] = fit->prior.mean[k];
@@ -67,7 +98,7 @@ void darc_prior_shape(darc_fit *fit)
 {
     double pitch = fit->model.pitch_deg;
     for (int k = 0; k < 3; k++) {
-        double sd = shape_sd[k] * pitch, mean = shape_mean[k] * pitch;
+        double sd = fit->segments.sd[k], mean = fit->segments.mean[k];
         double weight = 1.0 / (sd * sd), wall = 0.0;
         if (k > 0 && fit->param[DARC_RISE + k] < 0.0)
             wall = 1.0 / (NEGATIVE_DWELL_SD * NEGATIVE_DWELL_SD * pitch * pitch);

@@ -246,7 +246,7 @@ void darc_fit_slack(darc_fit *fit, darc_fit *spare, const darc_problem *problem)
     if (fit->model.free_passes) {
         darc_prior_turns(fit, problem);
         darc_fit_iterate(fit, s.record);
-    } else if (!fit->model.learned && begins_flat(&s)) {
+    } else if ((!fit->model.learned || fit->model.law_stated) && begins_flat(&s)) {
         double open = find_flat_start(&s);
         if (open > 0.0) {
             fit_open(&s, open);

@@ -199,7 +199,8 @@ void darc_fit_start(darc_fit *fit, const darc_record *record)
     darc_thin_out(record, &thin);
     s.every = thin.record.n >= PLENTY ? 2 : 1;
     double range = fmax(span(&thin), 0.01 / SCALE_SHARE);
-    int shapes = fit->model.learned ? RISES * BASES * LOOKS : 1;
+    bool search = fit->model.learned && !fit->model.law_stated;
+    int shapes = search ? RISES * BASES * LOOKS : 1;
     start best = {INFINITY, 0.0, 0.0, record->lift_mm[0], range};
     darc_model best_model = fit->model;
     trial[DARC_LIFT] = 1.0;
@@ -208,7 +209,9 @@ void darc_fit_start(darc_fit *fit, const darc_record *record)
         trial[DARC_RISE] = rise * pitch;
         trial[DARC_TOP] = 0.05 * pitch;
         trial[DARC_BASE] = (0.95 - rise) * trial_base[k / LOOKS % BASES] * pitch;
-        if (fit->model.learned) {
+        for (int j = DARC_RISE; j <= DARC_BASE && fit->model.law_stated; j++)
+            trial[j] = fit->param[j];
+        if (search) {
             fit->model.rise_law = fit->model.fall_law = trial_law[k % LOOKS];
             fit->model.blend = trial_blend[k % LOOKS];
         }
@@ -218,7 +221,7 @@ void darc_fit_start(darc_fit *fit, const darc_record *record)
         if (at.cost < best.cost) {
             best = at;
             best_model = fit->model;
-            for (int j = DARC_RISE; j <= DARC_BASE && fit->model.learned; j++)
+            for (int j = DARC_RISE; j <= DARC_BASE && search; j++)
                 fit->param[j] = trial[j];
         }
     }

@@ -18,6 +18,8 @@ void darc_timing_clear(dialarc_timing *t)
                        &t->budget.tdc_mm,
                        &t->budget.hysteresis_mm,
                        &t->budget.cam_mm,
+                       &t->budget.dial_mm,
+                       &t->budget.wheel_mm,
                        &t->budget.total_mm,
                        &t->minimum_mm,
                        &t->minimum_u_mm,
@@ -49,9 +51,12 @@ void darc_timing_tell(const darc_estimate *e, const darc_noise *noise, double in
     t->budget.readings_mm = sqrt(inflate * e->var_readings);
     t->budget.hysteresis_mm = sqrt(e->var_hysteresis);
     t->budget.cam_mm = sqrt(inflate * e->var_cam);
+    t->budget.dial_mm = sqrt(e->var_dial);
+    t->budget.wheel_mm = sqrt(e->var_wheel);
     t->budget.tdc_mm = fabs(t->rate_mm_per_crank_deg) * noise->tdc_sd_deg;
-    t->budget.total_mm = sqrt(inflate * (e->var_readings + e->var_cam) +
-                              e->var_hysteresis + t->budget.tdc_mm * t->budget.tdc_mm);
+    t->budget.total_mm =
+        sqrt(inflate * (e->var_readings + e->var_cam) + e->var_hysteresis +
+             t->budget.tdc_mm * t->budget.tdc_mm + e->var_dial + e->var_wheel);
     t->lift_u_mm = k * t->budget.total_mm;
     t->minimum_mm = sense * e->mean[DARC_ASK_ZERO]; /* as the dial shows it */
     t->minimum_u_mm = k * sqrt(inflate * e->var[DARC_ASK_ZERO]);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "cam/law.h"
+#include "model/instrument.h"
 #include "model/pump_side.h"
 
 _Static_assert(DARC_MAX_PASSES <= 64, "free_passes has a bit for each");
@@ -44,11 +45,15 @@ int darc_turn_index(const darc_model *model, const darc_record *record, int pass
 
 void darc_model_layout(darc_model *model, const darc_record *record)
 {
-    int turns = 0;
+    int turns = 0, at = model->learned ? DARC_TERMS + 2 * model->terms : DARC_BASIC;
     for (int k = 0; k < record->passes && turns < DARC_MAX_TURNS; k++)
         turns += has_turn(model, record, k);
-    model->first_turn = model->learned ? DARC_TERMS + 2 * model->terms : DARC_BASIC;
-    model->n_param = model->first_turn + turns;
+    model->first_dial = at;
+    at += model->dial_terms ? DARC_DIAL_TERMS : 0;
+    model->first_wheel = at;
+    at += model->wheel_terms ? DARC_WHEEL_TERMS : 0;
+    model->first_turn = at;
+    model->n_param = at + turns;
 }
 
 void darc_model_terms(int n, double u, double *term)
@@ -270,6 +275,8 @@ void darc_model_rows_of(const darc_model *model, const double *param,
                 memcpy(dial.by, rows[i].by, (size_t)model->n_param * sizeof dial.by[0]);
                 dial.by[DARC_ZERO] = 0.0;
             }
+            darc_instrument_add(model, param, record->crank_deg[i], &rows[i].mean,
+                                &rows[i].slope, rows[i].by);
         }
     }
 }

@@ -24,8 +24,11 @@
 
 #define DARC_SHAPE_TERMS 10 /* free terms a flank when the cam is learned */
 #define DARC_MAX_TURNS   12
+#define DARC_DIAL_TERMS  3 /* errors of dial and wheel: model/instrument.h */
+#define DARC_WHEEL_TERMS 2
 
-/* Parameters, in this order; a known cam has the first five and the turns only. */
+/* Parameters, in this order; a cam that is known exactly has the first five, the errors
+ * of dial and wheel, and the turns only. */
 enum {
     DARC_ZERO,  /* dial reading at zero lift, mm */
     DARC_FOOT,  /* crank angle of the foot of a rise, degrees */
@@ -40,7 +43,9 @@ enum {
     DARC_BASE,              /* pump degrees */
     DARC_TERMS              /* first free term, mm: the rise's, then the fall's */
 };
-#define DARC_MAX_PARAM (DARC_TERMS + 2 * DARC_SHAPE_TERMS + DARC_MAX_TURNS)
+#define DARC_MAX_PARAM                                                                   \
+    (DARC_TERMS + 2 * DARC_SHAPE_TERMS + DARC_DIAL_TERMS + DARC_WHEEL_TERMS +            \
+     DARC_MAX_TURNS)
 
 typedef struct darc_model {
     dialarc_law rise_law, fall_law;
@@ -50,11 +55,15 @@ typedef struct darc_model {
     double pitch_deg; /* pump degrees */
     double crank_per_pump;
     bool learned;         /* segment angles are parameters */
+    bool law_stated;      /* though the law is not to be looked for */
     int terms;            /* free terms a flank: 0 or DARC_SHAPE_TERMS */
     uint64_t free_passes; /* bit k: the start of pass k in the slack is a parameter */
     double rise_deg, top_deg, base_deg; /* used when not learned */
+    bool dial_terms, wheel_terms;       /* the errors of dial and wheel are parameters */
+    double dial_turn_mm;                /* travel of one turn of the needle */
     int n_param;
-    int first_turn; /* index of the first turning-point parameter */
+    int first_dial, first_wheel; /* index of the first parameter of each kind, ... */
+    int first_turn;              /* ... and of the first turning point */
 } darc_model;
 
 /* One lift evaluation: value, slope and curvature against pump angle, and derivatives

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "core/angle.h"
+#include "model/instrument.h"
 
 #define BISECTIONS 26
 
@@ -259,4 +260,6 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
         w->held = *row;
     row->mean += m->common[DARC_ZERO];
     row->common[DARC_ZERO] = 1.0;
+    darc_instrument_add(m->cam, m->common, w->record->crank_deg[i], &row->mean,
+                        &row->slope, row->common);
 }

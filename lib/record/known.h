@@ -21,7 +21,8 @@ typedef struct darc_noise {
     double step_mm;         /* graduation; 0: not rounded */
     double turn_mm;         /* travel of one turn of the needle */
     double hysteresis_max_mm;
-    double dial_error_mm; /* largest error of indication */
+    double dial_error_mm; /* largest error of indication, from the minimum on */
+    double dial_askew_sd; /* of an error in proportion to travel besides */
 } darc_noise;
 
 typedef struct darc_known {
@@ -29,7 +30,8 @@ typedef struct darc_known {
     double crank_per_pump;
     double sense; /* of the dial: 1, or -1 where its reading falls as the lift rises */
     darc_noise noise;
-    bool step_stated; /* false: the graduation is assumed */
+    bool step_stated;       /* false: the graduation is assumed */
+    bool dial_error_stated; /* false: so is the largest error of indication */
     bool has_window;
     double low_mm, high_mm;        /* the window, if there is one */
     bool has_shape;                /* law and segments of the cam are stated */
@@ -44,6 +46,9 @@ typedef struct darc_known {
 
 /* Resolves a setup that has passed dialarc_setup_check(). */
 darc_known darc_known_of(const dialarc_setup *setup);
+
+/* Largest error of indication of a usual dial of this graduation, mm. */
+double darc_usual_dial_error(double step_mm);
 
 /* sd of one dial reading, graduation included, mm. */
 double darc_reading_sd(const darc_noise *noise);

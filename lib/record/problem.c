@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "record/graduation.h"
 #include "record/sweep.h"
 
 /* Where the curve of a table stands this share of its span from its ends, its flanks
@@ -17,23 +18,6 @@
 #define LIFT_MEAN_MM    2.4
 #define LIFT_SD_MM      1.0
 #define NOMINAL_LIFT_SD 0.05
-
-#define LEAST_GRADED 8 /* readings that show a graduation, or that there is none */
-
-/* Coarsest of the usual graduations that all readings lie on; 0 when none. */
-static double graduation(size_t n, const double *dial_mm)
-{
-    static const double usual[] = {0.0254, 0.0127, 0.01, 0.005, 0.00254, 0.002, 0.001};
-    for (size_t k = 0; k < sizeof usual / sizeof usual[0]; k++) {
-        size_t on = 0;
-        while (on < n &&
-               fabs(dial_mm[on] / usual[k] - round(dial_mm[on] / usual[k])) < 1e-3)
-            on++;
-        if (on == n)
-            return usual[k];
-    }
-    return 0.0;
-}
 
 /* Reads from a table of one lobe of such a pump where its flanks begin and end. */
 static dialarc_status read_table(const dialarc_camtable *table, int lobes,
@@ -74,8 +58,29 @@ static dialarc_status give_cam(const darc_known *known, const dialarc_camtable *
                             .rise_deg = known->cam.rise_deg,
                             .top_deg = known->cam.top_dwell_deg,
                             .base_deg = known->cam.base_dwell_deg,
-                            .sd_mm = table ? table_sd_mm : 0.0};
+                            .rise_sd_deg = table ? 0.0 : known->rise_sd_deg,
+                            .sd_mm = table ? table_sd_mm : known->cam_sd_mm};
     return table ? read_table(table, known->lobes, cam) : DIALARC_OK;
+}
+
+/* The graduation that the readings show, and what is usual for a dial that has it. */
+static void see_graduation(const dialarc_sweep *sweep, bool error_stated,
+                           darc_noise *noise)
+{
+    noise->step_mm = darc_graduation(sweep->n, sweep->dial_mm);
+    if (!error_stated && noise->step_mm > 0.0)
+        noise->dial_error_mm = darc_usual_dial_error(noise->step_mm);
+}
+
+/* Travel over which the readings go, but no more than a cam has. */
+static double travel_of(const darc_record *record, const darc_given_cam *cam)
+{
+    double low = INFINITY, high = -INFINITY;
+    for (size_t i = 0; i < record->n; i++) {
+        low = fmin(low, record->lift_mm[i]);
+        high = fmax(high, record->lift_mm[i]);
+    }
+    return fmin(high - low, cam->lift_mean_mm);
 }
 
 dialarc_status darc_problem_make(const dialarc_setup *setup,
@@ -91,13 +96,16 @@ dialarc_status darc_problem_make(const dialarc_setup *setup,
     problem->known = darc_known_of(setup);
     const darc_known *known = &problem->known;
     problem->noise = known->noise;
-    if (!known->step_stated && sweep->n >= LEAST_GRADED)
-        problem->noise.step_mm = graduation(sweep->n, sweep->dial_mm);
+    if (!known->step_stated && sweep->n >= DARC_LEAST_GRADED)
+        see_graduation(sweep, known->dial_error_stated, &problem->noise);
     status = give_cam(known, table, table_sd_mm, &problem->cam);
-    if (status != DIALARC_OK)
-        return status;
-    return darc_record_make(sweep, known->sense, known->noise.angle_sd_deg, room,
-                            &problem->record);
+    if (status == DIALARC_OK)
+        status = darc_record_make(sweep, known->sense, known->noise.angle_sd_deg, room,
+                                  &problem->record);
+    if (status == DIALARC_OK)
+        problem->instruments = darc_instruments_of(
+            &problem->noise, travel_of(&problem->record, &problem->cam));
+    return status;
 }
 
 dialarc_status darc_problem_make_turn(const dialarc_setup *setup,

@@ -13,6 +13,7 @@
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
 
+#include "record/instruments.h"
 #include "record/known.h"
 #include "record/record.h"
 
@@ -24,12 +25,14 @@ typedef struct darc_given_cam {
     double rise_deg, top_deg, base_deg; /* pump degrees */
     const dialarc_camtable *table;      /* NULL: by the law */
     double table_low_mm, table_high_mm;
-    double sd_mm; /* of the given lift near TDC */
+    double rise_sd_deg; /* of each of the segments; 0: they are exact */
+    double sd_mm;       /* of the form: of the given lift near TDC */
 } darc_given_cam;
 
 typedef struct darc_problem {
     darc_known known;
     darc_noise noise; /* the graduation as the readings show it where none is stated */
+    darc_instruments instruments;
     darc_given_cam cam;
     darc_record record;
 } darc_problem;

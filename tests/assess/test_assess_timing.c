@@ -211,7 +211,8 @@ END_TEST
 
 /* A silent setup is one that says: angles to 0.25 degrees, mark to 0.5, dial to 0.003 mm,
  * the graduation on which all readings lie, turns of 1 mm, hysteresis to 0.005 mm, two
- * turns of the crank. */
+ * turns of the crank, a wheel centred to 0.25 degrees, a stated cam known to 0.003 mm and
+ * its angles to 0.25 degrees. */
 START_TEST(blanks_have_defaults)
 {
     static const double graduation[] = {0.01, 0.002, 0.005};
@@ -224,6 +225,10 @@ START_TEST(blanks_have_defaults)
         said.dial_sd_mm = 0.003;
         said.dial_hysteresis_mm = 0.005;
         said.dial_sense = 1;
+        said.dial_error_mm = DIALARC_UNKNOWN; /* 0.4 % besides: no number says so */
+        said.wheel_error_deg = 0.25;
+        said.cam_sd_mm = 0.003;
+        said.rise_sd_deg = 0.25;
         dialarc_setup silent = dialarc_setup_unknown(4);
         silent.cam_law = said.cam_law;
         silent.rise_deg = said.rise_deg;

@@ -123,11 +123,11 @@ START_TEST(uncertainty_without_the_mark)
     dialarc_learned_cam *cam = learned_from(&j, &r, &t);
     const dialarc_budget *b = &t.budget;
     ck_assert_int_eq(dialarc_learned_cam_sd(cam, &sd), DIALARC_OK);
-    ck_assert_double_eq_tol(sd * sd,
-                            b->readings_mm * b->readings_mm +
-                                b->hysteresis_mm * b->hysteresis_mm +
-                                b->cam_mm * b->cam_mm,
-                            1e-15);
+    ck_assert_double_eq_tol(
+        sd * sd,
+        b->readings_mm * b->readings_mm + b->hysteresis_mm * b->hysteresis_mm +
+            b->cam_mm * b->cam_mm + b->dial_mm * b->dial_mm + b->wheel_mm * b->wheel_mm,
+        1e-15);
     ck_assert_double_gt(sd, 0.0);
     dialarc_learned_cam_free(cam);
 }

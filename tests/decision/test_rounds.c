@@ -61,6 +61,11 @@ START_TEST(silent_setups_are_filled_in)
     dialarc_plan p = plan_of(s, 1, tight);
     double variance = 2.0 * (0.003 * 0.003 + 0.01 * 0.01 / 12.0) + pow(0.5 * 0.04, 2) +
                       0.005 * 0.005 / 12.0;
+    /* a dial that is wrong by 0.005 mm over 2.4 mm, two parts in three of the variance in
+     * proportion to the travel, and askew: recomputed */
+    double share = hypot(sqrt(2.0 / 3.0) * 0.005 / 2.4, 0.004);
+    double needle = sqrt(0.4244 / 6.0) * 0.005 * 2.0 * sin(PI * 0.87);
+    variance += pow(share * 0.87, 2) + needle * needle;
     ck_assert_double_eq_tol(p.lift_mm, 0.8725, 1e-12);
     ck_assert_double_eq_tol(p.lift_u_mm, 1.96 * sqrt(variance), 1e-5);
     ck_assert_int_eq(p.decision.verdict, DIALARC_VERDICT_NONE);

@@ -23,6 +23,7 @@ static inline dialarc_setup shop(void)
     s.dial_sd_mm = 0.003;
     s.dial_step_mm = 0.01;
     s.dial_hysteresis_mm = 0.005;
+    s.dial_error_mm = 0.0;
     return s;
 }
 

@@ -52,6 +52,7 @@ dialarc_setup kit_setup(const sim_job *j, int known)
     s.dial_step_mm = j->dial_step_mm;
     s.dial_turn_mm = j->dial_turn_mm;
     s.dial_hysteresis_mm = 0.004;
+    s.dial_error_mm = s.wheel_error_deg = s.cam_sd_mm = s.rise_sd_deg = 0.0;
     if (known) {
         s.cam_law = (dialarc_law)(j->cam.rise_law + 1);
         s.rise_deg = j->cam.rise_deg;

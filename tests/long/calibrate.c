@@ -164,6 +164,7 @@ static dialarc_setup describe(const family *f, const sim_job *j, double tdc_sd)
     s.dial_step_mm = j->dial_step_mm;
     s.dial_turn_mm = j->dial_turn_mm;
     s.dial_hysteresis_mm = 0.004;
+    s.dial_error_mm = s.wheel_error_deg = s.cam_sd_mm = s.rise_sd_deg = 0.0;
     s.tdc_sd_deg = tdc_sd;
     if (!f->learned) {
         s.cam_law = (dialarc_law)(DIALARC_LAW_HARMONIC + j->cam.rise_law);

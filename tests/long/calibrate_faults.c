@@ -306,6 +306,8 @@ static void state(const family *of, sim_random *r, trial *t)
     const fault *f = of->fault;
     dialarc_setup *s = &t->setup;
     *s = kit_setup(&t->job, !of->learned);
+    s->dial_error_mm = s->wheel_error_deg = DIALARC_UNKNOWN; /* as most setups are */
+    s->cam_sd_mm = s->rise_sd_deg = DIALARC_UNKNOWN;
     s->dial_sd_mm = over(s->dial_sd_mm, f->dial_factor);
     s->angle_sd_deg = over(s->angle_sd_deg, f->wheel_factor);
     if (f->tool == FINE || f->tool == DIGITAL)

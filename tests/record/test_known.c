@@ -19,9 +19,9 @@ START_TEST(what_is_assumed)
     ck_assert_double_eq(k.noise.step_mm, 0.01);
     ck_assert_double_eq(k.noise.turn_mm, 1.0);
     ck_assert_double_eq(k.noise.hysteresis_max_mm, 0.005);
-    ck_assert_double_eq(k.noise.wheel_error_deg, 0.0);
-    ck_assert_double_eq(k.noise.dial_error_mm, 0.0);
-    ck_assert(k.cam_sd_mm == 0.0 && k.rise_sd_deg == 0.0);
+    ck_assert_double_eq(k.noise.wheel_error_deg, 0.25);
+    ck_assert_double_eq(k.noise.dial_askew_sd, 0.004);
+    ck_assert(k.cam_sd_mm == 0.003 && k.rise_sd_deg == 0.25);
     ck_assert(!k.step_stated && !k.has_window && !k.has_shape && !k.has_lift);
     ck_assert(!k.has_teeth && !k.has_radius);
 }
@@ -65,6 +65,7 @@ START_TEST(what_is_stated)
     ck_assert_double_eq(k.noise.hysteresis_max_mm, 0.0);
     ck_assert_double_eq(k.noise.wheel_error_deg, 0.2);
     ck_assert_double_eq(k.noise.dial_error_mm, 0.002);
+    ck_assert_double_eq(k.noise.dial_askew_sd, 0.0); /* which is part of it */
     ck_assert(k.cam_sd_mm == 0.004 && k.rise_sd_deg == 0.3);
     ck_assert(k.step_stated && k.has_window && k.has_shape && k.has_lift);
     ck_assert(k.has_teeth && k.has_radius);
@@ -79,6 +80,22 @@ START_TEST(what_is_stated)
     ck_assert_int_eq(k.sprocket_teeth, 40);
     ck_assert_double_eq(k.sprocket_radius_mm, 60.0);
     ck_assert_int_eq(k.rotation, DIALARC_ROTATION_CCW);
+}
+END_TEST
+
+/* Half of the span within one turn that refdata/dial_limits.csv has for dials of a range
+ * of 5 mm: JIS B 7503:2011, 10 um for 0.01 mm, 6 um for 0.001 mm. */
+START_TEST(error_of_a_dial)
+{
+    const double steps[] = {0.0, 0.0005, 0.001, 0.002, 0.00254, 0.005, 0.01, 0.0254};
+    const double error[] = {0.003, 0.003, 0.003, 0.003, 0.005, 0.005, 0.005, 0.005};
+    for (int k = 0; k < 8; k++) {
+        dialarc_setup s = dialarc_setup_unknown(4);
+        s.dial_step_mm = steps[k];
+        ck_assert_double_eq_tol(darc_known_of(&s).noise.dial_error_mm, error[k], 1e-17);
+    }
+    const dialarc_setup blank = dialarc_setup_unknown(4);
+    ck_assert_double_eq_tol(darc_known_of(&blank).noise.dial_error_mm, 0.005, 1e-17);
 }
 END_TEST
 
@@ -109,6 +126,7 @@ int main(void)
     TCase *c = tcase_create("known");
     tcase_add_test(c, what_is_assumed);
     tcase_add_test(c, what_is_stated);
+    tcase_add_test(c, error_of_a_dial);
     tcase_add_test(c, half_a_cam);
     tcase_add_test(c, sd_of_a_reading);
     suite_add_tcase(s, c);

@@ -73,7 +73,8 @@ START_TEST(the_cam_that_is_given)
     ck_assert_double_eq(p.cam.lift_mean_mm, 2.2);
     ck_assert_double_lt(p.cam.lift_sd_mm, weak_sd);
     ck_assert_double_eq(p.cam.rise_deg, 40.0);
-    ck_assert_double_eq(p.cam.sd_mm, 0.0);
+    ck_assert_double_eq(p.cam.sd_mm, 0.003); /* as assumed */
+    ck_assert_double_eq(p.cam.rise_sd_deg, 0.25);
 }
 END_TEST
 

@@ -297,6 +297,8 @@ static void estimate_calls(const dialarc_setup *setup)
     TIMING(lift_mm);
     TIMING(lift_u_mm);
     TIMING(budget.readings_mm);
+    TIMING(budget.dial_mm);
+    TIMING(budget.wheel_mm);
     TIMING(budget.total_mm);
     TIMING(minimum_mm);
     TIMING(minimum_crank_deg);

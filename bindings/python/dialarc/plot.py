@@ -266,7 +266,9 @@ def budget(result: Any) -> Any:
     parts = getattr(result, "timing", result).budget
     names = {"readings of dial and wheel": parts.readings_mm, "TDC mark": parts.tdc_mm,
              "hysteresis not shown": parts.hysteresis_mm,
-             "shape of the cam": parts.cam_mm}
+             "shape of the cam": parts.cam_mm,
+             "errors of the dial": parts.dial_mm,
+             "degree wheel off centre": parts.wheel_mm}
     ordered = sorted(names.items(), key=lambda item: -item[1])
     figure = bars([name for name, _ in ordered] + ["together"],
                   [value for _, value in ordered] + [parts.total_mm],
