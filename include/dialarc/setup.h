@@ -59,7 +59,7 @@ typedef struct dialarc_setup {
     dialarc_window_at window_at; /**< what the window refers to */
     double window_crank_deg;   /**< its crank angle, -180..180; 0, TDC, when not known */
     dialarc_law cam_law;       /**< DIALARC_LAW_UNKNOWN: the cam is learned */
-    double cam_lift_mm;        /**< total lift, mm, > 0 */
+    double cam_lift_mm;        /**< total lift, mm, > 0; right to 5 % (sd) */
     double rise_deg;           /**< pump degrees, > 0 */
     double top_dwell_deg;      /**< pump degrees, >= 0 */
     double base_dwell_deg;     /**< pump degrees, >= 0 */

@@ -13,8 +13,8 @@
 #define PERIOD_SLIP_DEG 1e-6 /* rounding of the lobe pitch, times the lobes */
 
 /* Total lift of pumps of this kind, 2.0 to 2.8 mm as a rule, and room for others: common
- * practice, no source. A total lift that is stated with a shape is nominal; sd as a share
- * of it. */
+ * practice, no source. A total lift that is stated, with a shape or without, is nominal;
+ * sd as a share of it. */
 #define LIFT_MEAN_MM    2.4
 #define LIFT_SD_MM      1.0
 #define NOMINAL_LIFT_SD 0.05
@@ -49,7 +49,7 @@ static dialarc_status read_table(const dialarc_camtable *table, int lobes,
 static dialarc_status give_cam(const darc_known *known, const dialarc_camtable *table,
                                double table_sd_mm, darc_given_cam *cam)
 {
-    bool given = known->has_shape || table, nominal = given && known->has_lift;
+    bool given = known->has_shape || table, nominal = known->has_lift;
     *cam = (darc_given_cam){.given = given,
                             .lift_mean_mm = nominal ? known->cam.lift_mm : LIFT_MEAN_MM,
                             .lift_sd_mm = nominal ? NOMINAL_LIFT_SD * known->cam.lift_mm

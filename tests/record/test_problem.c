@@ -5,7 +5,8 @@
 #include "kit/check_main.h"
 #include "record/problem.h"
 
-#define N 12
+#define N      12
+#define POINTS 900 /* of a table */
 
 static double crank[N], dial[N], room_crank[N], room_lift[N];
 static size_t room_row[N];
@@ -61,8 +62,9 @@ START_TEST(the_cam_that_is_given)
     darc_problem p;
     setup.cam_lift_mm = 2.2;
     ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
-    ck_assert(!p.cam.given);
-    double weak_sd = p.cam.lift_sd_mm;
+    ck_assert(!p.cam.given); /* a total lift alone: the rest is learned */
+    ck_assert_double_eq(p.cam.lift_mean_mm, 2.2);
+    ck_assert_double_eq_tol(p.cam.lift_sd_mm, 0.11, 1e-12);
     setup.cam_law = DIALARC_LAW_CYCLOIDAL;
     setup.rise_deg = 40.0;
     setup.top_dwell_deg = 3.0;
@@ -71,10 +73,14 @@ START_TEST(the_cam_that_is_given)
     ck_assert(p.cam.given && !p.cam.table);
     ck_assert_int_eq(p.cam.law, DIALARC_LAW_CYCLOIDAL);
     ck_assert_double_eq(p.cam.lift_mean_mm, 2.2);
-    ck_assert_double_lt(p.cam.lift_sd_mm, weak_sd);
+    ck_assert_double_eq_tol(p.cam.lift_sd_mm, 0.11, 1e-12);
     ck_assert_double_eq(p.cam.rise_deg, 40.0);
     ck_assert_double_eq(p.cam.sd_mm, 0.003); /* as assumed */
     ck_assert_double_eq(p.cam.rise_sd_deg, 0.25);
+    setup.cam_lift_mm = DIALARC_UNKNOWN; /* 2.0 to 2.8 mm: common practice, no source */
+    ck_assert_int_eq(darc_problem_make(&setup, NULL, 0.0, &s, &room, &p), DIALARC_OK);
+    ck_assert_double_gt(p.cam.lift_mean_mm - 2.0 * p.cam.lift_sd_mm, 0.0);
+    ck_assert_double_gt(p.cam.lift_mean_mm + p.cam.lift_sd_mm, 2.8);
 }
 END_TEST
 
@@ -82,7 +88,6 @@ END_TEST
  * 45 acos(1 - 2 x 0.002) / pi degrees. */
 START_TEST(a_table_takes_its_place)
 {
-    enum { POINTS = 900 };
     double angle[POINTS], lift[POINTS];
     dialarc_camtable *table;
     dialarc_sweep s = graded(0.01);
@@ -103,6 +108,54 @@ START_TEST(a_table_takes_its_place)
     ck_assert_double_eq_tol(p.cam.top_deg, 2.0 * near, 1e-3);
     ck_assert_double_eq_tol(p.cam.base_deg, near, 1e-3);
     dialarc_camtable_free(table);
+}
+END_TEST
+
+/* Three wheel turns with TDC at 0 in each: the first that the wheel passed is meant, and
+ * not the one that was read closest to 0; the order in which it was turned decides. */
+START_TEST(a_whole_turn_meets_the_first_tdc)
+{
+    double angle[24], reading[24], given[24], lift[24];
+    size_t row[24];
+    const darc_readings wide = {given, lift, row};
+    const dialarc_setup setup = dialarc_setup_unknown(4);
+    darc_problem p;
+    for (int back = 0; back < 2; back++) {
+        for (int i = 0; i < 24; i++) {
+            double at = -105.0 + 30.0 * i + (i == 11 ? 4.0 : 10.0);
+            at = back ? -at : at;
+            angle[i] = at - 360.0 * floor(at / 360.0 + 0.5); /* as the wheel shows it */
+            reading[i] = 0.01 * i;
+        }
+        const dialarc_sweep s = {24, angle, reading, NULL};
+        ck_assert_int_eq(darc_problem_make_turn(&setup, &s, &wide, &p), DIALARC_OK);
+        for (int i = 0; i < 24; i++) {
+            double at = -105.0 + 30.0 * i + (i == 11 ? 4.0 : 10.0);
+            ck_assert_double_eq_tol(p.record.crank_deg[i], back ? -at : at, 1e-9);
+        }
+    }
+}
+END_TEST
+
+/* Of a pump with other lobes, or of none that moves a plunger. */
+START_TEST(a_table_that_is_refused)
+{
+    double angle[POINTS], lift[POINTS];
+    dialarc_camtable *table;
+    dialarc_sweep s = graded(0.01);
+    darc_problem p;
+    for (int flat = 0; flat < 2; flat++) {
+        dialarc_setup setup = dialarc_setup_unknown(flat ? 4 : 5);
+        for (int i = 0; i < POINTS; i++) {
+            angle[i] = 90.0 * i / POINTS;
+            lift[i] = flat ? 0.0 : sin(3.14159265358979323846 * angle[i] / 90.0);
+        }
+        ck_assert_int_eq(dialarc_camtable_new(POINTS, angle, lift, 90.0, &table),
+                         DIALARC_OK);
+        ck_assert_int_eq(darc_problem_make(&setup, table, 0.004, &s, &room, &p),
+                         flat ? DIALARC_ERR_LIFT : DIALARC_ERR_SEGMENTS);
+        dialarc_camtable_free(table);
+    }
 }
 END_TEST
 
@@ -129,6 +182,8 @@ int main(void)
     tcase_add_test(c, a_stated_graduation_stays);
     tcase_add_test(c, the_cam_that_is_given);
     tcase_add_test(c, a_table_takes_its_place);
+    tcase_add_test(c, a_whole_turn_meets_the_first_tdc);
+    tcase_add_test(c, a_table_that_is_refused);
     tcase_add_test(c, refusals);
     suite_add_tcase(s, c);
     return darc_run(s);
