@@ -6,6 +6,7 @@
  * that so many pumps can show.
  */
 #include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -93,8 +94,10 @@ static double share(int part, int whole)
 }
 
 /* Coverage of a share that is meant to be 95 %: within 1 % when there are many, else
- * within what chance allows for draws of which about half are independent. */
-static void covers(const char *what, int in, int of, int many)
+ * within what chance allows for draws of which about half are independent. What is told
+ * once a pump, and scatter and spread, whose intervals are on the safe side, are asked
+ * for no more than that. */
+static void covers(const char *what, int in, int of, bool many)
 {
     double got = share(in, of), slack = many ? 1.0 : 4.0 * sqrt(2.0 * 95.0 * 5.0 / of);
     ck_assert_msg(fabs(got - 95.0) <= slack, "%s: %.2f %% of %d", what, got, of);
@@ -109,14 +112,16 @@ static void judge(const char *name, double misread_share, int known)
     for (int k = 0; k < pumps; k++)
         one_pump((uint64_t)(k + 1), misread_share, known, w, &t);
     dialarc_workspace_free(w);
-    int good = t.pumps - t.failed, many = pumps >= MANY;
-    double timing = sqrt(t.timing2 / t.lobes), lift = sqrt(t.lift2 / t.lobes);
+    int good = t.pumps - t.failed;
+    bool many = pumps >= MANY;
+    double timing = sqrt(t.timing2 / t.lobes), lift = sqrt(t.lift2 / t.lobes),
+           run_out = sqrt(t.run_out2 / good);
     if (asked)
         printf(
             "%-22s pumps %d failed %d | over bound: timing %.3f lift %.3f run-out %.3f "
             "worst %.1f | covered: timing %.2f lift %.2f run-out %.2f phase %.2f "
             "scatter %.2f spread %.2f\n",
-            name, t.pumps, t.failed, timing, lift, sqrt(t.run_out2 / good), t.worst,
+            name, t.pumps, t.failed, timing, lift, run_out, t.worst,
             share(t.timing_in, t.lobes), share(t.lift_in, t.lobes),
             share(t.run_out_in, good), share(t.phase_in, t.phases),
             share(t.scatter_in, good), share(t.spread_in, good));
@@ -124,9 +129,14 @@ static void judge(const char *name, double misread_share, int known)
     double limit = many ? 1.2 : 1.2 + 3.0 / sqrt(2.0 * pumps); /* chance */
     ck_assert_double_le(timing, limit);
     ck_assert_double_le(lift, limit);
+    ck_assert_double_le(run_out, limit);
     ck_assert_double_le(t.worst, 6.0);
     covers("timing", t.timing_in, t.lobes, many);
     covers("lift", t.lift_in, t.lobes, many);
+    covers("run-out", t.run_out_in, good, false);
+    covers("phase", t.phase_in, t.phases, false);
+    covers("scatter", t.scatter_in, good, false);
+    covers("spread", t.spread_in, good, false);
 }
 
 START_TEST(clean_readings_known_cam)
