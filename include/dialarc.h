@@ -5,6 +5,7 @@
 #ifndef DIALARC_H
 #define DIALARC_H
 
+#include <dialarc/advice.h>
 #include <dialarc/angle.h>
 #include <dialarc/api.h>
 #include <dialarc/assess.h>

@@ -8,6 +8,7 @@ DIALARC_ENUM(dialarc_turned, Turned)
 DIALARC_ENUM(dialarc_turn_back, TurnBack)
 DIALARC_ENUM(dialarc_direction, Direction)
 DIALARC_ENUM(dialarc_verdict, Verdict)
+DIALARC_ENUM(dialarc_advice, Advice)
 DIALARC_RECORD(dialarc_findings, Findings)
 DIALARC_RECORD(dialarc_setup, Setup)
 DIALARC_BORROWING(dialarc_sweep)
@@ -55,6 +56,7 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/minimum.h>
 %include <dialarc/workspace.h>
 %include <dialarc/timing.h>
+%include <dialarc/advice.h>
 %include <dialarc/decision.h>
 %include <dialarc/assess.h>
 %include <dialarc/learned_cam.h>

@@ -24,6 +24,7 @@ ENUMS = {
     "window_at": ("WindowAt", "WINDOW_AT_"), "turned": ("Turned", "TURNED_"),
     "turn_back": ("TurnBack", "TURN_BACK_"),
     "direction": ("Direction", "DIRECTION_"), "verdict": ("Verdict", "VERDICT_"),
+    "advice": ("Advice", "ADVICE_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
 RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}

@@ -143,7 +143,8 @@ static void say_page(bench *b, const dialarc_sweep_record *record, const dialarc
     } else {
         page_say(out, "  ", "The lobes cannot be compared.");
     }
-    page_findings(out, &l->findings, "reading", record->line, tables_name(b->table));
+    page_findings(out, &record->setup, &l->findings, "reading", record->line,
+                  tables_name(b->table));
 }
 
 static void say_csv(FILE *out, int guard, const char *name, const dialarc_lobes *l,

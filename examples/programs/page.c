@@ -106,12 +106,29 @@ static const char *verdict_word(dialarc_verdict verdict)
     return "NO VERDICT";
 }
 
+const char *page_zero(const dialarc_setup *setup)
+{
+    return setup->window_at == DIALARC_WINDOW_AT_MARK ? "the mark" : "TDC";
+}
+
+const char *page_place(const dialarc_setup *setup, char text[64])
+{
+    const char *zero = page_zero(setup);
+    double crank = setup->window_crank_deg;
+    if (isnan(crank) || crank == 0.0)
+        snprintf(text, 64, "%s", zero);
+    else
+        snprintf(text, 64, "%g crank degrees %s %s", fabs(crank),
+                 crank < 0.0 ? "before" : "after", zero);
+    return text;
+}
+
 void page_verdict(FILE *out, const dialarc_setup *setup, const dialarc_decision *d)
 {
-    char percent[32];
+    char percent[32], place[64];
     if (!isnan(setup->lift_low_mm))
-        page_say(out, "  Window        ", "%.3f to %.3f mm, the middle is %.3f mm",
-                 setup->lift_low_mm, setup->lift_high_mm,
+        page_say(out, "  Window        ", "%.3f to %.3f mm at %s, the middle is %.3f mm",
+                 setup->lift_low_mm, setup->lift_high_mm, page_place(setup, place),
                  (setup->lift_low_mm + setup->lift_high_mm) / 2.0);
     page_say(out, "  Verdict       ", "%s. %s", verdict_word(d->verdict),
              dialarc_verdict_text(d->verdict));
@@ -140,12 +157,40 @@ void page_caution(FILE *out, int *number, const dialarc_findings *findings)
                  "First see to the findings below that say caution.");
 }
 
+void page_tdc(FILE *out, const char *lead, const dialarc_setup *setup,
+              const dialarc_decision *d)
+{
+    int mark = setup->window_at == DIALARC_WINDOW_AT_MARK;
+    int stated = !isnan(setup->tdc_sd_deg);
+    double needed = d->tdc_sd_needed_deg;
+    if (isnan(needed) || (stated && needed >= d->tdc_sd_deg))
+        return;
+    if (needed == 0.0)
+        page_say(out, lead,
+                 "Were %s exact, this window could not be decided yet: the rest of the "
+                 "uncertainty must become smaller too.",
+                 mark ? "the meeting of the mark" : "TDC");
+    else
+        page_say(out, lead, "%s to +- %.2f crank degrees (sd) for this window; %s %.2f.",
+                 mark ? "The mark must be met" : "TDC must be known", needed,
+                 stated ? "it is stated as"
+                 : mark ? "blank, it is assumed to be met to"
+                        : "blank, the mark is assumed to stand within",
+                 d->tdc_sd_deg);
+}
+
 /* "1.6 mm along the rim (at 66 mm radius), 0.17 teeth", as far as the setup allows. */
 static void describe_turn(const dialarc_setup *setup, const dialarc_decision *d,
                           char *text, size_t size)
 {
     size_t used = 0;
     text[0] = '\0';
+    if (setup->turned == DIALARC_TURNED_BODY) {
+        if (!isnan(d->turn_body_mm))
+            snprintf(text, size, " That is %.1f mm at %g mm radius.",
+                     fabs(d->turn_body_mm), setup->body_radius_mm);
+        return;
+    }
     if (!isnan(d->turn_rim_mm))
         used +=
             (size_t)snprintf(text, size, " That is %.1f mm along the rim at %g mm radius",
@@ -157,33 +202,45 @@ static void describe_turn(const dialarc_setup *setup, const dialarc_decision *d,
         snprintf(text + used, size - used, ".");
 }
 
+static const char *seen_from_the_drive(const dialarc_decision *d, int body)
+{
+    int way = body ? -(int)d->turn_rotation : (int)d->turn_rotation;
+    return way == DIALARC_ROTATION_CW    ? ", clockwise seen from the drive end,"
+           : way == DIALARC_ROTATION_CCW ? ", counter-clockwise seen from the drive end,"
+                                         : "";
+}
+
 void page_turn(FILE *out, const char *lead, const dialarc_setup *setup,
                const dialarc_decision *d)
 {
     if (isnan(d->turn_pump_deg)) {
         page_say(
             out, lead,
-            "With the fasteners loose, turn the pump a little: the shaft forward, in "
-            "its running direction, for more lift and earlier delivery, back for less. "
-            "How far cannot be told without knowing the cam.");
+            "With the fasteners loose, turn the pump a little: the %s, for more lift "
+            "and earlier delivery, the other way for less. How far cannot be told "
+            "without knowing the cam.",
+            setup->turned == DIALARC_TURNED_BODY
+                ? "body against the running direction of its shaft"
+                : "shaft forward, in its running direction");
         return;
     }
     char extent[160];
     describe_turn(setup, d, extent, sizeof extent);
-    int forward = d->turn_pump_deg > 0.0;
-    const char *seen = d->turn_rotation == DIALARC_ROTATION_CW
-                           ? ", clockwise seen from the drive end,"
-                       : d->turn_rotation == DIALARC_ROTATION_CCW
-                           ? ", counter-clockwise seen from the drive end,"
-                           : "";
-    page_say(
-        out, lead,
-        "With the fasteners loose, turn the pump shaft %s%s by %.2f pump degrees while "
-        "the crank stands still.%s This makes delivery %s. Where the pump body is "
-        "turned and not the shaft, turn it as far the other way.",
-        forward ? "forward in its running direction"
-                : "back against its running direction",
-        seen, fabs(d->turn_pump_deg), extent, forward ? "earlier" : "later");
+    int forward = d->turn_pump_deg > 0.0, body = setup->turned == DIALARC_TURNED_BODY;
+    page_say(out, lead,
+             "With the fasteners loose, turn the pump %s %s%s by %.2f pump degrees while "
+             "the crank stands still.%s This makes delivery %s.%s",
+             body ? "body" : "shaft",
+             body      ? forward ? "against the running direction of its shaft"
+                                 : "in the running direction of its shaft"
+             : forward ? "forward in its running direction"
+                       : "back against its running direction",
+             seen_from_the_drive(d, body), fabs(d->turn_pump_deg), extent,
+             forward ? "earlier" : "later",
+             setup->turned == DIALARC_TURNED_UNKNOWN
+                 ? " Where the pump body is turned and not the shaft, turn it as far the "
+                   "other way."
+                 : "");
     if (fabs(d->turn_teeth) >= WHOLE_TOOTH)
         page_say(
             out, "     ",
@@ -194,13 +251,25 @@ void page_turn(FILE *out, const char *lead, const dialarc_setup *setup,
 void page_aim(FILE *out, const char *lead, const dialarc_setup *setup,
               const dialarc_decision *d, double slack_crank_deg)
 {
-    char percent[32];
+    char percent[32], place[64];
     double slack = isnan(slack_crank_deg) ? 5.0 : ceil(slack_crank_deg / 5.0) * 5.0;
-    page_say(
-        out, lead,
-        "Turn the crank back by %.0f degrees or more, then come forward to TDC without "
-        "going past it: coming forward takes the slack out of the drive.",
-        20.0 + slack);
+    page_place(setup, place);
+    if (setup->turn_back == DIALARC_TURN_BACK_FORBIDDEN)
+        page_say(out, lead,
+                 "Turn the engine forward in its running direction, two full crank turns "
+                 "on, up to %s without going past it. It must not be turned back: once "
+                 "past, go round again.",
+                 place);
+    else
+        page_say(out, lead,
+                 "Turn the crank back by %.0f degrees or more, then come forward to %s "
+                 "without going past it: coming forward takes the slack out of the "
+                 "drive.%s",
+                 20.0 + slack, place,
+                 setup->turn_back == DIALARC_TURN_BACK_ALLOWED
+                     ? ""
+                     : " Where the maker forbids turning back, come round forward "
+                       "instead.");
     if (!isnan(d->aim_mm))
         page_say(out, "     ",
                  "Aim: the dial should then stand %.3f mm %s its reading at the minimum, "
@@ -210,17 +279,33 @@ void page_aim(FILE *out, const char *lead, const dialarc_setup *setup,
                  page_percent(d->aim_probability_in, percent));
 }
 
+void page_leave(FILE *out, const char *lead, const dialarc_decision *d)
+{
+    if (fabs(d->turn_pump_deg) < d->turn_u_pump_deg)
+        page_say(out, lead,
+                 "Leave the pump as it is: the correction to mid-window, %.2f pump "
+                 "degrees, is smaller than its own uncertainty of %.2f.",
+                 fabs(d->turn_pump_deg), d->turn_u_pump_deg);
+    else
+        page_say(out, lead,
+                 "Leave the pump as it is: a correction so small would not better its "
+                 "chance, for tightening moves the setting by more.");
+}
+
 void page_no_window(FILE *out, const char *lead)
 {
     page_say(out, lead,
              "Look up the lift that the manufacturer asks for, and enter it as "
-             "lift_low_mm and lift_high_mm of this engine.");
+             "lift_low_mm and lift_high_mm of this engine; and where it is asked for, as "
+             "window_at and window_crank_deg.");
 }
 
-void page_findings(FILE *out, const dialarc_findings *findings, const char *what,
-                   const size_t *line, const char *file)
+void page_findings(FILE *out, const dialarc_setup *setup,
+                   const dialarc_findings *findings, const char *what, const size_t *line,
+                   const char *file)
 {
     const char *slash = strrchr(file, '/');
+    char at[64];
     int any = 0;
     for (int k = 0; k < DIALARC_FINDING_COUNT; k++) {
         dialarc_finding finding = (dialarc_finding)k;
@@ -236,6 +321,12 @@ void page_findings(FILE *out, const dialarc_findings *findings, const char *what
         page_say(out, "  - ", "%s: %s%s", dialarc_severity_text(findings->severity[k]),
                  dialarc_finding_text(finding), place);
     }
+    if (any && setup->turn_back == DIALARC_TURN_BACK_FORBIDDEN)
+        page_say(out, "    ",
+                 "This engine must not be turned back: where that is said above, come "
+                 "round forward instead.");
+    if (any && strcmp(page_place(setup, at), "TDC") != 0)
+        page_say(out, "    ", "TDC stands for %s above.", at);
 }
 
 void page_words(FILE *out)

@@ -2,18 +2,26 @@
 #include "report.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "page.h"
 
 static void say_setting(FILE *out, const dialarc_setup *setup, const dialarc_timing *t,
                         const dialarc_decision *d)
 {
+    char place[64];
+    const char *lead = "  Lift at TDC   ", *at = "";
+    if (strcmp(page_place(setup, place), "TDC") != 0) {
+        lead = "  Lift          ";
+        at = place;
+    }
     if (isnan(t->lift_mm) || d->verdict == DIALARC_VERDICT_UNUSABLE)
-        page_say(out, "  Lift at TDC   ", "cannot be told from these readings");
+        page_say(out, lead, "%s%s%scannot be told from these readings", *at ? "at " : "",
+                 at, *at ? ": " : "");
     else
-        page_say(out, "  Lift at TDC   ",
-                 "%.3f mm; 95 times in 100 the truth is within %.3f mm of that",
-                 t->lift_mm, t->lift_u_mm);
+        page_say(out, lead,
+                 "%s%s%s%.3f mm; 95 times in 100 the truth is within %.3f mm of that",
+                 *at ? "at " : "", at, *at ? ": " : "", t->lift_mm, t->lift_u_mm);
     page_verdict(out, setup, d);
     if (!isnan(d->advance_error_crank_deg))
         page_say(out, "                ", "From mid-window: %.2f crank degrees too %s.",
@@ -27,33 +35,37 @@ static int is_from_table(const dialarc_timing *t)
     return !t->cam_learned && t->law == DIALARC_LAW_UNKNOWN;
 }
 
-/* What would make the result surer, by the largest part of its uncertainty. */
-static const char *advice(const dialarc_timing *t)
+/* The way to mid-window, and what comes after it. */
+static void say_way(FILE *out, int *step, const dialarc_setup *setup,
+                    const dialarc_timing *t, const dialarc_decision *d)
 {
-    const dialarc_budget *b = &t->budget;
-    double largest =
-        fmax(fmax(b->readings_mm, b->tdc_mm), fmax(b->hysteresis_mm, b->cam_mm));
-    largest = fmax(largest, fmax(b->dial_mm, b->wheel_mm));
-    if (largest == b->tdc_mm)
-        return "The TDC mark is the weakest point: find TDC again, by a stop on the "
-               "piston or by two equal drops of it, and enter its uncertainty as "
-               "tdc_sd_deg.";
-    if (largest == b->dial_mm)
-        return "The dial itself is the weakest point: stand it square to the plunger, "
-               "and enter as dial_error_mm what it errs by at most.";
-    if (largest == b->wheel_mm)
-        return "The degree wheel is the weakest point: centre it, and enter as "
-               "wheel_error_deg what it is still out by.";
-    if (largest == b->cam_mm && is_from_table(t))
-        return "The learned cam is the weakest point: learn it again, from a sweep in "
-               "smaller steps, forward and back.";
-    if (largest == b->cam_mm)
-        return "The cam is the weakest point: take a longer sweep, forward and back, or "
-               "enter the cam's law and angles.";
-    if (largest == b->hysteresis_mm)
-        return "The dial's hysteresis is the weakest point: take the sweep both ways.";
-    return "The readings are the weakest point: take more of them, in smaller steps, "
-           "forward and back, and wait for the needle to stand still.";
+    char lead[16];
+    page_turn(out, page_step(step, lead), setup, d);
+    page_aim(out, page_step(step, lead), setup, d, t->slack_crank_deg);
+    page_say(out, page_step(step, lead),
+             "Tighten, turn the engine two full crank turns by hand, and take the sweep "
+             "again: tightening moves the setting.");
+}
+
+/* What must be better known before anything is moved. */
+static void say_weakest(FILE *out, int *step, const dialarc_setup *setup,
+                        const dialarc_timing *t, const dialarc_decision *d)
+{
+    char lead[16];
+    int mark = setup->window_at == DIALARC_WINDOW_AT_MARK;
+    page_say(out, page_step(step, lead), "%s",
+             d->advice == DIALARC_ADVICE_FIND_TDC && mark
+                 ? "How the mark is met is the weakest point. Before anything is moved, "
+                   "come to it again in running direction, lock it by its pin if it has "
+                   "one, and set the degree wheel to 0 there."
+                 : dialarc_advice_text(d->advice));
+    page_tdc(out, "     ", setup, d);
+    if (!d->worth_turning) {
+        page_leave(out, page_step(step, lead), d);
+        return;
+    }
+    page_say(out, "     ", "If it is to be set anew all the same, to mid-window:");
+    say_way(out, step, setup, t, d);
 }
 
 static void say_steps(FILE *out, const dialarc_setup *setup, const dialarc_timing *t,
@@ -62,16 +74,15 @@ static void say_steps(FILE *out, const dialarc_setup *setup, const dialarc_timin
     char lead[16];
     int step = 0;
     page_caution(out, &step, &t->findings);
-    if (d->verdict == DIALARC_VERDICT_UNDECIDED) {
-        page_say(out, page_step(&step, lead),
-                 "Before anything is moved, take the sweep again. %s", advice(t));
-        page_say(out, "     ", "If it is to be set anew all the same, to mid-window:");
+    if (d->advice == DIALARC_ADVICE_TURN) {
+        say_way(out, &step, setup, t, d);
+        page_tdc(out, "     ", setup, d);
+    } else if (d->advice == DIALARC_ADVICE_LEAVE) {
+        page_leave(out, page_step(&step, lead), d);
+        page_tdc(out, "     ", setup, d);
+    } else {
+        say_weakest(out, &step, setup, t, d);
     }
-    page_turn(out, page_step(&step, lead), setup, d);
-    page_aim(out, page_step(&step, lead), setup, d, t->slack_crank_deg);
-    page_say(out, page_step(&step, lead),
-             "Tighten, turn the engine two full crank turns by hand, and take the sweep "
-             "again: tightening moves the setting.");
 }
 
 static void say_next(FILE *out, const dialarc_setup *setup, const dialarc_timing *t,
@@ -107,13 +118,16 @@ static void say_part(FILE *out, const char *part, double mm)
         fprintf(out, "    %-44s %.4f mm\n", part, mm);
 }
 
-static void say_budget(FILE *out, const dialarc_budget *b)
+static void say_budget(FILE *out, const dialarc_setup *setup, const dialarc_budget *b)
 {
-    fputs("\n  How sure: standard uncertainty of the lift at TDC, by cause\n"
+    fputs("\n  How sure: standard uncertainty of the lift, by cause\n"
           "            (about twice the last line makes the 95 times in 100 above)\n",
           out);
     say_part(out, "readings of dial and degree wheel", b->readings_mm);
-    say_part(out, "TDC mark", b->tdc_mm);
+    say_part(out,
+             setup->window_at == DIALARC_WINDOW_AT_MARK ? "meeting of the mark"
+                                                        : "TDC mark",
+             b->tdc_mm);
     say_part(out, "hysteresis that the sweep does not show", b->hysteresis_mm);
     say_part(out, "shape of the cam not known", b->cam_mm);
     say_part(out, "errors of the dial itself, and askew", b->dial_mm);
@@ -121,15 +135,15 @@ static void say_budget(FILE *out, const dialarc_budget *b)
     say_part(out, "together (root of the sum of squares)", b->total_mm);
 }
 
-static void say_measured(FILE *out, const dialarc_timing *t)
+static void say_measured(FILE *out, const dialarc_setup *setup, const dialarc_timing *t)
 {
     fputs("\n  Also found\n", out);
     if (!isnan(t->minimum_mm))
         page_say(out, "    ",
                  "The dial shows %.3f mm at the minimum; the rise begins %.1f "
-                 "crank degrees %s TDC.",
+                 "crank degrees %s %s.",
                  page_round(t->minimum_mm, 3), fabs(t->minimum_crank_deg),
-                 t->minimum_crank_deg < 0.0 ? "before" : "after");
+                 t->minimum_crank_deg < 0.0 ? "before" : "after", page_zero(setup));
     if (!isnan(t->slack_crank_deg) && !isnan(t->slack_u_crank_deg))
         page_say(out, "    ", "Slack of the drive: %.1f crank degrees, within %.1f.",
                  t->slack_crank_deg, t->slack_u_crank_deg);
@@ -154,8 +168,8 @@ void report_sweep(FILE *out, const char *engine, const char *file,
     say_setting(out, &record->setup, timing, decision);
     say_next(out, &record->setup, timing, decision);
     if (decision->verdict != DIALARC_VERDICT_UNUSABLE) {
-        say_budget(out, &timing->budget);
-        say_measured(out, timing);
+        say_budget(out, &record->setup, &timing->budget);
+        say_measured(out, &record->setup, timing);
     }
-    page_findings(out, &timing->findings, "reading", record->line, file);
+    page_findings(out, &record->setup, &timing->findings, "reading", record->line, file);
 }

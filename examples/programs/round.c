@@ -22,14 +22,19 @@ typedef struct bench {
     dialarc_jobs *jobs;
 } bench;
 
+static const char read_again[] =
+    "turn the engine two full crank turns by hand, read minimum and TDC again, and add "
+    "the row to the table.";
+
 static void say_latest(FILE *out, const dialarc_job *job, const dialarc_plan *plan)
 {
+    char place[64];
     if (!isnan(plan->lift_mm))
         page_say(out, "  Latest        ",
-                 "round %d, %s: lift at TDC %.3f mm; 95 times in 100 the truth is within "
+                 "round %d, %s: lift at %s %.3f mm; 95 times in 100 the truth is within "
                  "%.3f mm of that",
                  job->round[job->n - 1].round, plan->tight ? "tight" : "loose",
-                 plan->lift_mm, plan->lift_u_mm);
+                 page_place(&job->setup, place), plan->lift_mm, plan->lift_u_mm);
     page_verdict(out, &job->setup, &plan->decision);
     if (!plan->tight && !isnan(plan->decision.probability_in))
         page_say(out, "                ", "That is, once it has been tightened.");
@@ -50,25 +55,56 @@ static void say_shift(FILE *out, const dialarc_plan *plan)
             plan->shift_sd_mm, plan->shifts, plan->shifts == 1 ? "" : "s");
 }
 
+/* The way to mid-window, and what comes after it. */
+static void say_way(FILE *out, int *step, const dialarc_job *job,
+                    const dialarc_plan *plan)
+{
+    char lead[16];
+    page_turn(out, page_step(step, lead), &job->setup, &plan->decision);
+    page_aim(out, page_step(step, lead), &job->setup, &plan->decision, DIALARC_UNKNOWN);
+    page_say(out, page_step(step, lead), "Tighten, %s", read_again);
+}
+
+/* A tight setting that may or may not be good. */
+static void say_weakest(FILE *out, int *step, const dialarc_job *job,
+                        const dialarc_plan *plan)
+{
+    char lead[16];
+    const dialarc_decision *d = &plan->decision;
+    page_say(
+        out, page_step(step, lead), "%s",
+        d->advice == DIALARC_ADVICE_READ_AGAIN
+            ? "Before anything is moved, read minimum and TDC once or twice more and "
+              "add the rows to this round."
+            : dialarc_advice_text(d->advice));
+    page_tdc(out, "     ", &job->setup, d);
+    if (!d->worth_turning) {
+        page_leave(out, page_step(step, lead), d);
+        return;
+    }
+    page_say(out, "     ", "If it is to be set anew all the same:");
+    say_way(out, step, job, plan);
+}
+
 static void say_steps(FILE *out, const dialarc_job *job, const dialarc_plan *plan)
 {
     char lead[16];
     int step = 0;
+    const dialarc_decision *d = &plan->decision;
     page_caution(out, &step, &plan->findings);
-    if (plan->decision.verdict == DIALARC_VERDICT_UNDECIDED)
-        page_say(out, page_step(&step, lead), "%s",
-                 plan->tight
-                     ? "Before anything is moved, read minimum and TDC once or twice "
-                       "more and add the rows to this round. If it is to be set anew "
-                       "all the same:"
-                     : "If the dial already shows what is aimed at below, tighten and "
-                       "read this round again. Otherwise:");
-    page_turn(out, page_step(&step, lead), &job->setup, &plan->decision);
-    page_aim(out, page_step(&step, lead), &job->setup, &plan->decision, DIALARC_UNKNOWN);
-    page_say(
-        out, page_step(&step, lead),
-        "Tighten, turn the engine two full crank turns by hand, read minimum and TDC "
-        "again, and add the row to the table.");
+    if (d->advice == DIALARC_ADVICE_TURN)
+        say_way(out, &step, job, plan);
+    else if (d->advice == DIALARC_ADVICE_LEAVE)
+        page_leave(out, page_step(&step, lead), d);
+    else if (d->advice == DIALARC_ADVICE_TIGHTEN)
+        page_say(out, page_step(&step, lead),
+                 "This setting is as good as another attempt would make it. Tighten, %s",
+                 read_again);
+    else {
+        say_weakest(out, &step, job, plan);
+        return;
+    }
+    page_tdc(out, "     ", &job->setup, d);
 }
 
 static void say_next(FILE *out, const dialarc_job *job, const dialarc_plan *plan)
@@ -106,7 +142,8 @@ static int plan_one(const bench *b, FILE *out, const dialarc_job *job)
     say_latest(out, job, &plan);
     say_shift(out, &plan);
     say_next(out, job, &plan);
-    page_findings(out, &plan.findings, "row", job->line, tables_name(b->table));
+    page_findings(out, &job->setup, &plan.findings, "row", job->line,
+                  tables_name(b->table));
     if (plan.decision.verdict != DIALARC_VERDICT_UNUSABLE)
         return DONE;
     complain_unusable(b->who, job->name, &plan.findings);

@@ -37,6 +37,7 @@ typedef enum dialarc_finding {
     DIALARC_FINDING_ORDER_REVERSED,
     DIALARC_FINDING_UNIT_MISTAKEN,
     DIALARC_FINDING_PASSES_COPIED,
+    DIALARC_FINDING_WINDOW_TOO_NARROW,
     DIALARC_FINDING_COUNT
 } dialarc_finding;
 
@@ -88,6 +89,16 @@ DIALARC_API const char *dialarc_finding_text(dialarc_finding finding);
  * This project.
  */
 DIALARC_API const char *dialarc_severity_text(dialarc_severity severity);
+
+/**
+ * @brief Word for a severity as it stands in the results table.
+ *
+ * @param[in] severity  A severity.
+ * @return "note", "caution" or "stop"; "unknown" for other values. A constant string.
+ * @par Source
+ * This project.
+ */
+DIALARC_API const char *dialarc_severity_name(dialarc_severity severity);
 
 /**
  * @brief Whether a finding was made.

@@ -22,7 +22,7 @@
 typedef struct dialarc_round {
     int round;         /**< number of the round, counting from 1, not decreasing */
     double minimum_mm; /**< dial reading at the minimum */
-    double tdc_mm;     /**< dial reading at TDC */
+    double tdc_mm;     /**< dial reading at TDC, or where the window is asked for */
     int tight;         /**< 0: fasteners loose; else tight */
 } dialarc_round;
 

@@ -5,7 +5,10 @@
  * The fields are the columns of the setups table. A field that is not known holds
  * DIALARC_UNKNOWN (a quiet NaN), the one place where a number that is not finite is
  * accepted. dialarc ships no manufacturer's settings: the user supplies the window
- * from the service literature.
+ * from the service literature, and with it what it refers to. Where that is a mark or a
+ * locking pin itself (window_at), the pump is right when it is right there, wherever
+ * true TDC may be: then tdc_sd_deg is the sd with which the mark is met, 0.1 when not
+ * known, and angles are counted from the mark.
  */
 #ifndef DIALARC_SETUP_H
 #define DIALARC_SETUP_H
@@ -68,7 +71,7 @@ typedef struct dialarc_setup {
     double angle_sd_deg;       /**< sd of one angle reading, as the table has it, >= 0 */
     double wheel_error_deg;    /**< half span of the wheel's error over a turn, likewise;
                                   0.25 when not known */
-    double tdc_sd_deg;         /**< sd of the TDC mark, crank degrees, >= 0 */
+    double tdc_sd_deg;         /**< sd of the TDC mark, or with which it is met, crank */
     double dial_sd_mm;         /**< sd of one dial reading without rounding, mm, >= 0 */
     double dial_step_mm;       /**< graduation to which the dial is read, mm, >= 0 */
     double dial_turn_mm;       /**< travel of one turn of the needle, mm, > 0 */

@@ -3,10 +3,12 @@
  * Results table: one row per sweep.
  *
  * Columns: sweep, verdict (in, low, high, undecided, unusable; blank when no window was
- * given), lift_mm, lift_u_mm (expanded, 95 %), minimum_mm, minimum_crank_deg,
- * slack_crank_deg, slack_u_crank_deg, dial_hysteresis_mm, advance_error_crank_deg,
- * turn_pump_deg, probability_in, readings_used, readings_rejected, findings (codes joined
- * by ';'). What is not known is blank. Lengths have 4 decimals, angles 3,
+ * given), lift_mm, lift_u_mm (expanded, 95 %; none of an unusable sweep), minimum_mm,
+ * minimum_crank_deg, slack_crank_deg, slack_u_crank_deg, dial_hysteresis_mm,
+ * advance_error_crank_deg, turn_pump_deg, probability_in, readings_used,
+ * readings_rejected, findings (codes joined by ';'), severity (of the worst finding:
+ * note, caution or stop), tdc_sd_needed_deg, lift_crank_deg (crank angle to which lift_mm
+ * refers). What is not known is blank. Lengths have 4 decimals, angles 3,
  * probabilities 4.
  */
 #ifndef DIALARC_TABLE_RESULTS_H

@@ -26,10 +26,13 @@ typedef struct dialarc_budget {
 } dialarc_budget;
 
 /** What a sweep says about the setting. Lengths in mm, angles in crank degrees unless
- * named. */
+ * named. Where the setup asks for its window at another crank angle than TDC, or at a
+ * mark, "at TDC" is there: lift_crank_deg says where. Such a lift is no lift at TDC for
+ * the functions of delivery and injection. */
 typedef struct dialarc_timing {
     double lift_mm; /**< true plunger lift at TDC, slack taken up in running direction */
     double lift_u_mm;            /**< its expanded uncertainty, 95 % */
+    double lift_crank_deg;       /**< crank angle of that lift: 0, or window_crank_deg */
     dialarc_budget budget;       /**< its standard uncertainty by component */
     double minimum_mm;           /**< dial reading at zero lift, hysteresis removed */
     double minimum_u_mm;         /**< expanded, 95 % */

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "assess/workspace.h"
+#include "decision/advice.h"
 #include "decision/decision.h"
 #include "estimate/timing.h"
 #include "review/readings.h"
@@ -16,14 +17,18 @@ dialarc_status darc_assess_timing(const darc_problem *problem, darc_memory *memo
     const darc_record *record = &problem->record;
     darc_estimate estimate;
     darc_timing_clear(timing);
+    timing->lift_crank_deg = known->window_crank_deg;
     memory->fit.at.learned->count = 0;
     for (size_t i = 0; residual_mm && i < record->n; i++)
         residual_mm[i] = DIALARC_UNKNOWN;
     if (!darc_check_readings(problem, timing))
         return DIALARC_OK;
     double inflate = darc_fit_reviewed(problem, memory, &estimate, timing);
-    if (darc_estimate_is_sensible(&estimate))
-        darc_timing_tell(&estimate, &problem->noise, inflate, known->sense, timing);
+    if (darc_estimate_is_sensible(&estimate)) {
+        darc_timing_tell(&estimate, known, &problem->noise, inflate, timing);
+        darc_check_window_width(known, darc_lasting_sd(known, timing), 0.0,
+                                &timing->findings);
+    }
     for (size_t i = 0; residual_mm && i < record->n; i++)
         residual_mm[record->row[i]] =
             known->sense * (record->lift_mm[i] - memory->fit.at.rows[i].mean);

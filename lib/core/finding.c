@@ -26,6 +26,7 @@ static const char *const codes[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_ORDER_REVERSED] = "order_reversed",
     [DIALARC_FINDING_UNIT_MISTAKEN] = "unit_mistaken",
     [DIALARC_FINDING_PASSES_COPIED] = "passes_copied",
+    [DIALARC_FINDING_WINDOW_TOO_NARROW] = "window_too_narrow",
 };
 
 static const char *const texts[DIALARC_FINDING_COUNT] = {
@@ -100,6 +101,11 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "Two ways of the sweep are the same to the last digit. Were rows pasted twice, "
         "or the way back copied from the way out? Readings that were not taken make the "
         "result look surer than it is: take the copies out.",
+    [DIALARC_FINDING_WINDOW_TOO_NARROW] =
+        "The window is too narrow for this dial and for what is known of the cam: no "
+        "further reading can decide it, even were TDC known exactly. A better dial, one "
+        "with a calibration, or a cam known more exactly could; first look the window up "
+        "again.",
 };
 
 static bool known(dialarc_finding finding)
@@ -130,6 +136,11 @@ const char *dialarc_severity_text(dialarc_severity severity)
         return "stops the verdict";
     }
     return "unknown";
+}
+
+const char *dialarc_severity_name(dialarc_severity severity)
+{
+    return severity == DIALARC_SEVERITY_STOP ? "stop" : dialarc_severity_text(severity);
 }
 
 int dialarc_findings_has(const dialarc_findings *findings, dialarc_finding finding)

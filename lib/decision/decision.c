@@ -2,12 +2,12 @@
 #include "decision/decision.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 #include "core/angle.h"
 #include "core/normal.h"
+#include "decision/advice.h"
 #include "decision/tightening.h"
-
-#define SURE 0.975 /* least probability of a verdict */
 
 const char *dialarc_verdict_name(dialarc_verdict verdict)
 {
@@ -57,11 +57,17 @@ void darc_decision_clear(dialarc_decision *decision, dialarc_verdict verdict)
         .probability_high = DIALARC_UNKNOWN,
         .advance_error_crank_deg = DIALARC_UNKNOWN,
         .turn_pump_deg = DIALARC_UNKNOWN,
+        .turn_u_pump_deg = DIALARC_UNKNOWN,
         .turn_rim_mm = DIALARC_UNKNOWN,
+        .turn_body_mm = DIALARC_UNKNOWN,
         .turn_teeth = DIALARC_UNKNOWN,
         .turn_rotation = DIALARC_ROTATION_UNKNOWN,
         .aim_mm = DIALARC_UNKNOWN,
         .aim_probability_in = DIALARC_UNKNOWN,
+        .tdc_sd_deg = DIALARC_UNKNOWN,
+        .tdc_sd_needed_deg = DIALARC_UNKNOWN,
+        .advice = verdict == DIALARC_VERDICT_UNUSABLE ? DIALARC_ADVICE_SEE_FINDINGS
+                                                      : DIALARC_ADVICE_NONE,
     };
 }
 
@@ -70,10 +76,10 @@ void darc_decision_weigh(const dialarc_conformity *where, dialarc_decision *deci
     decision->probability_in = where->inside;
     decision->probability_low = where->below;
     decision->probability_high = where->above;
-    decision->verdict = where->inside >= SURE  ? DIALARC_VERDICT_IN
-                        : where->below >= SURE ? DIALARC_VERDICT_LOW
-                        : where->above >= SURE ? DIALARC_VERDICT_HIGH
-                                               : DIALARC_VERDICT_UNDECIDED;
+    decision->verdict = where->inside >= DARC_SURE  ? DIALARC_VERDICT_IN
+                        : where->below >= DARC_SURE ? DIALARC_VERDICT_LOW
+                        : where->above >= DARC_SURE ? DIALARC_VERDICT_HIGH
+                                                    : DIALARC_VERDICT_UNDECIDED;
 }
 
 void darc_decision_turn(const darc_known *known, double from_pump_deg, double to_pump_deg,
@@ -86,11 +92,20 @@ void darc_decision_turn(const darc_known *known, double from_pump_deg, double to
     decision->advance_error_crank_deg = -turn * known->crank_per_pump;
     if (known->has_radius)
         decision->turn_rim_mm = turn * DARC_RAD_PER_DEG * known->sprocket_radius_mm;
+    if (known->has_body_radius)
+        decision->turn_body_mm = turn * DARC_RAD_PER_DEG * known->body_radius_mm;
     if (known->has_teeth)
         decision->turn_teeth = turn * known->sprocket_teeth / 360.0;
     if (turn != 0.0)
         decision->turn_rotation =
             (dialarc_rotation)(turn > 0.0 ? (int)known->rotation : -(int)known->rotation);
+}
+
+void darc_decision_turn_u(const darc_known *known, double lift_u_mm, double rate,
+                          dialarc_decision *decision)
+{
+    if (!isnan(decision->turn_pump_deg) && rate > 0.0)
+        decision->turn_u_pump_deg = lift_u_mm / (rate * known->crank_per_pump);
 }
 
 double darc_decision_reading_variance(const darc_noise *noise)
@@ -198,25 +213,41 @@ static dialarc_status check_lift(const dialarc_timing *timing)
     return isless(timing->lift_u_mm, 0.0) ? DIALARC_ERR_SD : DIALARC_OK; /* NaN: none */
 }
 
+/* All that is said of a lift that is known, against a window. */
+static void judge(const darc_known *known, const dialarc_timing *timing,
+                  dialarc_decision *d)
+{
+    double low = known->low_mm, high = known->high_mm, tdc = timing->budget.tdc_mm;
+    double u = timing->lift_u_mm / DARC_NORMAL_975;
+    dialarc_conformity where;
+    dialarc_conformity_split(timing->lift_mm, u, low, high, &where);
+    darc_decision_weigh(&where, d);
+    darc_decision_turn(known, angle_on_rise(timing, timing->lift_mm),
+                       angle_on_rise(timing, 0.5 * (low + high)), d);
+    darc_decision_turn_u(known, timing->lift_u_mm, timing->rate_mm_per_crank_deg, d);
+    add_aim(known, timing, d);
+    darc_decision_tdc(known, sqrt(fmax(u * u - tdc * tdc, 0.0)), 0.0,
+                      timing->rate_mm_per_crank_deg, d);
+    const dialarc_budget *b = &timing->budget;
+    const darc_doubt doubt = {.away_mm = timing->lift_mm - 0.5 * (low + high),
+                              .sd_mm = u,
+                              .readings_mm = hypot(b->readings_mm, b->hysteresis_mm),
+                              .tdc_mm = tdc,
+                              .cam_mm = b->cam_mm,
+                              .dial_mm = b->dial_mm,
+                              .wheel_mm = b->wheel_mm};
+    darc_advise(known, &doubt, d);
+}
+
 void darc_decide(const darc_known *known, const dialarc_timing *timing,
                  dialarc_decision *decision)
 {
-    dialarc_conformity where;
-    dialarc_decision d;
-    darc_decision_clear(&d, DIALARC_VERDICT_NONE);
-    if (!isfinite(timing->lift_mm) || !isfinite(timing->lift_u_mm) ||
-        dialarc_findings_worst(&timing->findings) == DIALARC_SEVERITY_STOP) {
-        d.verdict = DIALARC_VERDICT_UNUSABLE;
-    } else if (known->has_window) {
-        double low = known->low_mm, high = known->high_mm;
-        dialarc_conformity_split(timing->lift_mm, timing->lift_u_mm / DARC_NORMAL_975,
-                                 low, high, &where);
-        darc_decision_weigh(&where, &d);
-        darc_decision_turn(known, angle_on_rise(timing, timing->lift_mm),
-                           angle_on_rise(timing, 0.5 * (low + high)), &d);
-        add_aim(known, timing, &d);
-    }
-    *decision = d;
+    bool usable = isfinite(timing->lift_mm) && isfinite(timing->lift_u_mm) &&
+                  dialarc_findings_worst(&timing->findings) != DIALARC_SEVERITY_STOP;
+    darc_decision_clear(decision,
+                        usable ? DIALARC_VERDICT_NONE : DIALARC_VERDICT_UNUSABLE);
+    if (usable && known->has_window)
+        judge(known, timing, decision);
 }
 
 dialarc_status dialarc_decision_judge(const dialarc_setup *setup,

@@ -8,6 +8,8 @@
 #include <gsl/gsl_cdf.h>
 
 #include "core/finding.h"
+#include "core/normal.h"
+#include "decision/advice.h"
 #include "decision/decision.h"
 #include "decision/tightening.h"
 #include "record/instruments.h"
@@ -209,23 +211,41 @@ static double pump_angle(const darc_known *known, double lift_mm)
     return DIALARC_UNKNOWN;
 }
 
-/* Standard uncertainty of the lift due to the TDC mark. */
-static double tdc_sd_mm(const darc_known *known, double lift_mm)
+/* Rate of the lift where it is so much, mm per crank degree. */
+static double rate_at(const darc_known *known, double lift_mm)
 {
     double pump_deg = pump_angle(known, lift_mm), rate;
     if (isnan(pump_deg) || dialarc_cam_rate(&known->cam, pump_deg, &rate) != DIALARC_OK)
-        return known->noise.tdc_sd_deg * RATE_MM_PER_CRANK_DEG;
-    return known->noise.tdc_sd_deg * (rate / known->crank_per_pump);
+        return RATE_MM_PER_CRANK_DEG;
+    return rate / known->crank_per_pump;
 }
 
 /* True lift minus the reading, for the mean of so many readings at this lift. */
 static darc_belief reading_error(const job *j, size_t readings, double lift_mm)
 {
-    double tdc = tdc_sd_mm(&j->known, lift_mm);
+    double tdc = j->known.noise.tdc_sd_deg * rate_at(&j->known, lift_mm);
     double width = j->known.noise.hysteresis_max_mm;
     double dial = darc_dial_error_sd(&j->known.noise, TRAVEL_MM, lift_mm);
     double variance = j->variance / (double)readings + tdc * tdc + dial * dial;
     return (darc_belief){0.5 * width, sqrt(variance), width};
+}
+
+/* What TDC must be known to, and what to do next with a lift that will be `ends`. */
+static void advise(const job *j, double ends, dialarc_plan *plan)
+{
+    const darc_known *known = &j->known;
+    double readings = sqrt(j->variance / (double)j->latest.used);
+    double width = known->noise.hysteresis_max_mm;
+    double middle = 0.5 * (known->low_mm + known->high_mm);
+    const darc_doubt doubt = {.away_mm = ends - middle,
+                              .sd_mm = plan->lift_u_mm / DARC_NORMAL_975,
+                              .readings_mm = hypot(readings, width / sqrt(12.0)),
+                              .tdc_mm = known->noise.tdc_sd_deg *
+                                        rate_at(known, j->latest.mean),
+                              .loose = !plan->tight};
+    darc_decision_tdc(known, readings, width, rate_at(known, middle), &plan->decision);
+    darc_advise(known, &doubt, &plan->decision);
+    darc_check_window_width(known, 0.0, width, &plan->findings);
 }
 
 static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *plan)
@@ -247,8 +267,10 @@ static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *pl
         d->verdict = DIALARC_VERDICT_UNDECIDED;
     double ends = lift.mean_mm + (plan->tight ? 0.0 : forecast->shift_mm);
     darc_decision_turn(known, pump_angle(known, ends), pump_angle(known, middle), d);
+    darc_decision_turn_u(known, plan->lift_u_mm, rate_at(known, ends), d);
     const darc_belief error = reading_error(j, 1, middle);
     darc_forecast_aim(forecast, &error, low, high, &d->aim_mm, &d->aim_probability_in);
+    advise(j, ends, plan);
 }
 
 static dialarc_status check(const dialarc_setup *setup, size_t n,
@@ -294,7 +316,7 @@ dialarc_status dialarc_plan_rounds(const dialarc_setup *setup, size_t n,
                       .findings = j.findings};
     darc_decision_clear(&p.decision, DIALARC_VERDICT_NONE);
     if (dialarc_findings_worst(&j.findings) == DIALARC_SEVERITY_STOP)
-        p.decision.verdict = DIALARC_VERDICT_UNUSABLE;
+        darc_decision_clear(&p.decision, DIALARC_VERDICT_UNUSABLE);
     else
         decide(&j, &forecast, &p);
     *plan = p;

@@ -14,6 +14,7 @@ void darc_timing_clear(dialarc_timing *t)
     memset(t, 0, sizeof *t);
     double *field[] = {&t->lift_mm,
                        &t->lift_u_mm,
+                       &t->lift_crank_deg,
                        &t->budget.readings_mm,
                        &t->budget.tdc_mm,
                        &t->budget.hysteresis_mm,
@@ -42,8 +43,8 @@ void darc_timing_clear(dialarc_timing *t)
         t->findings.row[k] = DIALARC_NO_ROW;
 }
 
-void darc_timing_tell(const darc_estimate *e, const darc_noise *noise, double inflate,
-                      double sense, dialarc_timing *t)
+void darc_timing_tell(const darc_estimate *e, const darc_known *known,
+                      const darc_noise *noise, double inflate, dialarc_timing *t)
 {
     const double k = DARC_NORMAL_975;
     t->lift_mm = e->mean[DARC_ASK_LIFT];
@@ -58,9 +59,9 @@ void darc_timing_tell(const darc_estimate *e, const darc_noise *noise, double in
         sqrt(inflate * (e->var_readings + e->var_cam) + e->var_hysteresis +
              t->budget.tdc_mm * t->budget.tdc_mm + e->var_dial + e->var_wheel);
     t->lift_u_mm = k * t->budget.total_mm;
-    t->minimum_mm = sense * e->mean[DARC_ASK_ZERO]; /* as the dial shows it */
+    t->minimum_mm = known->sense * e->mean[DARC_ASK_ZERO]; /* as the dial shows it */
     t->minimum_u_mm = k * sqrt(inflate * e->var[DARC_ASK_ZERO]);
-    t->minimum_crank_deg = e->mean[DARC_ASK_FOOT];
+    t->minimum_crank_deg = e->mean[DARC_ASK_FOOT] + known->window_crank_deg;
     t->minimum_u_crank_deg =
         k * sqrt(inflate * e->var[DARC_ASK_FOOT] + noise->tdc_sd_deg * noise->tdc_sd_deg);
     if (e->var[DARC_ASK_SLACK] < SLACK_SEEN_SD_DEG * SLACK_SEEN_SD_DEG) {

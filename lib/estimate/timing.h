@@ -11,9 +11,10 @@
 /* Nothing known and nothing found. */
 void darc_timing_clear(dialarc_timing *timing);
 
-/* Writes an estimate. Its variances are those of the stated errors; `inflate` is the
- * square of what the readings show beyond them. `sense` is that of the dial. */
-void darc_timing_tell(const darc_estimate *estimate, const darc_noise *noise,
-                      double inflate, double sense, dialarc_timing *timing);
+/* Writes an estimate made with `noise` of a problem of what is known. Its variances are
+ * those of the stated errors; `inflate` is the square of what the readings show beyond
+ * them. */
+void darc_timing_tell(const darc_estimate *estimate, const darc_known *known,
+                      const darc_noise *noise, double inflate, dialarc_timing *timing);
 
 #endif

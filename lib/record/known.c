@@ -8,7 +8,8 @@
 /* What is assumed where a setup is silent. Common practice, no source, unless noted. */
 #define CRANK_PER_PUMP 2.0 /* four-stroke */
 #define ANGLE_SD_DEG   0.25
-#define TDC_SD_DEG     0.5
+#define TDC_SD_DEG     0.5 /* of the mark about true TDC ... */
+#define MARK_SD_DEG    0.1 /* ... and with which a mark or a pin is met */
 #define DIAL_SD_MM     0.003
 #define DIAL_STEP_MM   0.01
 #define DIAL_TURN_MM   1.0
@@ -47,7 +48,9 @@ static darc_noise noise_of(const dialarc_setup *s)
     return (darc_noise){
         .angle_sd_deg = or_else(s->angle_sd_deg, ANGLE_SD_DEG),
         .wheel_error_deg = or_else(s->wheel_error_deg, WHEEL_ERROR_DEG),
-        .tdc_sd_deg = or_else(s->tdc_sd_deg, TDC_SD_DEG),
+        .tdc_sd_deg =
+            or_else(s->tdc_sd_deg,
+                    s->window_at == DIALARC_WINDOW_AT_MARK ? MARK_SD_DEG : TDC_SD_DEG),
         .dial_sd_mm = fmax(or_else(s->dial_sd_mm, DIAL_SD_MM), LEAST_DIAL_SD_MM),
         .step_mm = step_mm,
         .turn_mm = or_else(s->dial_turn_mm, DIAL_TURN_MM),
@@ -81,8 +84,13 @@ darc_known darc_known_of(const dialarc_setup *s)
         .step_stated = !isnan(s->dial_step_mm),
         .dial_error_stated = !isnan(s->dial_error_mm),
         .has_window = !isnan(s->lift_low_mm) && !isnan(s->lift_high_mm),
+        .window_crank_deg = or_else(s->window_crank_deg, 0.0),
         .low_mm = s->lift_low_mm,
         .high_mm = s->lift_high_mm,
+        .turned = s->turned,
+        .turn_back = s->turn_back,
+        .has_body_radius = !isnan(s->body_radius_mm),
+        .body_radius_mm = s->body_radius_mm,
         .has_teeth = s->sprocket_teeth > 0,
         .has_radius = !isnan(s->sprocket_radius_mm),
         .sprocket_teeth = s->sprocket_teeth,

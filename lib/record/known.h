@@ -16,7 +16,7 @@
 typedef struct darc_noise {
     double angle_sd_deg;    /* crank */
     double wheel_error_deg; /* half span over a turn, crank */
-    double tdc_sd_deg;      /* of the mark, crank */
+    double tdc_sd_deg;      /* of the place from which angles are counted, crank */
     double dial_sd_mm;      /* of a reading, rounding apart */
     double step_mm;         /* graduation; 0: not rounded */
     double turn_mm;         /* travel of one turn of the needle */
@@ -33,12 +33,17 @@ typedef struct darc_known {
     bool step_stated;       /* false: the graduation is assumed */
     bool dial_error_stated; /* false: so is the largest error of indication */
     bool has_window;
+    double window_crank_deg;       /* crank angle at which it is asked for */
     double low_mm, high_mm;        /* the window, if there is one */
     bool has_shape;                /* law and segments of the cam are stated */
     bool has_lift;                 /* its total lift is */
     dialarc_cam cam;               /* what of it is stated */
     double cam_sd_mm, rise_sd_deg; /* how well */
-    bool has_teeth, has_radius;    /* of the sprocket */
+    dialarc_turned turned;
+    dialarc_turn_back turn_back;
+    bool has_body_radius;
+    double body_radius_mm;
+    bool has_teeth, has_radius; /* of the sprocket */
     int sprocket_teeth;
     double sprocket_radius_mm;
     dialarc_rotation rotation;

@@ -83,10 +83,9 @@ static double travel_of(const darc_record *record, const darc_given_cam *cam)
     return fmin(high - low, cam->lift_mean_mm);
 }
 
-dialarc_status darc_problem_make(const dialarc_setup *setup,
-                                 const dialarc_camtable *table, double table_sd_mm,
-                                 const dialarc_sweep *sweep, const darc_readings *room,
-                                 darc_problem *problem)
+static dialarc_status make(const dialarc_setup *setup, const dialarc_camtable *table,
+                           double table_sd_mm, const dialarc_sweep *sweep,
+                           const darc_readings *room, darc_problem *problem)
 {
     dialarc_status status = dialarc_setup_check(setup);
     if (status == DIALARC_OK)
@@ -108,11 +107,22 @@ dialarc_status darc_problem_make(const dialarc_setup *setup,
     return status;
 }
 
+dialarc_status darc_problem_make(const dialarc_setup *setup,
+                                 const dialarc_camtable *table, double table_sd_mm,
+                                 const dialarc_sweep *sweep, const darc_readings *room,
+                                 darc_problem *problem)
+{
+    dialarc_status status = make(setup, table, table_sd_mm, sweep, room, problem);
+    if (status == DIALARC_OK)
+        darc_record_count_from(problem->known.window_crank_deg, room, &problem->record);
+    return status;
+}
+
 dialarc_status darc_problem_make_turn(const dialarc_setup *setup,
                                       const dialarc_sweep *sweep,
                                       const darc_readings *room, darc_problem *problem)
 {
-    dialarc_status status = darc_problem_make(setup, NULL, 0.0, sweep, room, problem);
+    dialarc_status status = make(setup, NULL, 0.0, sweep, room, problem);
     if (status == DIALARC_OK)
         darc_record_meet_first_tdc(sweep, room, &problem->record);
     return status;

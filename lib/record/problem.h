@@ -37,18 +37,20 @@ typedef struct darc_problem {
     darc_record record;
 } darc_problem;
 
-/* Checks setup and sweep and makes the problem; `room` holds the sweep's readings and has
- * to live as long. `table` with the standard uncertainty of its lift takes the place of
- * the setup's cam unless it is NULL. DIALARC_OK, a code of dialarc_setup_check() or of
- * darc_sweep_check(), DIALARC_ERR_SEGMENTS when the table's period is not the lobe pitch,
- * DIALARC_ERR_LIFT when it has no lift, or DIALARC_ERR_NO_MEMORY. */
+/* Checks setup and sweep and makes the problem. Its angles are counted from that at which
+ * the window is asked for, which is TDC as a rule: below, "TDC" is that angle; `room`
+ * holds the sweep's readings and has to live as long. `table` with the standard
+ * uncertainty of its lift takes the place of the setup's cam unless it is NULL.
+ * DIALARC_OK, a code of dialarc_setup_check() or of darc_sweep_check(),
+ * DIALARC_ERR_SEGMENTS when the table's period is not the lobe pitch, DIALARC_ERR_LIFT
+ * when it has no lift, or DIALARC_ERR_NO_MEMORY. */
 dialarc_status darc_problem_make(const dialarc_setup *setup,
                                  const dialarc_camtable *table, double table_sd_mm,
                                  const dialarc_sweep *sweep, const darc_readings *room,
                                  darc_problem *problem);
 
 /* The same for a sweep over a whole turn of the pump, with the cam of the setup: the
- * first TDC that the wheel passes is meant. */
+ * first TDC that the wheel passes is meant, and angles are counted from it. */
 dialarc_status darc_problem_make_turn(const dialarc_setup *setup,
                                       const dialarc_sweep *sweep,
                                       const darc_readings *room, darc_problem *problem);

@@ -260,6 +260,13 @@ dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
     return DIALARC_OK;
 }
 
+void darc_record_count_from(double crank_deg, const darc_readings *room,
+                            const darc_record *record)
+{
+    for (size_t i = 0; i < record->n; i++)
+        room->crank_deg[i] -= crank_deg;
+}
+
 void darc_record_meet_first_tdc(const dialarc_sweep *sweep, const darc_readings *room,
                                 const darc_record *record)
 {

@@ -47,6 +47,11 @@ dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
                                 double angle_sd_deg, const darc_readings *room,
                                 darc_record *record);
 
+/* Counts the angles of a record from `crank_deg` instead of TDC; `room` is that in which
+ * it was made. */
+void darc_record_count_from(double crank_deg, const darc_readings *room,
+                            const darc_record *record);
+
 /* A wheel of 360 degrees passes 0 more than once in a turn of the pump: the first time is
  * meant, and not the one that was read closest to 0. Shifts the angles in `room`, in
  * which the record was made, accordingly. */

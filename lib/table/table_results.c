@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/table_results.h>
 
+#include <stdbool.h>
 #include <string.h>
 
 #include "table/table_format.h"
@@ -12,7 +13,8 @@
 static const char header[] =
     "sweep,verdict,lift_mm,lift_u_mm,minimum_mm,minimum_crank_deg,slack_crank_deg,"
     "slack_u_crank_deg,dial_hysteresis_mm,advance_error_crank_deg,turn_pump_deg,"
-    "probability_in,readings_used,readings_rejected,findings\n";
+    "probability_in,readings_used,readings_rejected,findings,severity,"
+    "tdc_sd_needed_deg,lift_crank_deg\n";
 
 const char *dialarc_results_header(void)
 {
@@ -30,6 +32,21 @@ static char *put_number(char *to, double value, int decimals)
 {
     *to++ = ',';
     return to + darc_format_fixed(value, decimals, to);
+}
+
+static char *put_lift(char *to, const dialarc_timing *timing, dialarc_verdict verdict)
+{
+    bool told = verdict != DIALARC_VERDICT_UNUSABLE;
+    to = put_number(to, told ? timing->lift_mm : DIALARC_UNKNOWN, LENGTH_DECIMALS);
+    return put_number(to, told ? timing->lift_u_mm : DIALARC_UNKNOWN, LENGTH_DECIMALS);
+}
+
+static char *put_severity(char *to, const dialarc_findings *findings)
+{
+    *to++ = ',';
+    return findings->present
+               ? put(to, dialarc_severity_name(dialarc_findings_worst(findings)))
+               : to;
 }
 
 static char *put_findings(char *to, const dialarc_findings *findings)
@@ -55,8 +72,7 @@ dialarc_status dialarc_result_format(const char *name, const dialarc_timing *tim
     char *to = text + darc_format_name(name, text);
     *to++ = ',';
     to = put(to, dialarc_verdict_name(decision->verdict));
-    to = put_number(to, timing->lift_mm, LENGTH_DECIMALS);
-    to = put_number(to, timing->lift_u_mm, LENGTH_DECIMALS);
+    to = put_lift(to, timing, decision->verdict);
     to = put_number(to, timing->minimum_mm, LENGTH_DECIMALS);
     to = put_number(to, timing->minimum_crank_deg, ANGLE_DECIMALS);
     to = put_number(to, timing->slack_crank_deg, ANGLE_DECIMALS);
@@ -67,7 +83,10 @@ dialarc_status dialarc_result_format(const char *name, const dialarc_timing *tim
     to = put_number(to, decision->probability_in, PROBABILITY_DECIMALS);
     to = put_number(to, (double)timing->readings_used, 0);
     to = put_number(to, (double)timing->readings_rejected, 0);
-    to = put(put_findings(to, &timing->findings), "\n");
+    to = put_severity(put_findings(to, &timing->findings), &timing->findings);
+    to = put_number(to, decision->tdc_sd_needed_deg, ANGLE_DECIMALS);
+    to = put_number(to, timing->lift_crank_deg, ANGLE_DECIMALS);
+    *to++ = '\n';
     *to = '\0';
     if (length)
         *length = (size_t)(to - text);

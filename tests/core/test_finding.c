@@ -45,6 +45,7 @@ START_TEST(strangers_are_survived)
     }
     ck_assert_str_eq(dialarc_severity_text((dialarc_severity)3), "unknown");
     ck_assert_str_eq(dialarc_severity_text((dialarc_severity)-1), "unknown");
+    ck_assert_str_eq(dialarc_severity_name((dialarc_severity)3), "unknown");
 }
 END_TEST
 
@@ -53,6 +54,9 @@ START_TEST(severities_have_words)
     ck_assert_str_eq(dialarc_severity_text(DIALARC_SEVERITY_NOTE), "note");
     ck_assert_str_eq(dialarc_severity_text(DIALARC_SEVERITY_CAUTION), "caution");
     ck_assert_str_eq(dialarc_severity_text(DIALARC_SEVERITY_STOP), "stops the verdict");
+    ck_assert_str_eq(dialarc_severity_name(DIALARC_SEVERITY_NOTE), "note");
+    ck_assert_str_eq(dialarc_severity_name(DIALARC_SEVERITY_CAUTION), "caution");
+    ck_assert_str_eq(dialarc_severity_name(DIALARC_SEVERITY_STOP), "stop");
 }
 END_TEST
 

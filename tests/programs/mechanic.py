@@ -19,6 +19,7 @@ DEMO = Path(os.environ.get("srcdir", ".")) / "examples/demo"
 DIALARC = Path.cwd() / "examples/programs/dialarc"
 FOLDER = Path(tempfile.mkdtemp())
 TEETH, RADIUS_MM, CRANK_PER_PUMP = 44, 66, 2
+BODY_RADIUS_MM = 75
 DIAL_TOP_MM = 5.0  # a falling dial shows this less the lift
 faults = []
 
@@ -41,8 +42,9 @@ def write(name, table):
     return FOLDER / name
 
 
-def tables(late_deg, sense, rotation):
-    setups = [{**row, "dial_sense": sense, "rotation": rotation} for row in
+def tables(late_deg, sense, rotation, turned="shaft"):
+    setups = [{**row, "dial_sense": sense, "rotation": rotation, "turned": turned,
+               "body_radius_mm": BODY_RADIUS_MM} for row in
               rows("setups.csv") if row["setup"] == "heron4"]
     sweep = [{**row, "crank_deg": float(row["crank_deg"]) + late_deg,
               "dial_mm": float(row["dial_mm"]) if sense > 0 else
@@ -74,34 +76,44 @@ def at_tdc(sweep):
     return (dial - min(base), max(base) - dial)
 
 
-def turn(late_deg, sense, rotation):
+def turn(late_deg, sense, rotation, turned="shaft"):
     """One pump that runs so many crank degrees late, below 0 early."""
-    case = f"{late_deg:+g} degrees late, sense {sense}, {rotation}"
-    setups, sweeps, sweep = tables(late_deg, sense, rotation)
+    case = f"{late_deg:+g} degrees late, sense {sense}, {rotation}, {turned} turned"
+    setups, sweeps, sweep = tables(late_deg, sense, rotation, turned)
     page = run("assess", "--report", setups, sweeps)
     late = late_deg > 0
     pump_deg = number(r"by (\d+\.\d+) pump degrees", page)
     teeth, rim = pump_deg * TEETH / 360, pump_deg * math.pi / 180 * RADIUS_MM
-    clockwise = (rotation == "cw") == late
+    body = turned == "body"  # it goes the other way
+    clockwise = (rotation == "cw") == (late != body)
     for text in ("TOO LATE. The setting is too low: delivery starts too late" if late else
                  "TOO EARLY. The setting is too high: delivery starts too early",
+                 ("turn the pump body against the running direction of its shaft," if late
+                  else "turn the pump body in the running direction of its shaft,")
+                 if body else
                  "turn the pump shaft forward in its running direction," if late else
                  "turn the pump shaft back against its running direction,",
                  f", {'clockwise' if clockwise else 'counter-clockwise'} seen from the drive",
                  f"This makes delivery {'earlier' if late else 'later'}.",
                  f"crank degrees too {'late' if late else 'early'}.",
-                 "0.860 to 0.940 mm, the middle is 0.900 mm"):
+                 "0.860 to 0.940 mm at TDC, the middle is 0.900 mm"):
         check(f"{case}: not on the page: {text}", text in page, page)
     check(f"{case}: {pump_deg} pump degrees", abs(pump_deg - abs(late_deg) / 2) < 0.2)
     check(f"{case}: crank degrees", abs(number(r"From mid-window: (\d+\.\d+) crank", page) -
                                         CRANK_PER_PUMP * pump_deg) < 0.02)
-    check(f"{case}: teeth", abs(number(r"(\d+\.\d+) of a sprocket tooth", page) - teeth) < 0.01)
-    check(f"{case}: rim", abs(number(r"(\d+\.\d+) mm along the rim", page) - rim) < 0.06)
+    if body:
+        moved = pump_deg * math.pi / 180 * BODY_RADIUS_MM
+        check(f"{case}: body", abs(number(r"That is (\d+\.\d+) mm at 75 mm", page) - moved)
+              < 0.06)
+    else:
+        check(f"{case}: teeth",
+              abs(number(r"(\d+\.\d+) of a sprocket tooth", page) - teeth) < 0.01)
+        check(f"{case}: rim", abs(number(r"(\d+\.\d+) mm along the rim", page) - rim) < 0.06)
     check(f"{case}: word of a tooth", ("near to a whole tooth" in page) == (teeth > 0.75))
     back = number(r"Turn the crank back by (\d+) degrees", page)
     check(f"{case}: slack", back >= 20 + number(r"Slack of the drive: (\d+\.\d+)", page))
     # The page is obeyed.
-    sign = 1 if "shaft forward" in page else -1
+    sign = 1 if "shaft forward" in page or "body against" in page else -1
     for row in sweep:
         row["crank_deg"] -= sign * CRANK_PER_PUMP * pump_deg
     aim = number(r"should then stand (\d+\.\d+) mm (?:above|below)", page)
@@ -135,6 +147,8 @@ def main():
         for rotation in ("cw", "ccw"):
             for late_deg in (3, -3):
                 turn(late_deg, sense, rotation)
+    for rotation, late_deg in (("cw", 3), ("ccw", -3)):
+        turn(late_deg, 1, rotation, "body")
     tooth = 360 / TEETH * CRANK_PER_PUMP
     turn(tooth, 1, "cw")
     turn(-tooth * 0.8, -1, "ccw")

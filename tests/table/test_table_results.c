@@ -29,6 +29,7 @@ static void setup(void)
     decision.advance_error_crank_deg = -0.0317;
     decision.turn_pump_deg = 0.01575;
     decision.probability_in = 0.99346;
+    decision.tdc_sd_needed_deg = 0.1749;
 }
 
 static const char *row(const char *name)
@@ -45,7 +46,7 @@ static const char *row(const char *name)
 START_TEST(a_row)
 {
     ck_assert_str_eq(row("s1"), "s1,in,0.8765,0.0120,-0.0020,-31.250,3.500,0.250,0.0031,"
-                                "-0.032,0.016,0.9935,118,2,\n");
+                                "-0.032,0.016,0.9935,118,2,,,0.175,0.000\n");
 }
 END_TEST
 
@@ -56,8 +57,9 @@ START_TEST(what_is_not_known_is_blank)
         DIALARC_UNKNOWN;
     timing.dial_hysteresis_mm = decision.advance_error_crank_deg = DIALARC_UNKNOWN;
     decision.turn_pump_deg = decision.probability_in = DIALARC_UNKNOWN;
+    decision.tdc_sd_needed_deg = timing.lift_crank_deg = DIALARC_UNKNOWN;
     decision.verdict = DIALARC_VERDICT_NONE;
-    ck_assert_str_eq(row("s1"), "s1,,,,,,,,,,,,118,2,\n");
+    ck_assert_str_eq(row("s1"), "s1,,,,,,,,,,,,118,2,,,,\n");
 }
 END_TEST
 
@@ -79,14 +81,31 @@ START_TEST(verdicts)
 }
 END_TEST
 
+/* A lift that a finding forbids to use is not there to be used. */
+START_TEST(an_unusable_sweep_has_no_lift)
+{
+    decision.verdict = DIALARC_VERDICT_UNUSABLE;
+    timing.lift_crank_deg = -5.0;
+    darc_findings_add(&timing.findings, DIALARC_FINDING_ORDER_REVERSED,
+                      DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
+    ck_assert_str_eq(row("s1"), "s1,unusable,,,-0.0020,-31.250,3.500,0.250,0.0031,"
+                                "-0.032,0.016,0.9935,118,2,order_reversed,stop,0.175,"
+                                "-5.000\n");
+}
+END_TEST
+
 START_TEST(findings_joined)
 {
     darc_findings_add(&timing.findings, DIALARC_FINDING_ZERO_DRIFT,
                       DIALARC_SEVERITY_CAUTION, 3);
-    ck_assert_str_eq(strrchr(row("s"), ','), ",zero_drift\n");
+    ck_assert_ptr_nonnull(strstr(row("s"), ",zero_drift,caution,"));
     darc_findings_add(&timing.findings, DIALARC_FINDING_READING_REJECTED,
                       DIALARC_SEVERITY_NOTE, 5);
-    ck_assert_str_eq(strrchr(row("s"), ','), ",reading_rejected;zero_drift\n");
+    ck_assert_ptr_nonnull(strstr(row("s"), ",reading_rejected;zero_drift,caution,"));
+    darc_findings_clear(&timing.findings);
+    darc_findings_add(&timing.findings, DIALARC_FINDING_READING_REJECTED,
+                      DIALARC_SEVERITY_NOTE, 5);
+    ck_assert_ptr_nonnull(strstr(row("s"), ",reading_rejected,note,"));
 }
 END_TEST
 
@@ -102,6 +121,7 @@ START_TEST(longest_row)
     timing.slack_u_crank_deg = timing.minimum_mm = timing.minimum_crank_deg = -DBL_MAX;
     timing.dial_hysteresis_mm = decision.advance_error_crank_deg = -DBL_MAX;
     decision.turn_pump_deg = decision.probability_in = -DBL_MAX;
+    decision.tdc_sd_needed_deg = timing.lift_crank_deg = -DBL_MAX;
     timing.readings_used = timing.readings_rejected = (size_t)-1;
     decision.verdict = DIALARC_VERDICT_UNDECIDED;
     ck_assert_uint_lt(strlen(row(name)) + 200, DIALARC_RESULT_SIZE);
@@ -138,7 +158,8 @@ START_TEST(header)
                      "sweep,verdict,lift_mm,lift_u_mm,minimum_mm,minimum_crank_deg,"
                      "slack_crank_deg,slack_u_crank_deg,dial_hysteresis_mm,"
                      "advance_error_crank_deg,turn_pump_deg,probability_in,readings_used,"
-                     "readings_rejected,findings\n");
+                     "readings_rejected,findings,severity,tdc_sd_needed_deg,"
+                     "lift_crank_deg\n");
 }
 END_TEST
 
@@ -176,6 +197,7 @@ static Suite *suite(void)
     tcase_add_test(c, a_row);
     tcase_add_test(c, what_is_not_known_is_blank);
     tcase_add_test(c, verdicts);
+    tcase_add_test(c, an_unusable_sweep_has_no_lift);
     tcase_add_test(c, findings_joined);
     tcase_add_test(c, longest_row);
     tcase_add_test(c, names_read_back);

@@ -296,6 +296,7 @@ static void estimate_calls(const dialarc_setup *setup)
 #define TIMING(field) vector_put("2." #field, (double)timing.field)
     TIMING(lift_mm);
     TIMING(lift_u_mm);
+    TIMING(lift_crank_deg);
     TIMING(budget.readings_mm);
     TIMING(budget.dial_mm);
     TIMING(budget.wheel_mm);
@@ -314,7 +315,12 @@ static void estimate_calls(const dialarc_setup *setup)
     DECISION(verdict);
     DECISION(probability_in);
     DECISION(advance_error_crank_deg);
+    DECISION(turn_u_pump_deg);
     DECISION(turn_rim_mm);
+    DECISION(turn_body_mm);
+    DECISION(tdc_sd_deg);
+    DECISION(tdc_sd_needed_deg);
+    DECISION(advice);
     dialarc_workspace_free(workspace);
 }
 
@@ -344,6 +350,8 @@ void vectors_setting(void)
     setup.sprocket_teeth = 44;
     setup.sprocket_radius_mm = 66;
     setup.rotation = DIALARC_ROTATION_CW;
+    setup.window_at = DIALARC_WINDOW_AT_MARK;
+    setup.window_crank_deg = 1;
     setup.turned = DIALARC_TURNED_BODY;
     setup.turn_back = DIALARC_TURN_BACK_FORBIDDEN;
     setup.body_radius_mm = 75;
@@ -358,6 +366,8 @@ void vectors_setting(void)
     SET(setup, sprocket_teeth);
     SET(setup, sprocket_radius_mm);
     SET(setup, rotation);
+    SET(setup, window_at);
+    SET(setup, window_crank_deg);
     SET(setup, turned);
     SET(setup, turn_back);
     SET(setup, body_radius_mm);
@@ -379,6 +389,8 @@ void vectors_setting(void)
     FIELD(plan, shift_mm);
     FIELD(plan, decision.probability_in);
     FIELD(plan, decision.turn_pump_deg);
+    FIELD(plan, decision.tdc_sd_needed_deg);
+    FIELD(plan, decision.advice);
     RECORD("", whatif, whatif_from_setup, &setup);
     vector_keep(&whatif, "whatif");
     RECORD("tests/decision/test_whatif.c", outcome, whatif_evaluate, &whatif);

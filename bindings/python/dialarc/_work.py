@@ -68,7 +68,16 @@ class Assessment:
         row.update({key: value for key, value in self.decision.to_dict().items()
                     if key != "verdict"})
         row["findings"] = ";".join(self.timing.findings.codes())
+        row["severity"] = self.severity
+        if self.decision.verdict == _c.Verdict.UNUSABLE:
+            row["lift_mm"] = row["lift_u_mm"] = math.nan
         return row
+
+    @property
+    def severity(self) -> str:
+        """The worst finding as in the results table: "", "note", "caution" or "stop"."""
+        findings = self.timing.findings
+        return str(_c.severity_name(_c.findings_worst(findings))) if len(findings) else ""
 
     def line(self) -> str:
         """The row of the results table, with its newline."""

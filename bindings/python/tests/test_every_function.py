@@ -71,6 +71,8 @@ def dropped(make):
 
 
 CALLS = {
+    "advice_name": lambda: d.advice_name("find_tdc"),
+    "advice_text": lambda: d.advice_text("turn"),
     "angle_crank_from_pump": lambda: d.angle_crank_from_pump(X, 2.0),
     "angle_difference": lambda: d.angle_difference(350.0, 10.0, 360.0),
     "angle_from_rim_arc": lambda: d.angle_from_rim_arc(1.0, 60.0),
@@ -270,6 +272,7 @@ CALLS = {
     "setups_load": lambda: d.setups_load(DEMO / "setups.csv"),
     "setups_name": lambda: d.setups_name(SETUPS, 1),
     "setups_read": lambda: d.setups_read(io.BytesIO((DEMO / "setups.csv").read_bytes())),
+    "severity_name": lambda: d.severity_name("stop") == "stop",
     "severity_text": lambda: d.severity_text("stop"),
     "status_name": lambda: d.status_name("err_lift"),
     "status_text": lambda: d.status_text("err_lift"),
