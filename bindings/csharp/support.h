@@ -83,7 +83,7 @@ static void *darcs_block(const darc_frame *frame)
 
 static void darcs_raise(darc_frame *frame, dialarc_status status, const char *function)
 {
-    char text[640];
+    char text[DIALARC_ERRORS_SIZE + 128];
     if (darc_failed(frame, status, function, text, sizeof text))
         darcs_set_problem((int)darc_status(frame, status), text);
 }

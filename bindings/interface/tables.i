@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  * Tables in and out. */
 DIALARC_RECORD(dialarc_error, ErrorPlace)
+/* They tell of an array behind the struct, which an object of a language has not. */
+%ignore dialarc_error::room;
+%ignore dialarc_error::count;
 DIALARC_HANDLE(dialarc_setups, Setups, dialarc_setups_free)
 DIALARC_HANDLE(dialarc_sweeps, Sweeps, dialarc_sweeps_free)
 #if defined(SWIGPYTHON)

@@ -102,7 +102,7 @@ static void darj_throw(JNIEnv *env, dialarc_status status, const char *text)
 static void darj_raise(JNIEnv *env, darc_frame *frame, dialarc_status status,
                        const char *function)
 {
-    char text[640];
+    char text[DIALARC_ERRORS_SIZE + 128];
     if (darc_failed(frame, status, function, text, sizeof text) &&
         !(*env)->ExceptionCheck(env))
         darj_throw(env, darc_status(frame, status), text);

@@ -115,7 +115,7 @@ static int darlua_message(lua_State *L)
 static int darlua_raise(lua_State *L, darc_frame *frame, dialarc_status status,
                         const char *function)
 {
-    char text[640];
+    char text[DIALARC_ERRORS_SIZE + 128];
     if (!darc_failed(frame, status, function, text, sizeof text))
         return 0;
     darc_clear(frame);

@@ -105,7 +105,7 @@ static void daroct_results(octave_value_list *list, darc_frame *frame)
 /* An error has the identifier dialarc:DIALARC_ERR_LIFT and the like. */
 static void daroct_raise(darc_frame *frame, dialarc_status status, const char *function)
 {
-    char text[640];
+    char text[DIALARC_ERRORS_SIZE + 128];
     if (!darc_failed(frame, status, function, text, sizeof text))
         return;
     std::string id = "dialarc:";

@@ -268,8 +268,8 @@ static PyObject *darpy_stream_assess(PyObject *read, PyObject *setups, size_t th
 {
     void *known = NULL;
     darpy_stream s = {0};
-    dialarc_error error = {0};
-    darpy_frame frame = {.count = -1, .place = &error};
+    dialarc_error error[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
+    darpy_frame frame = {.count = -1, .place = error};
     PyObject *text = NULL, *capsule;
     if (setups == Py_None ||
         !SWIG_IsOK(SWIG_ConvertPtr(setups, &known, SWIGTYPE_p_dialarc_setups, 0))) {
@@ -281,7 +281,7 @@ static PyObject *darpy_stream_assess(PyObject *read, PyObject *setups, size_t th
     if (!capsule)
         return NULL;
     s.source = (darpy_source *)PyCapsule_GetPointer(capsule, "dialarc.source");
-    dialarc_status status = darpy_stream_run(&s, known, threads, &error);
+    dialarc_status status = darpy_stream_run(&s, known, threads, error);
     if (status < DIALARC_OK || PyErr_Occurred())
         darpy_fail(&frame, status, "stream_assess");
     else

@@ -27,6 +27,26 @@ static void darpy_find_nan(const darpy_frame *frame, char *text, size_t size)
             }
 }
 
+/* What is wrong with a table: how many faults, and of each its text and place. */
+static PyObject *darpy_faults(const dialarc_error *error)
+{
+    size_t room = error->room ? error->room : 1;
+    PyObject *faults = PyList_New(0);
+    for (size_t i = 0; faults && i < room && error[i].status != DIALARC_OK; i++) {
+        char text[600];
+        dialarc_error_text(&error[i], NULL, text, sizeof text);
+        PyObject *fault =
+            Py_BuildValue("(sKKKs)", text, (unsigned long long)error[i].line,
+                          (unsigned long long)error[i].row,
+                          (unsigned long long)error[i].column, error[i].column_name);
+        if (!fault || PyList_Append(faults, fault) < 0)
+            Py_CLEAR(faults);
+        Py_XDECREF(fault);
+    }
+    return faults ? Py_BuildValue("(NK)", faults, (unsigned long long)error->count)
+                  : NULL;
+}
+
 /* Raises the exception for a status. */
 static void darpy_fail(const darpy_frame *frame, int status, const char *function)
 {
@@ -49,14 +69,8 @@ static void darpy_fail(const darpy_frame *frame, int status, const char *functio
         }
         Py_DECREF(pair);
     }
-    if (frame->place && frame->place->status != DIALARC_OK) {
-        char text[600];
-        dialarc_error_text(frame->place, NULL, text, sizeof text);
-        place = Py_BuildValue("(sKKKs)", text, (unsigned long long)frame->place->line,
-                              (unsigned long long)frame->place->row,
-                              (unsigned long long)frame->place->column,
-                              frame->place->column_name);
-    }
+    if (frame->place && frame->place->status != DIALARC_OK)
+        place = darpy_faults(frame->place);
     error = place ? PyObject_CallFunction(make, "issOO", status, function, culprit,
                                           subjects, place)
                   : NULL;

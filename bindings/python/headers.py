@@ -40,6 +40,8 @@ COUNTED = {"camtable_from_cam", "learned_cam_lobe"}  # n is an argument like any
 LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$|^((batch|stream)_)?assess$")
 # Fields whose Python name is not that of the C struct, because it names a method.
 OTHER_NAMES = {("Cam", "lift_mm"): "total_lift_mm"}
+# Fields that tell of an array in the memory of the caller.
+HIDDEN = {"error": re.compile(r"size_t (room|count);\s*/\*\*<(?:(?!\*/).)*\*/", re.S)}
 # One name for the scalar and the array form.
 PAIRS = {"angle_wrap": "angle_wrap_array", "angle_wrap_signed": "angle_wrap_signed_array",
          "cam_lift": "cam_lift_array", "cam_rate": "cam_rate_array",
@@ -95,7 +97,8 @@ class Argument:
             return ""
         if self.name in ("context", "error", "length") and "const" not in self.type:
             return ""
-        if self.name in ("text", "size") and function in ("error_text", "result_format"):
+        if self.name in ("text", "size") and function in (
+                "error_text", "errors_text", "result_format"):
             return "out" if self.name == "text" else ""
         if self.name in ("rows", "size") and function == "cam_format":
             return "out" if self.name == "rows" else ""
@@ -270,7 +273,8 @@ def read_structs(texts):
             stem = m["name"].removeprefix("dialarc_")
             STRUCTS.add(stem)
             if stem not in BY_HAND:
-                found[stem] = (m["doc"], m["body"])
+                body = HIDDEN[stem].sub("", m["body"]) if stem in HIDDEN else m["body"]
+                found[stem] = (m["doc"], body)
     return found
 
 

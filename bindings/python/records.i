@@ -108,10 +108,11 @@
 %typemap(freearg) (dialarc_read read, void *context) { Py_XDECREF(capsule$argnum); }
 
 /* Reasons why a table is refused become part of the exception. */
-%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
-  memset(&temp, 0, sizeof temp);
-  $1 = &temp;
-  frame.place = &temp;
+%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp[DIALARC_ERRORS_MAX]) {
+  memset(temp, 0, sizeof temp);
+  temp->room = DIALARC_ERRORS_MAX;
+  $1 = temp;
+  frame.place = temp;
 }
 %typemap(argout) dialarc_error *error "";
 

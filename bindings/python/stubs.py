@@ -39,11 +39,20 @@ class DialarcError(Exception):
     argument: str
 
 class InputError(DialarcError, ValueError): ...
+class Fault(NamedTuple):
+    text: str
+    line: int
+    row: int
+    column: int
+    column_name: str
+
 class TableError(InputError):
     line: int
     row: int
     column: int
     column_name: str
+    faults: tuple[Fault, ...]
+    more: int
 class FileError(DialarcError, OSError): ...
 class Cancelled(DialarcError): ...
 class OutOfMemory(DialarcError, MemoryError): ...

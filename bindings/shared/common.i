@@ -211,10 +211,11 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 }
 
 /* The place of a fault in a table becomes part of the error raised. */
-%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp) {
-  memset(&temp, 0, sizeof temp);
-  $1 = &temp;
-  frame.place = &temp;
+%typemap(in, numinputs=0) dialarc_error *error (dialarc_error temp[DIALARC_ERRORS_MAX]) {
+  memset(temp, 0, sizeof temp);
+  temp->room = DIALARC_ERRORS_MAX;
+  $1 = temp;
+  frame.place = temp;
 }
 %typemap(argout) dialarc_error *error "";
 

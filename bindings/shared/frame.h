@@ -156,13 +156,13 @@ static inline void *darc_copy(const void *record, size_t size)
 static inline int darc_failed(darc_frame *frame, dialarc_status status,
                               const char *function, char *text, size_t size)
 {
-    char place[512];
+    char place[DIALARC_ERRORS_SIZE];
     if (frame->bad)
         snprintf(text, size, "%s(): %s: %s", function, frame->bad, frame->reason);
     else if (status >= DIALARC_OK)
         return 0;
     else if (frame->place && frame->place->status < DIALARC_OK &&
-             dialarc_error_text(frame->place, NULL, place, sizeof place) == DIALARC_OK)
+             dialarc_errors_text(frame->place, NULL, place, sizeof place) == DIALARC_OK)
         snprintf(text, size, "%s(): %s", function, place);
     else
         snprintf(text, size, "%s(): %s (%s)", function, dialarc_status_text(status),

@@ -81,18 +81,18 @@ static int take(void *context, const dialarc_streamed *it)
 static int fill(output *out, void *job)
 {
     bench *b = job;
-    dialarc_error error = {0};
+    dialarc_error error[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
     b->out = out;
     if (!b->wishes->report)
         fputs(dialarc_results_header(), out->file);
     progress_begin(&b->progress);
     dialarc_status status = dialarc_stream_assess(
-        input_read, &b->in, b->setups, (size_t)b->wishes->threads, take, b, &error);
+        input_read, &b->in, b->setups, (size_t)b->wishes->threads, take, b, error);
     progress_wipe(&b->progress);
     if (b->failed)
         return FAILED;
     if (status != DIALARC_OK && status != DIALARC_ERR_CANCELLED)
-        return tables_fail(b->who, b->table, &b->in, &error);
+        return tables_fail(b->who, b->table, &b->in, error);
     if (status == DIALARC_OK && b->sweeps == 0)
         return tables_no_sweep(b->who, b->table);
     if (b->wishes->report) {

@@ -16,8 +16,14 @@ int complain(const char *who, const char *what, const char *text)
 int complain_table(const char *who, const char *name, const dialarc_error *error)
 {
     char text[SHOWN_SIZE / 2], safe[SHOWN_SIZE];
-    dialarc_error_text(error, name, text, sizeof text);
-    fprintf(stderr, "dialarc %s: %s\n", who, shown(text, safe, sizeof safe));
+    size_t told = error->count < error->room ? error->count : error->room;
+    for (size_t i = 0; i < (told ? told : 1); i++) {
+        dialarc_error_text(&error[i], name, text, sizeof text);
+        fprintf(stderr, "dialarc %s: %s\n", who, shown(text, safe, sizeof safe));
+    }
+    if (error->count > told && told)
+        fprintf(stderr, "dialarc %s: %s: and %zu more\n", who,
+                shown(name, safe, sizeof safe), error->count - told);
     return FAILED;
 }
 

@@ -43,14 +43,14 @@ static int keep(void *context, const dialarc_streamed *it)
 
 static int assess(bench *b, const char *sweeps)
 {
-    dialarc_error error = {0};
+    dialarc_error error[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
     input in;
     dialarc_status status = DIALARC_ERR_FILE;
     if (input_open(&in, sweeps) == 0)
-        status = dialarc_stream_assess(input_read, &in, b->setups, 0, keep, b, &error);
+        status = dialarc_stream_assess(input_read, &in, b->setups, 0, keep, b, error);
     int failed = b->failed              ? FAILED
                  : status == DIALARC_OK ? DONE
-                                        : tables_fail(b->who, sweeps, &in, &error);
+                                        : tables_fail(b->who, sweeps, &in, error);
     input_close(&in);
     return failed;
 }

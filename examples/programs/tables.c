@@ -19,12 +19,12 @@ int tables_fail(const char *who, const char *path, const input *in,
 
 int tables_read(const char *who, const char *path, tables_use use, void *job)
 {
-    dialarc_error error = {0};
+    dialarc_error error[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
     input in;
     dialarc_status status = DIALARC_ERR_FILE;
     if (input_open(&in, path) == 0)
-        status = use(&in, job, &error);
-    int result = status == DIALARC_OK ? DONE : tables_fail(who, path, &in, &error);
+        status = use(&in, job, error);
+    int result = status == DIALARC_OK ? DONE : tables_fail(who, path, &in, error);
     input_close(&in);
     return result;
 }

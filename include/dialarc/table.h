@@ -32,9 +32,23 @@
 /** Room for the name of a setup, sweep, job or cam: 127 bytes and a final zero. */
 #define DIALARC_NAME_SIZE 128
 
+/** A sensible room for the faults of one table. */
+#define DIALARC_ERRORS_MAX 20
+
+/** Room for any text of so many errors. */
+#define DIALARC_ERRORS_SIZE ((size_t)DIALARC_ERRORS_MAX * 600)
+
 /**
  * Why a table was refused. Optional, owned by the caller, who sets it to zero first; the
  * first error stays until it is set to zero again.
+ *
+ * Who wants to hear of all faults of a table at once hands over the first of an array of
+ * errors, all zero, and says in its `room` how many there are. Reading then goes on to
+ * the end of the table after a fault of a row, and each fault fills the next error, in
+ * the order of the table; `count` of the first one counts also those for which there was
+ * no room. Nothing that was read is handed over after the first fault. What makes the
+ * rest of a table unreadable, such as a quotation mark that is never closed, ends the
+ * search.
  */
 typedef struct dialarc_error {
     dialarc_status status; /**< DIALARC_OK: no error so far */
@@ -43,6 +57,8 @@ typedef struct dialarc_error {
     size_t column;         /**< column of the file, from 1; 0: none in particular */
     char column_name[32];  /**< its name, or "" */
     char text[256];        /**< what is wrong, in words a mechanic understands */
+    size_t room;           /**< errors in the array that begins here; 0: this one alone */
+    size_t count;          /**< of the first one: faults met, 0: none */
 } dialarc_error;
 
 /** What a reading function returns when it fails. */
@@ -102,6 +118,21 @@ DIALARC_API size_t dialarc_read_memory(void *memory, void *data, size_t size);
  */
 DIALARC_API dialarc_status dialarc_error_text(const dialarc_error *error,
                                               const char *file, char *text, size_t size);
+
+/**
+ * @brief All errors of an array, a line each, and how many more there were.
+ *
+ * @param[in]  error  The first error; of its array as many as were filled.
+ * @param[in]  file   Name of the file to put in front of each line, or NULL.
+ * @param[out] text   Room for the lines, which are cut to fit and end with a zero; no
+ *                    newline follows the last one.
+ * @param[in]  size   Size of that room, bytes, > 0; DIALARC_ERRORS_SIZE is enough.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_SIZE.
+ * @par Source
+ * This project.
+ */
+DIALARC_API dialarc_status dialarc_errors_text(const dialarc_error *error,
+                                               const char *file, char *text, size_t size);
 
 DIALARC_END_DECLS
 #endif

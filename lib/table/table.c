@@ -62,16 +62,47 @@ dialarc_status dialarc_error_text(const dialarc_error *error, const char *file,
     return DIALARC_OK;
 }
 
+dialarc_status dialarc_errors_text(const dialarc_error *error, const char *file,
+                                   char *text, size_t size)
+{
+    if (!error || !text)
+        return DIALARC_ERR_NULL;
+    if (size == 0)
+        return DIALARC_ERR_SIZE;
+    size_t room = error->room ? error->room : 1, used = 0;
+    size_t told = error->count < room ? error->count : room;
+    dialarc_error_text(error, file, text, size);
+    used = strlen(text);
+    for (size_t i = 1; i < told && used + 1 < size; i++) {
+        text[used++] = '\n';
+        dialarc_error_text(&error[i], file, text + used, size - used);
+        used += strlen(text + used);
+    }
+    if (error->count > told)
+        snprintf(text + used, size - used, "\nand %zu more", error->count - told);
+    return DIALARC_OK;
+}
+
+dialarc_error *darc_error_next(dialarc_error *error, dialarc_status status)
+{
+    if (!error)
+        return NULL;
+    size_t room = error->room ? error->room : 1, at = error->count++;
+    if (at >= room)
+        return NULL;
+    error[at].status = status;
+    return &error[at];
+}
+
 dialarc_status darc_error_set(dialarc_error *error, dialarc_status status,
                               const char *format, ...)
 {
-    if (!error || error->status != DIALARC_OK)
+    dialarc_error *next = darc_error_next(error, status);
+    if (!next)
         return status;
-    memset(error, 0, sizeof *error);
-    error->status = status;
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(error->text, sizeof error->text, format, arguments);
+    vsnprintf(next->text, sizeof next->text, format, arguments);
     va_end(arguments);
     return status;
 }

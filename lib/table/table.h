@@ -13,8 +13,17 @@
 #define DARC_PRINTF(at, first)
 #endif
 
-/* Fills an error that has no place in a file, if it is wanted and the first; returns
- * status. */
+/* The first of two that is not DIALARC_OK. */
+static inline dialarc_status darc_first(dialarc_status a, dialarc_status b)
+{
+    return a != DIALARC_OK ? a : b;
+}
+
+/* The error that a fault is to fill, its status set, or NULL when it is not wanted or
+ * there is no room; counts it in any case. */
+dialarc_error *darc_error_next(dialarc_error *error, dialarc_status status);
+
+/* Fills an error that has no place in a file; returns status. */
 dialarc_status darc_error_set(dialarc_error *error, dialarc_status status,
                               const char *format, ...) DARC_PRINTF(3, 4);
 

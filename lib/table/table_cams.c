@@ -109,7 +109,8 @@ static dialarc_status check_order(const darc_csv *csv, const dialarc_cams *cams,
             : "the angles of a cam must rise from row to row");
 }
 
-/* Appends the current row to the cam. */
+/* Appends the current row to the cam. All its fields are read, whatever is wrong with
+ * one; the status is that of the first fault. */
 static dialarc_status read_point(darc_csv *csv, dialarc_cams *cams, entry *e,
                                  dialarc_error *error)
 {
@@ -120,14 +121,13 @@ static dialarc_status read_point(darc_csv *csv, dialarc_cams *cams, entry *e,
                              "a cam has at most %d points", DIALARC_CAMTABLE_MAX);
     dialarc_status status =
         darc_field_needed(csv, PUMP_DEG, &cams->pump_deg[cams->n], error);
-    if (status == DIALARC_OK)
-        status = darc_field_needed(csv, LIFT_MM, &cams->lift_mm[cams->n], error);
-    if (status == DIALARC_OK)
-        status = read_settled(csv, e, error);
+    status = darc_first(status,
+                        darc_field_needed(csv, LIFT_MM, &cams->lift_mm[cams->n], error));
+    status = darc_first(status, read_settled(csv, e, error));
     if (status == DIALARC_OK)
         status = check_order(csv, cams, e, error);
-    cams->n++;
-    e->record.n++;
+    cams->n += status == DIALARC_OK;
+    e->record.n += status == DIALARC_OK;
     return status;
 }
 
@@ -173,34 +173,32 @@ static dialarc_status read_cam(darc_group *group, dialarc_cams *cams,
     entry *e = &cams->entry[cams->count++];
     *e = (entry){.first = cams->n, .line = group->csv.line, .row = group->csv.row};
     memcpy(e->name, group->name, group->name_length + 1);
+    darc_csv *csv = &group->csv;
+    bool good = true;
     for (bool more = true; more;) {
-        dialarc_status status = read_point(&group->csv, cams, e, error);
+        dialarc_status status = read_point(csv, cams, e, error);
+        good = good && status == DIALARC_OK;
+        status = darc_csv_pass(csv, status, error);
         if (status == DIALARC_OK)
             status = darc_group_row(group, &more, error);
         if (status != DIALARC_OK)
             return status;
     }
-    return make_table(&group->csv, cams, e, error);
+    return good ? darc_csv_pass(csv, make_table(csv, cams, e, error), error) : DIALARC_OK;
 }
 
 static dialarc_status read_all(darc_group *group, dialarc_cams *cams,
                                dialarc_error *error)
 {
-    for (int slot = PUMP_DEG; slot < SLOTS; slot++) {
-        dialarc_status status = darc_csv_require(&group->csv, slot, error);
-        if (status != DIALARC_OK)
-            return status;
-    }
-    for (;;) {
-        bool more;
-        dialarc_status status = darc_group_next(group, &more, error);
+    dialarc_status status = darc_csv_require(&group->csv, PUMP_DEG, SLOTS, error);
+    for (bool more = true; more && status == DIALARC_OK;) {
+        status = darc_group_next(group, &more, error);
         if (status == DIALARC_OK && more)
             status = read_cam(group, cams, error);
-        if (status != DIALARC_OK)
-            return status;
-        if (!more)
-            break;
     }
+    status = darc_first(group->csv.refused, status);
+    if (status != DIALARC_OK)
+        return status;
     if (cams->count == 0)
         return darc_error_set(error, DIALARC_ERR_TABLE,
                               "the table holds no cam, only a header");

@@ -66,16 +66,30 @@ static dialarc_status fail_at(const darc_csv *csv, size_t line, size_t column,
                               const char *name, dialarc_status status,
                               dialarc_error *error, const char *format, va_list arguments)
 {
-    if (!error || error->status != DIALARC_OK)
+    dialarc_error *next = darc_error_next(error, status);
+    if (!next)
         return status;
-    memset(error, 0, sizeof *error);
-    error->status = status;
-    error->line = line;
-    error->row = csv->row;
-    error->column = column;
-    snprintf(error->column_name, sizeof error->column_name, "%s", name);
-    vsnprintf(error->text, sizeof error->text, format, arguments);
+    next->line = line;
+    next->row = csv->row;
+    next->column = column;
+    snprintf(next->column_name, sizeof next->column_name, "%s", name);
+    vsnprintf(next->text, sizeof next->text, format, arguments);
     return status;
+}
+
+bool darc_csv_goes_on(darc_csv *csv, dialarc_status status, const dialarc_error *error)
+{
+    if (csv->refused == DIALARC_OK)
+        csv->refused = status;
+    return error && error->room > 1 && !csv->broken && status != DIALARC_ERR_NO_MEMORY &&
+           status != DIALARC_ERR_FILE;
+}
+
+dialarc_status darc_csv_pass(darc_csv *csv, dialarc_status status,
+                             const dialarc_error *error)
+{
+    return status != DIALARC_OK && darc_csv_goes_on(csv, status, error) ? DIALARC_OK
+                                                                        : status;
 }
 
 dialarc_status darc_csv_fail(const darc_csv *csv, int slot, dialarc_status status,
@@ -118,6 +132,7 @@ static dialarc_status malformed(darc_csv *csv, size_t newlines, size_t column,
     if (column && column <= csv->mapped && csv->slot[column - 1] != NO_SLOT)
         name = csv->name[csv->slot[column - 1]];
     csv->row += csv->columns > 0; /* the header is no row of data */
+    csv->broken = true;
     va_list arguments;
     va_start(arguments, format);
     fail_at(csv, csv->next_line + newlines, column, name, DIALARC_ERR_TABLE, error,
@@ -313,16 +328,10 @@ static const char *separator_name(char separator)
     return separator == ',' ? "comma" : separator == ';' ? "semicolon" : "tab";
 }
 
-dialarc_status darc_csv_next(darc_csv *csv, bool *more, dialarc_error *error)
+/* Refuses a row that has not as many fields as the header. */
+static dialarc_status check_width(const darc_csv *csv, size_t columns,
+                                  dialarc_error *error)
 {
-    size_t columns;
-    bool blank;
-    do {
-        dialarc_status status = scan_row(csv, &columns, &blank, more, error);
-        if (status != DIALARC_OK || !*more)
-            return status;
-    } while (blank);
-    csv->row++;
     if (columns > csv->columns)
         return darc_csv_fail(csv, -1, DIALARC_ERR_TABLE, error,
                              "%zu fields, but the header has %zu: is there a %s in a "
@@ -333,6 +342,22 @@ dialarc_status darc_csv_next(darc_csv *csv, bool *more, dialarc_error *error)
         return darc_csv_fail(csv, -1, DIALARC_ERR_TABLE, error,
                              "%zu fields, but the header has %zu", columns, csv->columns);
     return DIALARC_OK;
+}
+
+dialarc_status darc_csv_next(darc_csv *csv, bool *more, dialarc_error *error)
+{
+    size_t columns;
+    bool blank;
+    dialarc_status status;
+    do {
+        status = scan_row(csv, &columns, &blank, more, error);
+        if (status != DIALARC_OK || !*more)
+            return status;
+        csv->row += !blank;
+        if (!blank)
+            status = check_width(csv, columns, error);
+    } while (blank || (status != DIALARC_OK && darc_csv_goes_on(csv, status, error)));
+    return status;
 }
 
 /* The slot that a field of the header names, or NO_SLOT. */
@@ -358,34 +383,39 @@ static dialarc_status map_columns(darc_csv *csv, dialarc_error *error)
         if (slot == NO_SLOT)
             continue;
         csv->mapped = column + 1;
-        if (csv->column[slot])
-            return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
-                                 "this column stands twice, as column %zu and column %zu",
-                                 csv->column[slot], column + 1);
-        csv->column[slot] = column + 1;
+        if (!csv->column[slot]) {
+            csv->column[slot] = column + 1;
+            continue;
+        }
+        dialarc_status status =
+            darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
+                          "this column stands twice, as column %zu and column %zu",
+                          csv->column[slot], column + 1);
+        if (!darc_csv_goes_on(csv, status, error))
+            return status;
     }
     return DIALARC_OK;
 }
 
-/* The name of a column that is not there and that a field of the header nearly says. */
-static const char *find_near(const darc_csv *csv, const darc_field *field)
+/* The slot of a column that is not there and that a field of the header nearly says, or
+ * NO_SLOT. */
+static int find_near(const darc_csv *csv, const darc_field *field)
 {
-    const char *near = NULL;
-    int least = DARC_NAME_FAR;
+    int near = NO_SLOT, least = DARC_NAME_FAR;
     for (int slot = 0; slot < csv->slots; slot++) {
         int d = csv->column[slot]
                     ? DARC_NAME_FAR
                     : darc_name_distance(field->text, field->length, csv->name[slot]);
         if (d < least) {
             least = d;
-            near = csv->name[slot];
+            near = slot;
         }
     }
     return near;
 }
 
 /* Refuses a misspelt column: its values would be left out without a word. */
-static dialarc_status check_spelling(const darc_csv *csv, dialarc_error *error)
+static dialarc_status check_spelling(darc_csv *csv, dialarc_error *error)
 {
     char *p = csv->data + csv->current, name[DARC_QUOTE_SIZE];
     uint32_t newlines = 0;
@@ -393,14 +423,18 @@ static dialarc_status check_spelling(const darc_csv *csv, dialarc_error *error)
     for (size_t column = 0; column < csv->columns; column++) {
         darc_field field;
         scan_field(csv, &p, &field, &newlines, &f);
-        const char *near = csv->slot[column] == NO_SLOT ? find_near(csv, &field) : NULL;
-        if (!near)
+        int near = csv->slot[column] == NO_SLOT ? find_near(csv, &field) : NO_SLOT;
+        if (near == NO_SLOT)
             continue;
         darc_quote(field.text, field.length, name);
-        return fail_column(csv, csv->line + field.newlines, column + 1, name, error,
-                           "this name is nearly %s: write that, or a name less like it "
-                           "if something else is meant",
-                           near);
+        dialarc_status status = fail_column(
+            csv, csv->line + field.newlines, column + 1, name, error,
+            "this name is nearly %s: write that, or a name less like it if something "
+            "else is meant",
+            csv->name[near]);
+        csv->misspelt[near] = true;
+        if (!darc_csv_goes_on(csv, status, error))
+            return status;
     }
     return DIALARC_OK;
 }
@@ -536,10 +570,16 @@ void darc_csv_close(darc_csv *csv)
     memset(csv, 0, sizeof *csv);
 }
 
-dialarc_status darc_csv_require(const darc_csv *csv, int slot, dialarc_error *error)
+dialarc_status darc_csv_require(darc_csv *csv, int first, int end, dialarc_error *error)
 {
-    if (csv->column[slot])
-        return DIALARC_OK;
-    return darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
-                         "this column is missing from the header");
+    dialarc_status status = DIALARC_OK;
+    for (int slot = first; slot < end; slot++) {
+        if (csv->column[slot])
+            continue;
+        status = DIALARC_ERR_TABLE;
+        if (!csv->misspelt[slot]) /* told already */
+            darc_csv_fail(csv, slot, status, error,
+                          "this column is missing from the header");
+    }
+    return status;
 }

@@ -44,6 +44,7 @@ typedef struct darc_csv {
     const char *const *name; /* wanted columns, by slot */
     int slots;
     size_t column[DARC_CSV_SLOTS]; /* of each slot, from 1; 0: absent */
+    bool misspelt[DARC_CSV_SLOTS]; /* a column has nearly the name of this slot */
     unsigned char *slot;           /* of each of the first `mapped` columns */
     size_t mapped;
     char separator;                   /* of columns: comma, semicolon or tab */
@@ -51,6 +52,8 @@ typedef struct darc_csv {
     size_t point_line;                /* where a number showed it */
     darc_field field[DARC_CSV_SLOTS]; /* of the current row */
     char nothing[1];                  /* the text of absent columns */
+    dialarc_status refused;           /* of the first fault met; DIALARC_OK: none yet */
+    bool broken;                      /* what follows cannot be read */
 } darc_csv;
 
 /*
@@ -61,6 +64,17 @@ dialarc_status darc_csv_open(darc_csv *csv, dialarc_read read, void *context,
                              const char *const *name, int slots, dialarc_error *error);
 void darc_csv_close(darc_csv *csv);
 
+/*
+ * Notes a fault that has been told. True when reading is to go on, to tell the others
+ * too: then the row is passed over, and in the end the table is refused with
+ * csv->refused.
+ */
+bool darc_csv_goes_on(darc_csv *csv, dialarc_status status, const dialarc_error *error);
+
+/* A status as it is, or DIALARC_OK for a fault after which reading is to go on. */
+dialarc_status darc_csv_pass(darc_csv *csv, dialarc_status status,
+                             const dialarc_error *error);
+
 /* Goes on to the next row that is not blank; *more becomes false when there is none. */
 dialarc_status darc_csv_next(darc_csv *csv, bool *more, dialarc_error *error);
 
@@ -69,7 +83,7 @@ dialarc_status darc_csv_fail(const darc_csv *csv, int slot, dialarc_status statu
                              dialarc_error *error, const char *format, ...)
     DARC_PRINTF(5, 6);
 
-/* Refuses a table that lacks a column. */
-dialarc_status darc_csv_require(const darc_csv *csv, int slot, dialarc_error *error);
+/* Refuses a table that lacks a column of the slots from `first` to before `end`. */
+dialarc_status darc_csv_require(darc_csv *csv, int first, int end, dialarc_error *error);
 
 #endif

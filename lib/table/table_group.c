@@ -13,11 +13,11 @@ dialarc_status darc_group_open(darc_group *group, dialarc_read read, void *conte
     group->setups = setups;
     dialarc_status status =
         darc_csv_open(&group->csv, read, context, column, slots, error);
-    if (status == DIALARC_OK)
-        status = darc_csv_require(&group->csv, DARC_GROUP_NAME, error);
-    if (status == DIALARC_OK && dialarc_setups_count(setups) > 1)
-        status = darc_csv_require(&group->csv, DARC_GROUP_SETUP, error);
-    return status;
+    if (status != DIALARC_OK)
+        return status;
+    bool several = dialarc_setups_count(setups) > 1;
+    return darc_csv_require(&group->csv, DARC_GROUP_NAME,
+                            several ? DARC_GROUP_SETUP + 1 : DARC_GROUP_NAME + 1, error);
 }
 
 void darc_group_close(darc_group *group)
@@ -40,10 +40,11 @@ static dialarc_status find_setup(darc_group *group, dialarc_error *error)
     const darc_csv *csv = &group->csv;
     size_t length;
     const char *text = darc_field_trim(csv, DARC_GROUP_SETUP, &length);
+    group->setup = 0;
+    group->setup_name = NULL;
     if (length == 0 && dialarc_setups_count(group->setups) > 1)
         return darc_csv_fail(csv, DARC_GROUP_SETUP, DIALARC_ERR_TABLE, error,
                              "the field is blank, but there are several setups");
-    group->setup = 0;
     if (length) {
         char name[DIALARC_NAME_SIZE];
         if (length >= sizeof name || memchr(text, '\0', length))
@@ -58,32 +59,50 @@ static dialarc_status find_setup(darc_group *group, dialarc_error *error)
     return DIALARC_OK;
 }
 
-dialarc_status darc_group_next(darc_group *group, bool *more, dialarc_error *error)
+/* Refuses a name that has come before. */
+static dialarc_status check_new(darc_group *group, dialarc_error *error)
 {
-    darc_csv *csv = &group->csv;
-    dialarc_status status = DIALARC_OK;
-    *more = true;
-    if (!group->ahead)
-        status = darc_csv_next(csv, more, error);
-    group->ahead = false;
-    if (status != DIALARC_OK || !*more)
-        return status;
-    status = darc_field_name(csv, DARC_GROUP_NAME, group->name, error);
-    if (status != DIALARC_OK)
-        return status;
-    group->name_length = strlen(group->name);
+    const darc_csv *csv = &group->csv;
     bool met;
     if (darc_names_add(&group->met, group->name, &met) != DIALARC_OK)
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
-    if (met) {
-        char quoted[DARC_QUOTE_SIZE];
-        darc_quote(group->name, group->name_length, quoted);
-        return darc_csv_fail(csv, DARC_GROUP_NAME, DIALARC_ERR_TABLE, error,
-                             "\"%s\" comes a second time: its rows must stand together, "
-                             "and another %s needs another name",
-                             quoted, csv->name[DARC_GROUP_NAME]);
-    }
-    return group->setups ? find_setup(group, error) : DIALARC_OK;
+    if (!met)
+        return DIALARC_OK;
+    char quoted[DARC_QUOTE_SIZE];
+    darc_quote(group->name, group->name_length, quoted);
+    return darc_csv_fail(csv, DARC_GROUP_NAME, DIALARC_ERR_TABLE, error,
+                         "\"%s\" comes a second time: its rows must stand together, "
+                         "and another %s needs another name",
+                         quoted, csv->name[DARC_GROUP_NAME]);
+}
+
+/* Goes to the next row that has a name, which is that of the group to come. */
+static dialarc_status find_name(darc_group *group, bool *more, dialarc_error *error)
+{
+    darc_csv *csv = &group->csv;
+    dialarc_status status;
+    do {
+        *more = true;
+        status = group->ahead ? DIALARC_OK : darc_csv_next(csv, more, error);
+        group->ahead = false;
+        if (status != DIALARC_OK || !*more)
+            return status;
+        status = darc_field_name(csv, DARC_GROUP_NAME, group->name, error);
+    } while (status != DIALARC_OK && darc_csv_goes_on(csv, status, error));
+    return status;
+}
+
+dialarc_status darc_group_next(darc_group *group, bool *more, dialarc_error *error)
+{
+    darc_csv *csv = &group->csv;
+    dialarc_status status = find_name(group, more, error);
+    if (status != DIALARC_OK || !*more)
+        return status;
+    group->name_length = strlen(group->name);
+    status = darc_csv_pass(csv, check_new(group, error), error);
+    if (status == DIALARC_OK && group->setups)
+        status = find_setup(group, error);
+    return darc_csv_pass(csv, status, error);
 }
 
 static bool says(const darc_csv *csv, int slot, const char *name, size_t length)
@@ -107,14 +126,14 @@ dialarc_status darc_group_row(darc_group *group, bool *more, dialarc_error *erro
         *more = false;
         return DIALARC_OK;
     }
-    if (group->setups &&
+    if (group->setups && group->setup_name &&
         !says(csv, DARC_GROUP_SETUP, group->setup_name, group->setup_length) &&
         !says(csv, DARC_GROUP_SETUP, "", 0)) {
         char quoted[DARC_QUOTE_SIZE];
         darc_quote(group->setup_name, group->setup_length, quoted);
-        return darc_csv_fail(csv, DARC_GROUP_SETUP, DIALARC_ERR_TABLE, error,
-                             "the first row of this %s has another setup, \"%s\"",
-                             csv->name[DARC_GROUP_NAME], quoted);
+        status = darc_csv_fail(csv, DARC_GROUP_SETUP, DIALARC_ERR_TABLE, error,
+                               "the first row of this %s has another setup, \"%s\"",
+                               csv->name[DARC_GROUP_NAME], quoted);
     }
-    return DIALARC_OK;
+    return darc_csv_pass(csv, status, error);
 }

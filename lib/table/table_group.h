@@ -22,8 +22,8 @@ typedef struct darc_group {
     bool ahead; /* the current row of csv belongs to the next group */
     char name[DIALARC_NAME_SIZE];
     size_t name_length;
-    size_t setup; /* index */
-    const char *setup_name;
+    size_t setup;           /* index */
+    const char *setup_name; /* NULL: one that there is not, which has been told */
     size_t setup_length;
 } darc_group;
 
@@ -34,7 +34,8 @@ dialarc_status darc_group_open(darc_group *group, dialarc_read read, void *conte
                                int slots, dialarc_error *error);
 void darc_group_close(darc_group *group);
 
-/* Goes to the first row of the next group; *more becomes false at the end. */
+/* Goes to the first row of the next group; *more becomes false at the end. Where reading
+ * goes on after faults, group->csv.refused tells of them. */
 dialarc_status darc_group_next(darc_group *group, bool *more, dialarc_error *error);
 
 /* Goes to the next row of this group; *more becomes false when it has ended. */

@@ -70,7 +70,25 @@ static dialarc_status read_state(const darc_csv *csv, int *tight, dialarc_error 
     return status;
 }
 
-/* Appends the current row to the job. */
+/* The number of the round, which none after it may be below. */
+static dialarc_status read_number(darc_csv *csv, int before, int *round,
+                                  dialarc_error *error)
+{
+    double number;
+    dialarc_status status = darc_field_needed(csv, ROUND, &number, error);
+    if (status == DIALARC_OK)
+        status = darc_field_whole(csv, ROUND, 1, ROUND_MOST, 0, DIALARC_ERR_TABLE, round,
+                                  error);
+    if (status == DIALARC_OK && *round < before)
+        return darc_csv_fail(csv, ROUND, DIALARC_ERR_ORDER, error,
+                             "round %d comes after round %d: rows stand in the order of "
+                             "the work",
+                             *round, before);
+    return status;
+}
+
+/* Appends the current row to the job. All its fields are read, whatever is wrong with
+ * one; the status is that of the first fault. */
 static dialarc_status read_round(darc_csv *csv, dialarc_jobs *jobs, entry *e,
                                  dialarc_error *error)
 {
@@ -78,26 +96,17 @@ static dialarc_status read_round(darc_csv *csv, dialarc_jobs *jobs, entry *e,
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
     dialarc_round *round = &jobs->round[jobs->n];
     int before = e->job.n ? round[-1].round : 1;
-    double number;
-    dialarc_status status = darc_field_needed(csv, ROUND, &number, error);
-    if (status == DIALARC_OK)
-        status = darc_field_whole(csv, ROUND, 1, ROUND_MOST, 0, DIALARC_ERR_TABLE,
-                                  &round->round, error);
-    if (status == DIALARC_OK && round->round < before)
-        return darc_csv_fail(csv, ROUND, DIALARC_ERR_ORDER, error,
-                             "round %d comes after round %d: rows stand in the order of "
-                             "the work",
-                             round->round, before);
-    if (status == DIALARC_OK)
-        status = darc_field_needed(csv, MINIMUM_MM, &round->minimum_mm, error);
-    if (status == DIALARC_OK)
-        status = darc_field_needed(csv, TDC_MM, &round->tdc_mm, error);
-    if (status == DIALARC_OK)
-        status = read_state(csv, &round->tight, error);
+    dialarc_status status = read_number(csv, before, &round->round, error);
+    status =
+        darc_first(status, darc_field_needed(csv, MINIMUM_MM, &round->minimum_mm, error));
+    status = darc_first(status, darc_field_needed(csv, TDC_MM, &round->tdc_mm, error));
+    status = darc_first(status, read_state(csv, &round->tight, error));
+    if (status != DIALARC_OK)
+        return status;
     jobs->line[jobs->n] = csv->line;
     jobs->n++;
     e->job.n++;
-    return status;
+    return DIALARC_OK;
 }
 
 static dialarc_status read_job(darc_group *group, dialarc_jobs *jobs,
@@ -111,7 +120,8 @@ static dialarc_status read_job(darc_group *group, dialarc_jobs *jobs,
     e->job.setup_index = group->setup;
     e->job.setup = *dialarc_setups_get(group->setups, group->setup);
     for (bool more = true; more;) {
-        dialarc_status status = read_round(&group->csv, jobs, e, error);
+        dialarc_status status =
+            darc_csv_pass(&group->csv, read_round(&group->csv, jobs, e, error), error);
         if (status == DIALARC_OK)
             status = darc_group_row(group, &more, error);
         if (status != DIALARC_OK)
@@ -123,21 +133,15 @@ static dialarc_status read_job(darc_group *group, dialarc_jobs *jobs,
 static dialarc_status read_all(darc_group *group, dialarc_jobs *jobs,
                                dialarc_error *error)
 {
-    for (int slot = ROUND; slot < SLOTS; slot++) {
-        dialarc_status status = darc_csv_require(&group->csv, slot, error);
-        if (status != DIALARC_OK)
-            return status;
-    }
-    for (;;) {
-        bool more;
-        dialarc_status status = darc_group_next(group, &more, error);
+    dialarc_status status = darc_csv_require(&group->csv, ROUND, SLOTS, error);
+    for (bool more = true; more && status == DIALARC_OK;) {
+        status = darc_group_next(group, &more, error);
         if (status == DIALARC_OK && more)
             status = read_job(group, jobs, error);
-        if (status != DIALARC_OK)
-            return status;
-        if (!more)
-            break;
     }
+    status = darc_first(group->csv.refused, status);
+    if (status != DIALARC_OK)
+        return status;
     for (size_t i = 0; i < jobs->count; i++) {
         entry *e = &jobs->entry[i];
         e->job.name = e->name;

@@ -272,19 +272,23 @@ static dialarc_status make_room(dialarc_setups *setups)
     return DIALARC_OK;
 }
 
+/* Reads the fields of a row, all of them, whatever is wrong with one. */
+static dialarc_status read_fields(darc_csv *csv, entry *e, dialarc_error *error)
+{
+    dialarc_status status = DIALARC_OK;
+    e->setup = dialarc_setup_unknown(0);
+    for (int slot = 0; slot < COLUMNS; slot++)
+        status = darc_first(status, read_field(csv, slot, e, error));
+    return status == DIALARC_OK ? check(csv, &e->setup, error) : status;
+}
+
 static dialarc_status read_row(darc_csv *csv, dialarc_setups *setups,
                                dialarc_error *error)
 {
     if (make_room(setups) != DIALARC_OK)
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
     entry *e = &setups->entry[setups->count];
-    e->setup = dialarc_setup_unknown(0);
-    for (int slot = 0; slot < COLUMNS; slot++) {
-        dialarc_status status = read_field(csv, slot, e, error);
-        if (status != DIALARC_OK)
-            return status;
-    }
-    dialarc_status status = check(csv, &e->setup, error);
+    dialarc_status status = read_fields(csv, e, error);
     if (status != DIALARC_OK)
         return status;
     size_t *place = find_place(setups, e->name);
@@ -295,6 +299,20 @@ static dialarc_status read_row(darc_csv *csv, dialarc_setups *setups,
     return DIALARC_OK;
 }
 
+static dialarc_status read_rows(darc_csv *csv, dialarc_setups *setups,
+                                dialarc_error *error)
+{
+    for (;;) {
+        bool more;
+        dialarc_status status = darc_csv_next(csv, &more, error);
+        if (status != DIALARC_OK || !more)
+            return status;
+        status = darc_csv_pass(csv, read_row(csv, setups, error), error);
+        if (status != DIALARC_OK)
+            return status;
+    }
+}
+
 static dialarc_status read_all(darc_csv *csv, dialarc_read read, void *context,
                                dialarc_setups *setups, dialarc_error *error)
 {
@@ -302,15 +320,11 @@ static dialarc_status read_all(darc_csv *csv, dialarc_read read, void *context,
     for (int slot = 0; slot < COLUMNS; slot++)
         names[slot] = columns[slot].name;
     dialarc_status status = darc_csv_open(csv, read, context, names, COLUMNS, error);
-    for (int slot = 0; slot <= LOBES_COLUMN && status == DIALARC_OK; slot++)
-        status = darc_csv_require(csv, slot, error);
-    bool more = true;
-    while (status == DIALARC_OK) {
-        status = darc_csv_next(csv, &more, error);
-        if (status != DIALARC_OK || !more)
-            break;
-        status = read_row(csv, setups, error);
-    }
+    if (status == DIALARC_OK)
+        status = darc_csv_require(csv, SETUP_COLUMN, LOBES_COLUMN + 1, error);
+    if (status == DIALARC_OK)
+        status = read_rows(csv, setups, error);
+    status = darc_first(csv->refused, status);
     if (status == DIALARC_OK && setups->count == 0)
         status = darc_error_set(error, DIALARC_ERR_TABLE,
                                 "the table holds no setup, only a header");

@@ -107,8 +107,32 @@ static dialarc_status read_direction(const darc_csv *csv, dialarc_direction *dir
     return status;
 }
 
-/* Appends the current row to the sweep that begins at `start`; the first one decides its
- * angle column. */
+/* The angle of the current row. The first one of a sweep decides its column. */
+static dialarc_status read_angle(darc_csv *csv, bool first, double *angle,
+                                 int *angle_column, dialarc_error *error)
+{
+    int column;
+    dialarc_status status = read_either(csv, CRANK_DEG, PUMP_DEG, angle, &column, error);
+    if (status == DIALARC_OK && !first && column != *angle_column)
+        return darc_csv_fail(csv, column, DIALARC_ERR_TABLE, error,
+                             "the sweep began with %s: it must keep to that column",
+                             csv->name[*angle_column]);
+    if (status == DIALARC_OK)
+        *angle_column = column;
+    return status;
+}
+
+static dialarc_status read_dial(darc_csv *csv, double *dial_mm, dialarc_error *error)
+{
+    int column;
+    dialarc_status status = read_either(csv, DIAL_MM, DIAL_IN, dial_mm, &column, error);
+    if (status == DIALARC_OK && column == DIAL_IN)
+        *dial_mm *= DIALARC_MM_PER_IN;
+    return status;
+}
+
+/* Appends the current row to the sweep that begins at `start`. All its fields are read,
+ * whatever is wrong with one; the status is that of the first fault. */
 static dialarc_status read_reading(darc_csv *csv, dialarc_sweep_buffer *b, size_t start,
                                    int *angle_column, dialarc_error *error)
 {
@@ -117,25 +141,13 @@ static dialarc_status read_reading(darc_csv *csv, dialarc_sweep_buffer *b, size_
                              "the sweep has more than %d readings", DIALARC_SWEEP_MAX);
     if (!make_room(b))
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
-    int column;
-    dialarc_status status =
-        read_either(csv, CRANK_DEG, PUMP_DEG, &b->crank_deg[b->n], &column, error);
-    if (status != DIALARC_OK)
-        return status;
-    if (b->n > start && column != *angle_column)
-        return darc_csv_fail(csv, column, DIALARC_ERR_TABLE, error,
-                             "the sweep began with %s: it must keep to that column",
-                             csv->name[*angle_column]);
-    *angle_column = column;
-    status = read_either(csv, DIAL_MM, DIAL_IN, &b->dial_mm[b->n], &column, error);
-    if (status != DIALARC_OK)
-        return status;
-    if (column == DIAL_IN)
-        b->dial_mm[b->n] *= DIALARC_MM_PER_IN;
     b->direction[b->n] = DIALARC_DIRECTION_UNKNOWN;
-    if (csv->column[DIRECTION])
-        status = read_direction(csv, &b->direction[b->n], error);
     b->line[b->n] = csv->line;
+    dialarc_status status =
+        read_angle(csv, b->n == start, &b->crank_deg[b->n], angle_column, error);
+    status = darc_first(status, read_dial(csv, &b->dial_mm[b->n], error));
+    if (csv->column[DIRECTION])
+        status = darc_first(status, read_direction(csv, &b->direction[b->n], error));
     b->n += status == DIALARC_OK;
     return status;
 }
@@ -151,27 +163,47 @@ static void to_crank(dialarc_sweep_buffer *b, size_t start, dialarc_setup *setup
     setup->wheel_error_deg = ratio * known.noise.wheel_error_deg;
 }
 
-static dialarc_status append(dialarc_sweep_reader *reader, dialarc_sweep_buffer *b,
-                             dialarc_sweep_record *record, dialarc_error *error)
+/* Appends the readings of the group that begins with the current row. */
+static dialarc_status read_sweep(darc_group *group, dialarc_sweep_buffer *b,
+                                 int *angle_column, dialarc_error *error)
 {
-    darc_group *group = &reader->group;
-    bool more;
-    dialarc_status status = darc_group_next(group, &more, error);
-    if (status != DIALARC_OK)
-        return status;
-    *record = (dialarc_sweep_record){.row = group->csv.row};
-    if (!more)
-        return DIALARC_OK;
-    memcpy(b->name, group->name, group->name_length + 1);
     size_t start = b->n;
-    int angle_column = CRANK_DEG;
-    while (more) {
-        status = read_reading(&group->csv, b, start, &angle_column, error);
+    for (bool more = true; more;) {
+        dialarc_status status = read_reading(&group->csv, b, start, angle_column, error);
+        if (status != DIALARC_OK)
+            b->n = start; /* none of it will be used */
+        status = darc_csv_pass(&group->csv, status, error);
         if (status == DIALARC_OK)
             status = darc_group_row(group, &more, error);
         if (status != DIALARC_OK)
             return status;
     }
+    return DIALARC_OK;
+}
+
+/* Goes to the next sweep and appends it. Where reading goes on after a fault, all further
+ * sweeps are read for their faults, and none is used. */
+static dialarc_status append(dialarc_sweep_reader *reader, dialarc_sweep_buffer *b,
+                             dialarc_sweep_record *record, dialarc_error *error)
+{
+    darc_group *group = &reader->group;
+    size_t start = b->n, row;
+    int angle_column;
+    bool more;
+    do {
+        b->n = start;
+        angle_column = CRANK_DEG;
+        dialarc_status status = darc_group_next(group, &more, error);
+        row = group->csv.row;
+        if (status == DIALARC_OK && more)
+            status = read_sweep(group, b, &angle_column, error);
+        if (status != DIALARC_OK)
+            return darc_first(group->csv.refused, status);
+    } while (more && group->csv.refused != DIALARC_OK);
+    *record = (dialarc_sweep_record){.row = row};
+    if (!more)
+        return group->csv.refused;
+    memcpy(b->name, group->name, group->name_length + 1);
     record->name = b->name;
     record->setup_index = group->setup;
     record->setup = *dialarc_setups_get(group->setups, group->setup);
@@ -218,6 +250,17 @@ dialarc_status dialarc_sweep_reader_next(dialarc_sweep_reader *reader,
     return DIALARC_OK;
 }
 
+/* One column of angles and one of the dial at least. */
+static dialarc_status require_columns(darc_csv *csv, dialarc_error *error)
+{
+    dialarc_status angle = DIALARC_OK, dial = DIALARC_OK;
+    if (!csv->column[PUMP_DEG])
+        angle = darc_csv_require(csv, CRANK_DEG, CRANK_DEG + 1, error);
+    if (!csv->column[DIAL_IN])
+        dial = darc_csv_require(csv, DIAL_MM, DIAL_MM + 1, error);
+    return darc_first(angle, dial);
+}
+
 dialarc_status dialarc_sweep_reader_new(dialarc_read read, void *context,
                                         const dialarc_setups *setups,
                                         dialarc_sweep_reader **reader,
@@ -228,13 +271,11 @@ dialarc_status dialarc_sweep_reader_new(dialarc_read read, void *context,
     dialarc_sweep_reader *made = calloc(1, sizeof *made);
     if (!made)
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
-    const darc_csv *csv = &made->group.csv;
+    darc_csv *csv = &made->group.csv;
     dialarc_status status =
         darc_group_open(&made->group, read, context, setups, columns, SLOTS, error);
-    if (status == DIALARC_OK && !csv->column[PUMP_DEG])
-        status = darc_csv_require(csv, CRANK_DEG, error);
-    if (status == DIALARC_OK && !csv->column[DIAL_IN])
-        status = darc_csv_require(csv, DIAL_MM, error);
+    if (status == DIALARC_OK)
+        status = require_columns(csv, error);
     if (status == DIALARC_OK)
         *reader = made;
     else

@@ -62,7 +62,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (size < 1)
         return 0;
     dialarc_cams *whole = NULL, *pieces = NULL;
-    dialarc_error error = {0}, again = {0};
+    dialarc_error error = {0}, again[FUZZ_ERRORS] = {fuzz_room(data[0])};
     dialarc_status status = read_in(data + 1, size - 1, 0, &whole, &error);
     fuzz_check_error(status, &error, size);
     FUZZ_CHECK((whole != NULL) == (status == DIALARC_OK));
@@ -70,8 +70,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     for (size_t i = 0; i < dialarc_cams_count(whole); i++)
         check_cam(whole, i, size);
     if (data[0]) {
-        read_in(data + 1, size - 1, data[0], &pieces, &again);
-        fuzz_same_error(&error, &again);
+        read_in(data + 1, size - 1, data[0], &pieces, again);
+        fuzz_same_error(&error, again);
         FUZZ_CHECK(dialarc_cams_count(whole) == dialarc_cams_count(pieces));
         for (size_t i = 0; i < dialarc_cams_count(whole); i++)
             check_same(whole, i, pieces, i);

@@ -39,7 +39,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     const dialarc_setups *setups = fuzz_setups(data[0] >> 7);
     fuzz_source source = fuzz_table(data + 1, size - 1, 0);
     dialarc_jobs *jobs = NULL, *pieces = NULL;
-    dialarc_error error = {0}, again = {0};
+    dialarc_error error = {0}, again[FUZZ_ERRORS] = {fuzz_room(data[0])};
     dialarc_status status = dialarc_jobs_read(fuzz_read, &source, setups, &jobs, &error);
     fuzz_check_error(status, &error, size);
     FUZZ_CHECK((jobs != NULL) == (status == DIALARC_OK));
@@ -47,8 +47,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         check_job(dialarc_jobs_get(jobs, i), setups, size);
     if (data[0] & 127) {
         source = fuzz_table(data + 1, size - 1, data[0] & 127);
-        dialarc_jobs_read(fuzz_read, &source, setups, &pieces, &again);
-        fuzz_same_error(&error, &again);
+        dialarc_jobs_read(fuzz_read, &source, setups, &pieces, again);
+        fuzz_same_error(&error, again);
         FUZZ_CHECK(dialarc_jobs_count(jobs) == dialarc_jobs_count(pieces));
     }
     dialarc_jobs_free(jobs);

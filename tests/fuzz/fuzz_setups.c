@@ -51,15 +51,15 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (size < 1)
         return 0;
     dialarc_setups *whole = NULL, *pieces = NULL;
-    dialarc_error error = {0}, again = {0};
+    dialarc_error error = {0}, again[FUZZ_ERRORS] = {fuzz_room(data[0])};
     dialarc_status status = read_in(data + 1, size - 1, 0, &whole, &error);
     fuzz_check_error(status, &error, size);
     FUZZ_CHECK((whole != NULL) == (status == DIALARC_OK));
     if (whole)
         check_setups(whole, size);
     if (data[0]) {
-        read_in(data + 1, size - 1, data[0], &pieces, &again);
-        fuzz_same_error(&error, &again);
+        read_in(data + 1, size - 1, data[0], &pieces, again);
+        fuzz_same_error(&error, again);
         FUZZ_CHECK((whole != NULL) == (pieces != NULL));
         if (whole && pieces)
             check_same(whole, pieces);

@@ -65,12 +65,12 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     const dialarc_setups *setups = fuzz_setups(data[0] >> 7);
     fuzz_source source = fuzz_table(data + 1, size - 1, 0);
     dialarc_sweeps *all = NULL;
-    dialarc_error error = {0}, again = {0};
+    dialarc_error error = {0}, again[FUZZ_ERRORS] = {fuzz_room(data[0])};
     dialarc_status status = dialarc_sweeps_read(fuzz_read, &source, setups, &all, &error);
     fuzz_check_error(status, &error, size);
     FUZZ_CHECK((all != NULL) == (status == DIALARC_OK));
-    read_single(fuzz_table(data + 1, size - 1, data[0] & 127), setups, all, &again);
-    fuzz_same_error(&error, &again);
+    read_single(fuzz_table(data + 1, size - 1, data[0] & 127), setups, all, again);
+    fuzz_same_error(&error, again);
     dialarc_sweeps_free(all);
     return 0;
 }

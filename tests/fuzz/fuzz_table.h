@@ -29,6 +29,14 @@ static inline size_t fuzz_read(void *context, void *data, size_t size)
                                s->piece && s->piece < size ? s->piece : size);
 }
 
+/* The first error of an array that takes one fault, or all there is room for: the first
+ * fault is the same. */
+#define FUZZ_ERRORS 3
+static inline dialarc_error fuzz_room(unsigned byte)
+{
+    return (dialarc_error){.room = byte & 1 ? FUZZ_ERRORS : 0};
+}
+
 /* A refused table has a reason and a place inside it; an accepted one has neither. */
 static inline void fuzz_check_error(dialarc_status status, const dialarc_error *error,
                                     size_t size)
@@ -48,6 +56,9 @@ static inline void fuzz_same_error(const dialarc_error *a, const dialarc_error *
     FUZZ_CHECK(a->status == b->status && a->line == b->line && a->row == b->row);
     FUZZ_CHECK(a->column == b->column && strcmp(a->text, b->text) == 0);
     FUZZ_CHECK(strcmp(a->column_name, b->column_name) == 0);
+    FUZZ_CHECK((a->count > 0) == (b->count > 0));
+    for (size_t i = 0; i < b->room && i < b->count; i++)
+        FUZZ_CHECK(b[i].status < DIALARC_OK && b[i].text[0]);
 }
 
 /* Bits, so that what is not known equals itself. */

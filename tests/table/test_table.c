@@ -107,6 +107,32 @@ START_TEST(the_first_error_stays)
 }
 END_TEST
 
+START_TEST(an_array_takes_more)
+{
+    dialarc_error e[2] = {{.room = 2}};
+    char text[DIALARC_ERRORS_SIZE];
+    ck_assert_int_eq(dialarc_errors_text(e, NULL, text, sizeof text), DIALARC_OK);
+    ck_assert_str_eq(text, "");
+    for (int i = 1; i <= 5; i++)
+        ck_assert_int_eq(darc_error_set(e, DIALARC_ERR_TABLE, "fault %d", i),
+                         DIALARC_ERR_TABLE);
+    ck_assert_uint_eq(e[0].count, 5);
+    ck_assert_int_eq(dialarc_errors_text(e, "s.csv", text, sizeof text), DIALARC_OK);
+    ck_assert_str_eq(text, "s.csv: fault 1\ns.csv: fault 2\nand 3 more");
+    char whole[sizeof text];
+    strcpy(whole, text);
+    for (size_t size = 1; size <= strlen(whole) + 1; size++) { /* cut, never overrun */
+        memset(text, 'x', sizeof text);
+        ck_assert_int_eq(dialarc_errors_text(e, "s.csv", text, size), DIALARC_OK);
+        ck_assert_uint_lt(strlen(text), size);
+        ck_assert_int_eq(strncmp(text, whole, strlen(text)), 0);
+    }
+    ck_assert_int_eq(dialarc_errors_text(NULL, NULL, text, 9), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_errors_text(e, NULL, NULL, 9), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_errors_text(e, NULL, text, 0), DIALARC_ERR_SIZE);
+}
+END_TEST
+
 static dialarc_status use_nothing(void *file, void *job, dialarc_error *error)
 {
     (void)file;
@@ -188,6 +214,7 @@ static Suite *suite(void)
     tcase_add_test(c, files_are_read_to_their_end);
     tcase_add_test(c, errors_as_one_line);
     tcase_add_test(c, the_first_error_stays);
+    tcase_add_test(c, an_array_takes_more);
     tcase_add_test(c, files_that_do_not_open);
     tcase_add_test(c, quoting_for_messages);
     tcase_add_test(c, names_are_remembered);

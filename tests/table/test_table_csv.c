@@ -177,7 +177,7 @@ START_TEST(missing_columns)
         darc_csv csv;
         ck_assert_int_eq(darc_csv_open(&csv, kit_read, &source, names, SLOTS, &error),
                          DIALARC_OK);
-        ck_assert_int_eq(darc_csv_require(&csv, B, &error), DIALARC_ERR_TABLE);
+        ck_assert_int_eq(darc_csv_require(&csv, B, B + 1, &error), DIALARC_ERR_TABLE);
         kit_expect(&error, DIALARC_ERR_TABLE,
                    "line 1 (header), column b: this column is missing from the header");
         darc_csv_close(&csv);

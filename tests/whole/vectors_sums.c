@@ -264,6 +264,45 @@ static void minimum_calls(void)
     FIELD(midpoints, angle_sd_deg);
 }
 
+/* A window that is asked for at a mark, and not at its zero. */
+static void window_calls(const dialarc_sweep *sweep, dialarc_workspace *workspace)
+{
+    static dialarc_setup marked;
+    dialarc_timing timing;
+    dialarc_decision decision;
+    vector_begin("setup_unknown", "");
+    vector_whole(cam.lobes);
+    marked = dialarc_setup_unknown(cam.lobes);
+    vector_keep(&marked, "marked");
+    marked.cam_law = cam.law;
+    marked.rise_deg = cam.rise_deg;
+    marked.top_dwell_deg = cam.top_dwell_deg;
+    marked.base_dwell_deg = cam.base_dwell_deg;
+    marked.lift_low_mm = 0.78;
+    marked.lift_high_mm = 0.82;
+    marked.window_at = DIALARC_WINDOW_AT_MARK;
+    marked.window_crank_deg = -2;
+    marked.turned = DIALARC_TURNED_SHAFT;
+    SET(marked, cam_law);
+    SET(marked, rise_deg);
+    SET(marked, top_dwell_deg);
+    SET(marked, base_dwell_deg);
+    SET(marked, lift_low_mm);
+    SET(marked, lift_high_mm);
+    SET(marked, window_at);
+    SET(marked, window_crank_deg);
+    SET(marked, turned);
+    vector_must(dialarc_assess(workspace, &marked, sweep, NULL, &timing, &decision));
+    vector_begin("assess", "tests/assess/test_window.c");
+    vector_object(&marked);
+    vector_object(sweep);
+    vector_put("1.timing.lift_mm", timing.lift_mm);
+    vector_put("1.timing.lift_crank_deg", timing.lift_crank_deg);
+    vector_put("1.decision.probability_in", decision.probability_in);
+    vector_put("1.decision.tdc_sd_deg", decision.tdc_sd_deg);
+    vector_put("1.decision.advice", (double)decision.advice);
+}
+
 static void estimate_calls(const dialarc_setup *setup)
 {
     enum { N = 27 };
@@ -321,6 +360,7 @@ static void estimate_calls(const dialarc_setup *setup)
     DECISION(tdc_sd_deg);
     DECISION(tdc_sd_needed_deg);
     DECISION(advice);
+    window_calls(&sweep, workspace);
     dialarc_workspace_free(workspace);
 }
 
@@ -350,8 +390,6 @@ void vectors_setting(void)
     setup.sprocket_teeth = 44;
     setup.sprocket_radius_mm = 66;
     setup.rotation = DIALARC_ROTATION_CW;
-    setup.window_at = DIALARC_WINDOW_AT_MARK;
-    setup.window_crank_deg = 1;
     setup.turned = DIALARC_TURNED_BODY;
     setup.turn_back = DIALARC_TURN_BACK_FORBIDDEN;
     setup.body_radius_mm = 75;
@@ -366,8 +404,6 @@ void vectors_setting(void)
     SET(setup, sprocket_teeth);
     SET(setup, sprocket_radius_mm);
     SET(setup, rotation);
-    SET(setup, window_at);
-    SET(setup, window_crank_deg);
     SET(setup, turned);
     SET(setup, turn_back);
     SET(setup, body_radius_mm);

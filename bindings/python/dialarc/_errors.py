@@ -1,13 +1,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Status codes as exceptions."""
 import math
+import typing
 
 from . import _core
 from ._enums import Status
 from ._records import DialCal, Injection, Sweep
 
-__all__ = ["Cancelled", "DialarcError", "FileError", "InputError", "OutOfMemory",
-           "TableError"]
+__all__ = ["Cancelled", "DialarcError", "Fault", "FileError", "InputError",
+           "OutOfMemory", "TableError"]
 
 
 class DialarcError(Exception):
@@ -32,11 +33,26 @@ class InputError(DialarcError, ValueError):
     """An argument out of its range, or a problem without a solution."""
 
 
-class TableError(InputError):
-    """A table that cannot be used: line, row and column say where (0: nowhere)."""
+class Fault(typing.NamedTuple):
+    """One fault of a table: what is wrong in words, and where (0: nowhere)."""
 
-    line = row = column = 0
+    text: str
+    line: int
+    row: int
+    column: int
+    column_name: str
+
+
+class TableError(InputError):
+    """A table that cannot be used: line, row and column say where (0: nowhere).
+
+    They are those of the first fault; `faults` are all that were found, up to 20, and
+    `more` says how many there were beyond them.
+    """
+
+    line = row = column = more = 0
     column_name = ""
+    faults: "tuple[Fault, ...]" = ()
 
 
 class FileError(DialarcError, OSError):
@@ -53,7 +69,7 @@ class OutOfMemory(DialarcError, MemoryError):
     """Memory is short."""
 
 
-for _kind in (DialarcError, InputError, TableError, FileError, Cancelled, OutOfMemory):
+for _kind in (DialarcError, Fault, InputError, TableError, FileError, Cancelled, OutOfMemory):
     _kind.__module__ = "dialarc"
 
 
@@ -86,6 +102,17 @@ def _nan_field(name, value):
     return next(filter(None, (_nan_field(n, v) for n, v in named)), "")
 
 
+def _table_error(status, function, place):
+    faults, count = tuple(Fault(*fault) for fault in place[0]), place[1]
+    more = max(count - len(faults), 0)
+    lines = [fault.text for fault in faults] + ([f"and {more} more"] if more else [])
+    first = faults[0]
+    error = TableError("\n".join(lines), status, function, first.column_name)
+    error.line, error.row, error.column = first.line, first.row, first.column
+    error.column_name, error.faults, error.more = first.column_name, faults, more
+    return error
+
+
 def make_error(status, function, culprit, subjects, place):
     status = Status(status) if status in Status._value2member_map_ else status
     sentence = _core.status_text(status)
@@ -93,10 +120,6 @@ def make_error(status, function, culprit, subjects, place):
         culprit = next(filter(None, (_nan_field(*s) for s in subjects)), "")
     where = f"{function}(): " + (f"{culprit}: " if culprit else "")
     if place is not None and status not in _KINDS:
-        text, line, row, column, column_name = place
-        error = TableError(text, status, function, column_name)
-        error.line, error.row, error.column = line, row, column
-        error.column_name = column_name
-        return error
-    text = place[0] if place is not None else sentence
+        return _table_error(status, function, place)
+    text = place[0][0][0] if place is not None else sentence
     return _KINDS.get(status, InputError)(where + text, status, function, culprit)

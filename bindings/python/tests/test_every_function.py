@@ -174,6 +174,7 @@ CALLS = {
     "drive_slack": lambda: d.drive_slack(STAGES),
     "drive_stretch": lambda: d.drive_stretch(STAGES),
     "drive_tooth": lambda: d.drive_tooth(STAGES, 0),
+    "errors_text": lambda: d.errors_text(ERROR, "sweeps.csv"),
     "error_text": lambda: d.error_text(ERROR, "sweeps.csv"),
     "finding_code": lambda: d.finding_code("zero_drift"),
     "finding_text": lambda: d.finding_text("zero_drift"),

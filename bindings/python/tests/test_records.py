@@ -186,6 +186,23 @@ class Errors(unittest.TestCase):
             d.read_setups(b"setup,lobes\na,4\nb,four\n")
         error = pickle.loads(pickle.dumps(caught.exception))
         self.assertEqual((error.line, error.row, error.column_name), (3, 2, "lobes"))
+        self.assertEqual([fault.line for fault in error.faults], [3])
+
+    def test_tables_say_all_that_is_wrong(self):
+        rows = "".join(f"e{i},four,x\n" for i in range(15))
+        with self.assertRaises(d.TableError) as caught:
+            d.read_setups(f"setup,lobes,rise_deg\n{rows}".encode())
+        error = pickle.loads(pickle.dumps(caught.exception))
+        self.assertEqual(len(error.faults), 20)
+        self.assertEqual(error.more, 10)
+        self.assertEqual(error.faults[3].row, 2)
+        self.assertEqual(error.faults[3].column_name, "rise_deg")
+        lines = str(error).split("\n")
+        self.assertEqual(len(lines), 21)
+        self.assertEqual(lines[-1], "and 10 more")
+        self.assertIn("line 3 (row 2), column rise_deg", lines[3])
+
+    def test_files_are_told_by_name(self):
         with self.assertRaises(d.FileError) as caught:
             d.read_setups("no such file.csv")
         self.assertIn("no such file.csv", str(caught.exception))
