@@ -391,6 +391,7 @@ static dialarc_status map_columns(darc_csv *csv, dialarc_error *error)
             darc_csv_fail(csv, slot, DIALARC_ERR_TABLE, error,
                           "this column stands twice, as column %zu and column %zu",
                           csv->column[slot], column + 1);
+        csv->slot[column] = NO_SLOT; /* the first one counts */
         if (!darc_csv_goes_on(csv, status, error))
             return status;
     }

@@ -196,11 +196,11 @@ START_TEST(streams)
     kit_source source = kit_text("sweep,crank_deg,dial_mm\ns,1,0.1\nt,1,x\nu,1,0.1\n"
                                  "v,1,0.1\nv,y,z\n");
     dialarc_error all[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
-    int sweeps = 0;
+    int whole = 0;
     ck_assert_int_eq(
-        dialarc_stream_assess(kit_read, &source, known, 2, count, &sweeps, all),
+        dialarc_stream_assess(kit_read, &source, known, 2, count, &whole, all),
         DIALARC_ERR_TABLE);
-    ck_assert_int_eq(sweeps, 1);
+    ck_assert_int_eq(whole, 1);
     ck_assert_uint_eq(all[0].count, 3);
     ck_assert_uint_eq(all[2].line, 6);
     ck_assert_str_eq(all[2].column_name, "dial_mm");
