@@ -106,17 +106,24 @@ def there_and_back(start, end, step):
     return up + up[-2::-1]
 
 
+# Of the marks: what the setups state as their standard uncertainty, or nearly so.
+TDC_ERROR_DEG = {"heron4": 0.08, "badger6": 0.05, "otter4": 0.3}
+
+
 def setups():
-    names = ("setup lobes crank_per_pump lift_low_mm lift_high_mm cam_law cam_lift_mm "
-             "rise_deg top_dwell_deg base_dwell_deg angle_sd_deg tdc_sd_deg dial_sd_mm "
-             "dial_step_mm dial_turn_mm dial_sense dial_hysteresis_mm sprocket_teeth "
+    names = ("setup lobes crank_per_pump lift_low_mm lift_high_mm window_at cam_law "
+             "cam_lift_mm rise_deg top_dwell_deg base_dwell_deg angle_sd_deg tdc_sd_deg "
+             "dial_sd_mm dial_step_mm dial_turn_mm dial_sense dial_hysteresis_mm "
+             "dial_error_mm turned turn_back body_radius_mm sprocket_teeth "
              "sprocket_radius_mm rotation remark").split()
     return [names,
-            "heron4 4 2 0.86 0.94 poly345 2.2 38 2 10 0.25 0.15 0.002 0.005 1 1 0.004 44 "
-            "66 cw".split() + ["invented four-cylinder engine"],
-            "badger6 6 2 1.03 1.11 cycloidal 2.45 28 1.5 6 0.25 0.15 0.002 0.005 1 1 0.004 "
-            "40 60 ccw".split() + ["invented six-cylinder engine"],
-            ["otter4", "4", "", "0.66", "0.78"] + [""] * 15 +
+            "heron4 4 2 0.88 0.92 tdc poly345 2.2 38 2 10 0.25 0.08 0.002 0.005 1 1 0.004 "
+            "0.003 body allowed 75 44 66 cw".split() +
+            ["invented four-cylinder engine; TDC found by a stop on the piston"],
+            "badger6 6 2 1.05 1.09 tdc cycloidal 2.45 28 1.5 6 0.25 0.05 0.002 0.005 1 1 "
+            "0.004 0.003 shaft allowed".split() + ["", "40", "60", "ccw"] +
+            ["invented six-cylinder engine; TDC found by two equal drops of the piston"],
+            ["otter4", "4", "", "0.70", "0.74"] + [""] * 20 +
             ["invented four-cylinder engine; nothing known but the lobes and the window"]]
 
 
@@ -135,12 +142,13 @@ def sweeps():
              list(range(-58, 3, 2)), "forward only"),
             ("badger short", "badger6", badger, 1.07, 4.5, 0.003,
              list(range(-18, 15, 2)), "begun too late to see the minimum"),
-            ("otter learned", "otter4", otter, 0.604, 2.5, 0.002,
+            ("otter learned", "otter4", otter, 0.727, 2.5, 0.002,
              there_and_back(-66, 16, 2), "cam not known")]
     misread = {9: 0.1, 21: -0.01, 33: 1.0, 47: 0.05}
     rows = [["sweep", "setup", "crank_deg", "dial_mm", "remark"]]
     for seed, (name, setup, pump, lift, slack, hysteresis, path, remark) in enumerate(jobs):
-        bench = Bench(pump, lift, slack, hysteresis, 0.005, random.Random(20260 + seed))
+        bench = Bench(pump, lift, slack, hysteresis, 0.005, random.Random(20260 + seed),
+                      tdc_error_deg=TDC_ERROR_DEG[setup])
         readings = bench.sweep(path)
         for k, (crank, dial) in enumerate(readings):
             if name == "badger misread":

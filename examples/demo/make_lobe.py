@@ -49,17 +49,18 @@ class FreePump(Pump):
 TEAL = FreePump(5, teal_rise, teal_fall, 2.15, 31, 1.5, 8)
 GREBE = FreePump(4, grebe_rise, modified_sine, 2.3, 38, 2, 11)
 # Of the next pumps: sweep, setup, pump, lift at TDC, slack, error of the TDC mark.
-NEXT = [("teal second", "teal5", TEAL, 0.912, 2.5, 0.10),
-        ("teal third", "teal5", TEAL, 0.803, 4.0, -0.12),
+NEXT = [("teal second", "teal5", TEAL, 0.912, 2.5, 0.06),
+        ("teal third", "teal5", TEAL, 0.803, 4.0, -0.08),
         ("grebe second", "grebe4", GREBE, 0.871, 3.5, 0.05)]
 
 
 def setups():
     return ["setup lobes lift_low_mm lift_high_mm angle_sd_deg tdc_sd_deg dial_sd_mm "
-            "dial_step_mm dial_turn_mm dial_hysteresis_mm rotation remark".split(),
-            "teal5 5 0.87 0.95 0.25 0.15 0.002 0.005 1 0.004 cw".split() +
+            "dial_step_mm dial_turn_mm dial_hysteresis_mm dial_error_mm turned rotation "
+            "remark".split(),
+            "teal5 5 0.89 0.93 0.25 0.08 0.002 0.005 1 0.004 0.003 body cw".split() +
             ["invented five-cylinder engine; cam not known"],
-            "grebe4 4 0.84 0.92 0.25 0.15 0.002 0.005 1 0.004 ccw".split() +
+            "grebe4 4 0.86 0.90 0.25 0.08 0.002 0.005 1 0.004 0.003 body ccw".split() +
             ["invented four-cylinder engine; cam not known"]]
 
 

@@ -12,9 +12,10 @@ CAM = dialarc.Cam(lobes=4, lift_mm=2.2, rise_deg=38, top_dwell_deg=2, base_dwell
                   law="poly345")
 LIFT_MM = 0.90         # at TDC
 SETUP = dialarc.Setup(
-    lobes=4, crank_per_pump=2, lift_low_mm=0.86, lift_high_mm=0.94, cam_law="poly345",
+    lobes=4, crank_per_pump=2, lift_low_mm=0.88, lift_high_mm=0.92, cam_law="poly345",
     cam_lift_mm=2.2, rise_deg=38, top_dwell_deg=2, base_dwell_deg=10, angle_sd_deg=0.25,
-    tdc_sd_deg=0.15, dial_sd_mm=0.002, dial_step_mm=0.005, dial_hysteresis_mm=0.004)
+    tdc_sd_deg=0.08, dial_sd_mm=0.002, dial_step_mm=0.005, dial_hysteresis_mm=0.004,
+    dial_error_mm=0.003)
 FOOT_CRANK_DEG = -2.0 * CAM.angle_at_lift(LIFT_MM)
 
 

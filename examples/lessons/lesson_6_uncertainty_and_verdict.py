@@ -10,7 +10,7 @@ print("""  A lift that is read inside the window may still lie outside. The verd
   "out" only when that is 97.5 % sure; between lies a strip where nobody can tell.""")
 lift = np.linspace(SETUP.lift_low_mm - 0.05, SETUP.lift_high_mm + 0.05, 400)
 fig, axes = lesson.figure()
-for u_mm, style, colour in ((0.01, "-", "#0072B2"), (0.03, "--", "#D55E00")):
+for u_mm, style, colour in ((0.01, "-", "#0072B2"), (0.02, "--", "#D55E00")):
     sd = np.full_like(lift, u_mm / 1.96)
     inside = dialarc.conformity_probability(lift, sd, SETUP.lift_low_mm, SETUP.lift_high_mm)
     axes.plot(lift, 100.0 * inside, style, color=colour, lw=1.8,

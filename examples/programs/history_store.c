@@ -218,8 +218,9 @@ int store_gather(store *s, const char *setup, const dialarc_sweep_record *record
 {
     const dialarc_timing *t = &result->timing;
     const dialarc_decision *d = &result->decision;
-    const double number[] = {t->lift_mm,
-                             t->lift_u_mm,
+    int told = d->verdict != DIALARC_VERDICT_UNUSABLE;
+    const double number[] = {told ? t->lift_mm : DIALARC_UNKNOWN,
+                             told ? t->lift_u_mm : DIALARC_UNKNOWN,
                              t->rate_mm_per_crank_deg,
                              t->slack_crank_deg,
                              t->slack_u_crank_deg,

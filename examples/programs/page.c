@@ -171,11 +171,11 @@ void page_tdc(FILE *out, const char *lead, const dialarc_setup *setup,
                  "uncertainty must become smaller too.",
                  mark ? "the meeting of the mark" : "TDC");
     else
-        page_say(out, lead, "%s to +- %.2f crank degrees (sd) for this window; %s %.2f.",
+        page_say(out, lead, "%s to +- %.2g crank degrees (sd) for this window; %s %.2g.",
                  mark ? "The mark must be met" : "TDC must be known", needed,
-                 stated ? "it is stated as"
-                 : mark ? "blank, it is assumed to be met to"
-                        : "blank, the mark is assumed to stand within",
+                 stated ? "tdc_sd_deg says"
+                 : mark ? "tdc_sd_deg is blank, and it is assumed to be met to"
+                        : "tdc_sd_deg is blank, and the mark is assumed to stand within",
                  d->tdc_sd_deg);
 }
 

@@ -17,7 +17,6 @@ dialarc_status darc_assess_timing(const darc_problem *problem, darc_memory *memo
     const darc_record *record = &problem->record;
     darc_estimate estimate;
     darc_timing_clear(timing);
-    timing->lift_crank_deg = known->window_crank_deg;
     memory->fit.at.learned->count = 0;
     for (size_t i = 0; residual_mm && i < record->n; i++)
         residual_mm[i] = DIALARC_UNKNOWN;

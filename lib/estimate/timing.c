@@ -48,6 +48,7 @@ void darc_timing_tell(const darc_estimate *e, const darc_known *known,
 {
     const double k = DARC_NORMAL_975;
     t->lift_mm = e->mean[DARC_ASK_LIFT];
+    t->lift_crank_deg = known->window_crank_deg;
     t->rate_mm_per_crank_deg = e->mean[DARC_ASK_RATE];
     t->budget.readings_mm = sqrt(inflate * e->var_readings);
     t->budget.hysteresis_mm = sqrt(e->var_hysteresis);

@@ -242,7 +242,7 @@ done
 
 echo "embedding"
 expect 0 examples/embed
-grep -qE '^lift at TDC 0\.9[0-9] mm, within 0\.0[0-9] mm\. The setting ' "$scratch/stdout" ||
+grep -qE '^lift at TDC 0\.72 mm, within 0\.01 mm\. The setting lies in the window' "$scratch/stdout" ||
     { complain "embed says:"; cat "$scratch/stdout"; }
 
 exit $failed

@@ -3,7 +3,7 @@
 
     import dialarc
 
-    setup = dialarc.Setup(lobes=4, lift_low_mm=0.85, lift_high_mm=1.00)
+    setup = dialarc.Setup(lobes=4, lift_low_mm=0.86, lift_high_mm=0.90, tdc_sd_deg=0.08)
     result = dialarc.assess(setup, crank_deg, dial_mm)
     print(result)                 # lift, uncertainty, verdict, findings
     dialarc.plot.sweep(result)    # needs Matplotlib

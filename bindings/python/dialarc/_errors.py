@@ -69,7 +69,8 @@ class OutOfMemory(DialarcError, MemoryError):
     """Memory is short."""
 
 
-for _kind in (DialarcError, Fault, InputError, TableError, FileError, Cancelled, OutOfMemory):
+for _kind in (DialarcError, Fault, InputError, TableError, FileError, Cancelled,
+              OutOfMemory):
     _kind.__module__ = "dialarc"
 
 

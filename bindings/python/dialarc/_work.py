@@ -141,9 +141,10 @@ def assess(setup: Any, crank_deg: Any, dial_mm: Any, direction: Any = None, *,
     In C: dialarc_assess()
 
     >>> import dialarc
-    >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.85, lift_high_mm=1.00)
+    >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.86, lift_high_mm=0.90,
+    ...                       tdc_sd_deg=0.08)
     >>> dialarc.assess(setup, crank_deg, dial_mm)       # doctest: +SKIP
-    <Assessment lift 0.937 +- 0.019 mm, in (in the window: 99.9 %)>
+    <Assessment lift 0.877 +- 0.011 mm, in (in the window: 99.9 %)>
     """
     return assess_sweep(setup, Sweep(crank_deg, dial_mm, direction, name=name))
 
@@ -391,7 +392,7 @@ def plan_round(setup: Any, rounds: Job | Iterable[Any]) -> Any:
         (expected change on tightening), `.findings`.
 
     >>> import dialarc
-    >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.86, lift_high_mm=0.94)
+    >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.88, lift_high_mm=0.92)
     >>> plan = dialarc.plan_round(
     ...     setup, [(1, 0.0, 0.78, "loose"), (1, 0.0, 0.765, "tight")])
     >>> plan.decision.verdict

@@ -42,7 +42,7 @@ class Pictures(unittest.TestCase):
                 self.assertEqual(one.read_bytes(), other.read_bytes())
 
     def test_sweeps(self):
-        self.drawn(lambda: d.plot.sweep(EACH[0]), "window 0.86 to 0.94 mm",
+        self.drawn(lambda: d.plot.sweep(EACH[0]), "window 0.88 to 0.92 mm",
                    "in the window", "graduations")
         for result in EACH[1:]:
             d.plot.sweep(result)
