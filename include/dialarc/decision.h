@@ -99,8 +99,9 @@ DIALARC_API const char *dialarc_verdict_text(dialarc_verdict verdict);
  * can be decided and the correction is worth making, worth_turning: when the chance to be
  * in the window is better after it, when it is larger than its own standard uncertainty,
  * and when a hand can turn so little (0.1 mm along the rim; 0.1 pump degrees where no
- * radius is known). Else what is the weakest point comes first: `read_again`, `find_tdc`
- * or `learn_cam`; but `leave` where the window can be decided and no reading would help.
+ * radius is known). Else what is the weakest point comes first: `read_again`, `find_tdc`,
+ * `learn_cam`, `better_dial` or `centre_wheel`; but `leave` where the window can be
+ * decided and no reading would help.
  *
  * @param[in]  setup     Window, drive and dial; checked by dialarc_setup_check().
  * @param[in]  timing    A result of dialarc_timing_estimate() for that setup.

@@ -237,15 +237,18 @@ static void advise(const job *j, double ends, dialarc_plan *plan)
     double readings = sqrt(j->variance / (double)j->latest.used);
     double width = known->noise.hysteresis_max_mm;
     double middle = 0.5 * (known->low_mm + known->high_mm);
+    double dial = darc_dial_error_sd(&known->noise, TRAVEL_MM, j->latest.mean);
     const darc_doubt doubt = {.away_mm = ends - middle,
                               .sd_mm = plan->lift_u_mm / DARC_NORMAL_975,
                               .readings_mm = hypot(readings, width / sqrt(12.0)),
                               .tdc_mm = known->noise.tdc_sd_deg *
                                         rate_at(known, j->latest.mean),
+                              .dial_mm = dial,
                               .loose = !plan->tight};
-    darc_decision_tdc(known, readings, width, rate_at(known, middle), &plan->decision);
+    darc_decision_tdc(known, hypot(readings, dial), width, rate_at(known, middle),
+                      &plan->decision);
     darc_advise(known, &doubt, &plan->decision);
-    darc_check_window_width(known, 0.0, width, &plan->findings);
+    darc_check_window_width(known, dial, width, &plan->findings);
 }
 
 static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *plan)

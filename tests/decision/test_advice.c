@@ -55,16 +55,16 @@ static dialarc_decision judge(dialarc_setup setup, dialarc_timing timing)
 
 START_TEST(advice_has_names_and_sentences)
 {
-    const char *names[] = {"",         "leave",        "turn",
-                           "tighten",  "see_findings", "read_again",
-                           "find_tdc", "learn_cam"};
-    for (int a = 0; a <= DIALARC_ADVICE_LEARN_CAM; a++) {
+    const char *names[] = {
+        "",           "leave",    "turn",      "tighten",     "see_findings",
+        "read_again", "find_tdc", "learn_cam", "better_dial", "centre_wheel"};
+    for (int a = 0; a <= DIALARC_ADVICE_CENTRE_WHEEL; a++) {
         ck_assert_str_eq(dialarc_advice_name((dialarc_advice)a), names[a]);
         const char *text = dialarc_advice_text((dialarc_advice)a);
         ck_assert_int_eq(text[strlen(text) - 1], '.');
         ck_assert_ptr_null(strstr(text, "Unknown"));
     }
-    const int strangers[] = {-1, DIALARC_ADVICE_LEARN_CAM + 1};
+    const int strangers[] = {-1, DIALARC_ADVICE_CENTRE_WHEEL + 1};
     for (size_t i = 0; i < 2; i++) {
         ck_assert_str_eq(dialarc_advice_name((dialarc_advice)strangers[i]), "unknown");
         ck_assert_ptr_nonnull(

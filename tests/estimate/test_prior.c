@@ -108,6 +108,7 @@ START_TEST(a_dwell_is_not_negative)
     set_three_passes(&b);
     darc_fit *fit = &b.memory.fit;
     double pitch = fit->model.pitch_deg, share[2];
+    darc_prior_basic(fit, &b.problem);
     for (int negative = 0; negative < 2; negative++) {
         fit->param[DARC_TOP] = negative ? -1e-6 : 1e-6;
         darc_prior_shape(fit);

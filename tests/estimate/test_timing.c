@@ -10,8 +10,8 @@
  * distribution; recomputed by GSL to 10 digits). */
 #define K95 1.959963985
 
-/* Variances whose roots are 3, 4, 12 and 84 thousandths: with the mark's 84 their sum is
- * 85, for 3-4-5, 5-12-13 and 13-84-85 are Pythagorean. */
+/* Roots of variances of 3, 4 and 12 thousandths and, of the dial, 132: with the mark's 84
+ * their sum is 157, for 3-4-5, 5-12-13, 13-84-85 and 85-132-157 are Pythagorean. */
 static darc_estimate usual(void)
 {
     darc_estimate e;
@@ -25,24 +25,32 @@ static darc_estimate usual(void)
     e.var_readings = 9e-6;
     e.var_hysteresis = 16e-6;
     e.var_cam = 144e-6;
+    e.var_dial = 17424e-6;
+    e.var_wheel = 0.0;
     return e;
 }
 
 static const darc_noise noise = {.tdc_sd_deg = 2.0, .hysteresis_max_mm = 0.01};
+static const darc_known rising = {.sense = 1.0}, falling = {.sense = -1.0};
 
 START_TEST(the_budget_adds_in_squares)
 {
     dialarc_timing t;
     darc_estimate e = usual();
     darc_timing_clear(&t);
-    darc_timing_tell(&e, &noise, 1.0, 1.0, &t);
+    darc_timing_tell(&e, &rising, &noise, 1.0, &t);
     ck_assert_double_eq_tol(t.budget.readings_mm, 0.003, 1e-15);
     ck_assert_double_eq_tol(t.budget.hysteresis_mm, 0.004, 1e-15);
     ck_assert_double_eq_tol(t.budget.cam_mm, 0.012, 1e-15);
     ck_assert_double_eq_tol(t.budget.tdc_mm, 0.084, 1e-15);
-    ck_assert_double_eq_tol(t.budget.total_mm, 0.085, 1e-15);
-    ck_assert_double_eq_tol(t.lift_u_mm, K95 * 0.085, 1e-10);
+    ck_assert_double_eq_tol(t.budget.dial_mm, 0.132, 1e-15);
+    ck_assert_double_eq_tol(t.budget.total_mm, 0.157, 1e-15);
+    ck_assert_double_eq_tol(t.lift_u_mm, K95 * 0.157, 1e-10);
     ck_assert_double_eq_tol(t.minimum_u_mm, K95 * 0.002, 1e-11);
+    e.var_wheel = 24649e-6; /* as much again */
+    darc_timing_tell(&e, &rising, &noise, 1.0, &t);
+    ck_assert_double_eq_tol(t.budget.wheel_mm, 0.157, 1e-15);
+    ck_assert_double_eq_tol(t.budget.total_mm, 0.157 * sqrt(2.0), 1e-15);
 }
 END_TEST
 
@@ -52,13 +60,13 @@ START_TEST(inflation)
     dialarc_timing t;
     darc_estimate e = usual();
     darc_timing_clear(&t);
-    darc_timing_tell(&e, &noise, 4.0, 1.0, &t);
+    darc_timing_tell(&e, &rising, &noise, 4.0, &t);
     ck_assert_double_eq_tol(t.budget.readings_mm, 0.006, 1e-15);
     ck_assert_double_eq_tol(t.budget.cam_mm, 0.024, 1e-15);
     ck_assert_double_eq_tol(t.budget.hysteresis_mm, 0.004, 1e-15);
     ck_assert_double_eq_tol(t.budget.tdc_mm, 0.084, 1e-15);
-    ck_assert_double_eq_tol(t.budget.total_mm, sqrt(36e-6 + 576e-6 + 16e-6 + 7056e-6),
-                            1e-15);
+    ck_assert_double_eq_tol(t.budget.total_mm,
+                            sqrt(36e-6 + 576e-6 + 16e-6 + 7056e-6 + 17424e-6), 1e-15);
 }
 END_TEST
 
@@ -71,7 +79,7 @@ START_TEST(as_it_is_told)
     e.var[DARC_ASK_SLACK] = 4.0;
     e.mean[DARC_ASK_HYST] = 0.02;
     darc_timing_clear(&t);
-    darc_timing_tell(&e, &noise, 1.0, -1.0, &t);
+    darc_timing_tell(&e, &falling, &noise, 1.0, &t);
     ck_assert_double_eq(t.minimum_mm, -0.25);
     ck_assert_double_eq(t.lift_mm, 0.9);
     ck_assert_double_nan(t.slack_crank_deg);
@@ -80,7 +88,7 @@ START_TEST(as_it_is_told)
     e.var[DARC_ASK_SLACK] = 3.99;
     e.mean[DARC_ASK_SLACK] = -0.5;
     e.mean[DARC_ASK_HYST] = -0.001;
-    darc_timing_tell(&e, &noise, 1.0, 1.0, &t);
+    darc_timing_tell(&e, &rising, &noise, 1.0, &t);
     ck_assert_double_eq(t.slack_crank_deg, 0.0);
     ck_assert_double_eq(t.dial_hysteresis_mm, 0.0);
 }
@@ -98,6 +106,9 @@ START_TEST(cleared)
                            t.budget.tdc_mm,
                            t.budget.hysteresis_mm,
                            t.budget.cam_mm,
+                           t.budget.dial_mm,
+                           t.budget.wheel_mm,
+                           t.lift_crank_deg,
                            t.budget.total_mm,
                            t.minimum_mm,
                            t.minimum_u_mm,

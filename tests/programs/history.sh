@@ -66,9 +66,9 @@ says "not known" stdout
 echo "renewed in every column"
 # A day that was added with another sweep and another window is as if that had never been.
 one() { awk -F, -v OFS=, -v from="$1" 'NR == 1 {print} $1 == from {$1 = "morning"; print}' "$demo/sweeps.csv"; }
-one "heron late" >"$scratch/first.csv"
-one "heron early" >"$scratch/second.csv"
-sed 's/,0.88,0.92,/,0.97,1.05,/' "$setups" >"$scratch/window.csv"
+one "badger one way" >"$scratch/first.csv"
+one "badger misread" >"$scratch/second.csv"
+sed 's/,1.05,1.09,/,1.15,1.19,/' "$setups" >"$scratch/window.csv"
 expect 0 add "$scratch/renewed.db" 2024-01-10 "$setups" "$scratch/first.csv"
 expect 0 add "$scratch/renewed.db" 2024-01-10 "$scratch/window.csv" "$scratch/second.csv"
 says "0 sweeps added, 1 renewed" stdout

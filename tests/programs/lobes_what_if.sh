@@ -80,7 +80,7 @@ echo "what-if"
 expect 0 "${what[@]}" "$setups" heron4 tdc_mark_crank_deg=0.5
 plain
 page "delivers 0.50 crank degrees later"
-page "within it"
+page "OUTSIDE it"
 # A tooth of 44 on the pump is 360 / 44 pump degrees, twice that at the crank: 16.36.
 expect 0 "${what[@]}" "$setups" heron4 teeth=-1
 page "delivers 16.36 crank degrees later"

@@ -40,7 +40,7 @@ page "NOT SURE"
 page "TDC is the weakest point. Before anything is moved, find it better"
 page "TDC must be known to +- 0.1"
 page "tdc_sd_deg is blank, and the mark is assumed to stand within 0.5."
-page "Leave the pump as it is: the correction to mid-window, 0.04 pump degrees, is smaller than its own uncertainty"
+page "is smaller than its own uncertainty"
 silent "take the sweep again"
 about "heron good" tdc_sd_deg 0.3
 page "(sd) for this window; tdc_sd_deg says 0.3."
