@@ -79,7 +79,7 @@ class Pictures(unittest.TestCase):
                           self.curves(d.plot.rounds(job.setup, job.rounds)))
 
     def test_slack(self):
-        self.drawn(lambda: d.plot.slack_loop(EACH[0]), "slack 3.14 crank degrees")
+        self.drawn(lambda: d.plot.slack_loop(EACH[0]), "slack 3.13 crank degrees")
         self.drawn(lambda: d.plot.slack_loop(EACH[4]), "not determined")
 
     def test_budget(self):
