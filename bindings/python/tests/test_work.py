@@ -145,7 +145,7 @@ class Assessing(unittest.TestCase):
         self.assertEqual(columns["sweep"], [s.name for s in SWEEPS])
         # A sweep that cannot be used has no lift in a table.
         for told, a in zip(columns["lift_mm"], self.each):
-            self.assertTrue(math.isnan(told) if a.verdict == "unusable" else told == a.lift_mm)
+            self.assertTrue(math.isnan(told) if a.verdict is d.Verdict.UNUSABLE else told == a.lift_mm)
         self.assertTrue(all(len(c) == len(SWEEPS) for c in columns.values()))
         for name in d.results_header().strip().split(","):
             self.assertIn(name, columns)
