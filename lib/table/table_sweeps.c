@@ -139,17 +139,21 @@ static dialarc_status read_reading(darc_csv *csv, dialarc_sweep_buffer *b, size_
     if (b->n - start == DIALARC_SWEEP_MAX)
         return darc_csv_fail(csv, DARC_GROUP_NAME, DIALARC_ERR_SIZE, error,
                              "the sweep has more than %d readings", DIALARC_SWEEP_MAX);
+    double angle, dial_mm;
+    dialarc_direction direction = DIALARC_DIRECTION_UNKNOWN;
+    dialarc_status status = read_angle(csv, b->n == start, &angle, angle_column, error);
+    status = darc_first(status, read_dial(csv, &dial_mm, error));
+    if (csv->column[DIRECTION])
+        status = darc_first(status, read_direction(csv, &direction, error));
+    if (status != DIALARC_OK)
+        return status;
     if (!make_room(b))
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
-    b->direction[b->n] = DIALARC_DIRECTION_UNKNOWN;
-    b->line[b->n] = csv->line;
-    dialarc_status status =
-        read_angle(csv, b->n == start, &b->crank_deg[b->n], angle_column, error);
-    status = darc_first(status, read_dial(csv, &b->dial_mm[b->n], error));
-    if (csv->column[DIRECTION])
-        status = darc_first(status, read_direction(csv, &b->direction[b->n], error));
-    b->n += status == DIALARC_OK;
-    return status;
+    b->crank_deg[b->n] = angle;
+    b->dial_mm[b->n] = dial_mm;
+    b->direction[b->n] = direction;
+    b->line[b->n++] = csv->line;
+    return DIALARC_OK;
 }
 
 /* A wheel on the pump: angles and their uncertainty become crank degrees. */

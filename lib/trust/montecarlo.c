@@ -15,7 +15,7 @@
 #include "trust/propagate.h"
 
 /* JCGM 101:2008, 7.9.4 b: trials in a block, at least so many ... */
-#define TRIALS_BLOCK 10000
+#define TRIALS_BLOCK ((size_t)10000)
 /* ... and at least so many outside the interval. */
 #define BLOCK_OUTSIDE 100.0
 /* Probability within two standard deviations of a normal distribution. */

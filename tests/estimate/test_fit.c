@@ -138,7 +138,7 @@ START_TEST(copies)
     ck_assert(darc_fit_reserve(&a, 3));
     ck_assert(darc_fit_reserve(&b, 3));
     const darc_row *rows_a = a.at.rows, *rows_b = b.at.rows;
-    const darc_matrix *factor_b = b.at.factor;
+    const void *factor_b = b.at.factor;
     a.param[2] = 7.0;
     a.prior.mean[3] = 8.0;
     a.model.free_passes = 5;

@@ -59,8 +59,9 @@ class Assessment:
 
     def to_dict(self) -> dict[str, Any]:
         """One row of the results table, and more: plain data by column."""
-        row = {"sweep": self.sweep.name, "setup": self.sweep.setup_name,
-               "verdict": _c.verdict_name(self.decision.verdict)}
+        row: dict[str, Any] = {
+            "sweep": self.sweep.name, "setup": self.sweep.setup_name,
+            "verdict": _c.verdict_name(self.decision.verdict)}
         row.update({key: value for key, value in self.timing.to_dict().items()
                     if key not in ("budget", "rise_mm", "findings")})
         row.update({f"budget_{key}": value

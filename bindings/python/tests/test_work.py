@@ -145,12 +145,14 @@ class Assessing(unittest.TestCase):
         self.assertEqual(columns["sweep"], [s.name for s in SWEEPS])
         # A sweep that cannot be used has no lift in a table.
         for told, a in zip(columns["lift_mm"], self.each):
-            self.assertTrue(math.isnan(told) if a.verdict is d.Verdict.UNUSABLE else told == a.lift_mm)
+            unusable = a.verdict is d.Verdict.UNUSABLE
+            self.assertTrue(math.isnan(told) if unusable else told == a.lift_mm)
         self.assertTrue(all(len(c) == len(SWEEPS) for c in columns.values()))
         for name in d.results_header().strip().split(","):
             self.assertIn(name, columns)
         by_name = d.assess_all(SETUPS, d.read_sweeps(DEMO / "sweeps.csv"))
-        self.assertEqual(list(by_name["lift_mm"]), list(columns["lift_mm"]))
+        self.assertEqual([repr(x) for x in by_name["lift_mm"]],
+                         [repr(x) for x in columns["lift_mm"]])
         self.assertEqual(d.assess_all(SETUPS, []), {})
         self.assertRaises(ValueError, d.assess_all, {},
                           d.read_sweeps(DEMO / "sweeps.csv"))
