@@ -131,6 +131,37 @@ static void camtable_calls(const dialarc_cam *cam)
     FIELD(wear, rising_shift_u_pump_deg);
 }
 
+/* A table of points that err, and how far to trust it. */
+static void smooth_calls(const dialarc_cam *cam)
+{
+    enum { POINTS = 45 };
+    const char *source = "tests/cam/test_camsmooth.c";
+    static dialarc_camtable *smooth;
+    double pump_deg[POINTS], lift_mm[POINTS];
+    dialarc_smoothing smoothing;
+    dialarc_cam_motion sd;
+    for (int i = 0; i < POINTS; i++)
+        pump_deg[i] = 2.0 * i;
+    vector_must(dialarc_cam_lift_array(cam, POINTS, pump_deg, lift_mm));
+    for (int i = 0; i < POINTS; i++)
+        lift_mm[i] += 0.001 * (i * 7 % 5 - 2);
+    vector_begin("camtable_smooth", "");
+    vector_numbers(POINTS, pump_deg);
+    vector_numbers(POINTS, lift_mm);
+    vector_number(90);
+    vector_number(0.0015);
+    vector_must(dialarc_camtable_smooth(POINTS, pump_deg, lift_mm, 90, 0.0015, &smooth));
+    vector_keep(smooth, "smooth");
+    RECORD(source, smoothing, camtable_smoothing, smooth);
+    FIELD(smoothing, point_sd_mm);
+    FIELD(smoothing, parameters);
+    FIELD(smoothing, misfit);
+    RECORD(source, sd, camtable_motion_sd, smooth, 21.7);
+    FIELD(sd, lift_mm);
+    FIELD(sd, rate_mm_per_pump_deg);
+    FIELD(sd, acceleration_mm_per_pump_deg2);
+}
+
 static void follower_calls(const dialarc_cam *cam)
 {
     static const dialarc_follower follower = {40, 6};
@@ -156,6 +187,14 @@ static void follower_calls(const dialarc_cam *cam)
     vector_numbers(3, rate);
     vector_must(
         dialarc_follower_surface(&follower, 3, turn + 4, lift, rate, out, surface));
+    vector_put_all("1", 3, out);
+    vector_put_all("2", 3, surface);
+    vector_begin("follower_pitch", source);
+    vector_object(&follower);
+    vector_numbers(3, turn + 4);
+    vector_numbers(3, lift);
+    vector_numbers(3, rate);
+    vector_must(dialarc_follower_pitch(&follower, 3, turn + 4, lift, rate, out, surface));
     vector_put_all("1", 3, out);
     vector_put_all("2", 3, surface);
 }
@@ -187,6 +226,11 @@ static void law_calls(void)
     FIELD(motion, displacement);
     FIELD(motion, rate);
     FIELD(motion, acceleration);
+    dialarc_law_peaks peaks;
+    RECORD("refdata/scca_peaks.csv", peaks, scca_peak_factors, &scca);
+    FIELD(peaks, rate);
+    FIELD(peaks, acceleration);
+    FIELD(peaks, jerk);
 }
 
 void vectors_cam(void)
@@ -202,8 +246,12 @@ void vectors_cam(void)
     }
     law_calls();
     camtable_calls(&cams[0]);
+    smooth_calls(&cams[0]);
     follower_calls(&cams[0]);
 }
+
+static const dialarc_cam cam4 = {
+    4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0};
 
 static void drive_calls(void)
 {
@@ -265,6 +313,16 @@ static void drive_calls(void)
     FIELD(tooth, probability);
     FIELD(tooth, probability_jumped);
     FIELD(tooth, probability_neither);
+    vector_known(&cam4, "cam4");
+    vector_begin("tooth_from_lift", "tests/engine/test_tooth.c");
+    vector_object(&cam4);
+    vector_words("0.9 1.2 0.01 1 8.5 0.6 0.01");
+    vector_must(dialarc_tooth_from_lift(&cam4, 0.9, 1.2, 0.01, DIALARC_FLANK_RISING, 8.5,
+                                        0.6, 0.01, &tooth));
+    FIELD(tooth, teeth);
+    FIELD(tooth, probability);
+    FIELD(tooth, probability_jumped);
+    FIELD(tooth, probability_neither);
 }
 
 void vectors_engine(void)
@@ -311,6 +369,9 @@ void vectors_dial(void)
 {
     static const dialarc_dial dial = {0.01, 1.0, -1, 2.0, DIALARC_CONTACT_POINT};
     const double needle[MANY] = {0.1, 0.4, 0.8, 0.1, 0.35, 0.7, 0.9, 0.6, 0.2};
+    static const double shown[] = {0, 0.5, 1.01, 2.0}, travel[] = {0, 0.502, 1.0, 2.003};
+    static const dialarc_dialcal dialcal = {4, shown, travel};
+    const double middle[] = {0.1, 0.7, 1.5};
     const char *dials = "refdata/dial.csv", *plays = "refdata/play.csv";
     MAKE(Dial, dial);
     SET(dial, step_mm);
@@ -339,4 +400,18 @@ void vectors_dial(void)
     ARRAY(plays, play_reading_array, vector_number(0.01), vector_number(0.1),
           vector_numbers(MANY, needle),
           vector_must(dialarc_play_reading_array(0.01, 0.1, MANY, needle, out)));
+    vector_begin("make_dialcal", "");
+    vector_numbers(4, shown);
+    vector_numbers(4, travel);
+    vector_keep(&dialcal, "dialcal");
+    vector_begin("dialcal_true", "tests/dial/test_dialcal.c");
+    vector_object(&dialcal);
+    vector_numbers(3, middle);
+    vector_must(dialarc_dialcal_true(&dialcal, 3, middle, out));
+    vector_put_all("1", 3, out);
+    vector_begin("dialcal_shown", "tests/dial/test_dialcal.c");
+    vector_object(&dialcal);
+    vector_numbers(3, middle);
+    vector_must(dialarc_dialcal_shown(&dialcal, 3, middle, out));
+    vector_put_all("1", 3, out);
 }

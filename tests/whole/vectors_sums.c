@@ -7,6 +7,77 @@
 static const dialarc_cam cam = {
     4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0};
 
+/* A model that every language writes for itself. */
+static double product(const double *x, void *context)
+{
+    (void)context;
+    return x[0] * x[1];
+}
+
+/* Two inputs that belong together, and one that is known from few readings. */
+static void propagation_calls(void)
+{
+    static const dialarc_input wide = {DIALARC_SHAPE_NORMAL, 3, 0.1, 0, 0},
+                               tall = {DIALARC_SHAPE_NORMAL, 4, 0.2, 0, 0},
+                               few = {DIALARC_SHAPE_STUDENT, 4, 0.2, 6, 0},
+                               flat = {DIALARC_SHAPE_NORMAL, 0, 0.2, 0, 0};
+    const dialarc_input normal[] = {wide, tall}, with_few[] = {wide, few},
+                        about_zero[] = {flat, flat};
+    const double correlation[] = {1, 0.5, 0.5, 1};
+    const char *source = "tests/trust/test_propagate_budget.c";
+    dialarc_propagated budget;
+    dialarc_propagation trials;
+    dialarc_adaptive adaptive;
+#define INPUT(object)                                                                    \
+    MAKE(Input, object);                                                                 \
+    SET(object, shape);                                                                  \
+    SET(object, centre);                                                                 \
+    SET(object, spread);                                                                 \
+    SET(object, dof)
+    INPUT(wide);
+    INPUT(tall);
+    INPUT(few);
+    INPUT(flat);
+#define BUDGET(words, together)                                                          \
+    vector_begin("propagate_budget", source);                                            \
+    vector_words(words);                                                                 \
+    together;                                                                            \
+    vector_words("product")
+    BUDGET("wide;tall", vector_numbers(4, correlation));
+    vector_must(dialarc_propagate_budget(2, normal, correlation, product, NULL, &budget));
+    FIELD(budget, value);
+    FIELD(budget, sd);
+    FIELD(budget, mean);
+    FIELD(budget, second_sd);
+    BUDGET("wide;few", vector_object(NULL));
+    vector_must(dialarc_propagate_budget(2, with_few, NULL, product, NULL, &budget));
+    FIELD(budget, sd);
+    FIELD(budget, dof);
+    FIELD(budget, second_sd);
+    BUDGET("flat;flat", vector_object(NULL));
+    vector_must(dialarc_propagate_budget(2, about_zero, NULL, product, NULL, &budget));
+    FIELD(budget, sd);
+    FIELD(budget, second_sd);
+    vector_begin("propagate_monte_carlo", "refdata/propagate.csv");
+    vector_words("wide;few product 1000 7 0.95");
+    vector_must(dialarc_propagate_monte_carlo(2, with_few, product, NULL, 1000, 7, 0.95,
+                                              &trials));
+    FIELD(trials, mean);
+    FIELD(trials, sd);
+    FIELD(trials, shortest_high);
+    vector_begin("propagate_adaptive", "tests/trust/test_montecarlo.c");
+    vector_words("wide;tall");
+    vector_numbers(4, correlation);
+    vector_words("product 1 20000 7 0.95");
+    vector_must(dialarc_propagate_adaptive(2, normal, correlation, product, NULL, 1,
+                                           20000, 7, 0.95, &adaptive));
+    FIELD(adaptive, output.sd);
+    FIELD(adaptive, output.low);
+    FIELD(adaptive, trials);
+    FIELD(adaptive, digits);
+    FIELD(adaptive, scatter);
+}
+
 void vectors_trust(void)
 {
     static const dialarc_inspection inspection = {0.9, 0.02, 0.005, 0.86, 0.94, 0.002};
@@ -69,6 +140,7 @@ void vectors_trust(void)
     SET(bell, centre);
     SET(bell, spread);
     NUMBER("refdata/propagate.csv", input_sd, &bell);
+    propagation_calls();
 }
 
 static void flow_calls(const dialarc_fuel *fuel)
@@ -303,6 +375,35 @@ static void window_calls(const dialarc_sweep *sweep, dialarc_workspace *workspac
     vector_put("1.decision.advice", (double)decision.advice);
 }
 
+/* The cam that a sweep teaches when the setup does not give it. */
+static void learned_calls(const dialarc_sweep *sweep, dialarc_workspace *workspace)
+{
+    enum { POINTS = 16 };
+    static dialarc_setup silent;
+    static dialarc_learned_cam *learned;
+    const char *source = "tests/assess/test_learned_cam.c";
+    double sd, with, against, pump_deg[POINTS], lift_mm[POINTS];
+    vector_begin("setup_unknown", "");
+    vector_whole(cam.lobes);
+    silent = dialarc_setup_unknown(cam.lobes);
+    vector_keep(&silent, "silent");
+    RECORD("", learned, learned_cam_new, workspace, &silent, sweep);
+    vector_keep(learned, "learned");
+    RECORD(source, sd, learned_cam_sd, learned);
+    vector_put("1", sd);
+    vector_begin("learned_cam_share", source);
+    vector_object(learned);
+    vector_must(dialarc_learned_cam_share(learned, &with, &against));
+    vector_put("1", with);
+    vector_put("2", against);
+    vector_begin("learned_cam_lobe", source);
+    vector_object(learned);
+    vector_whole(POINTS);
+    vector_must(dialarc_learned_cam_lobe(learned, POINTS, pump_deg, lift_mm));
+    vector_put_all("2", POINTS, lift_mm);
+    dialarc_learned_cam_free(learned);
+}
+
 static void estimate_calls(const dialarc_setup *setup)
 {
     enum { N = 27 };
@@ -361,7 +462,32 @@ static void estimate_calls(const dialarc_setup *setup)
     DECISION(tdc_sd_needed_deg);
     DECISION(advice);
     window_calls(&sweep, workspace);
+    learned_calls(&sweep, workspace);
     dialarc_workspace_free(workspace);
+}
+
+static void whatif_calls(const dialarc_setup *setup)
+{
+    static dialarc_whatif whatif;
+    dialarc_outcome outcome, slope[DIALARC_WHATIF_COUNT];
+    dialarc_whatif_result spread;
+    RECORD("", whatif, whatif_from_setup, setup);
+    vector_keep(&whatif, "whatif");
+    RECORD("tests/decision/test_whatif.c", outcome, whatif_evaluate, &whatif);
+    FIELD(outcome, lift_mm);
+    FIELD(outcome, advance_crank_deg);
+    RECORD("tests/decision/test_whatif.c", spread, whatif_propagate, &whatif, 2000, 1);
+    FIELD(spread, value.lift_mm);
+    FIELD(spread, sd.lift_mm);
+    FIELD(spread, advance_crank_deg.shortest_low);
+    vector_must(dialarc_whatif_sensitivity(&whatif, slope));
+    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++) {
+        vector_begin("whatif_sensitivity", "tests/decision/test_whatif.c");
+        vector_object(&whatif);
+        vector_whole(i);
+        FIELD(slope[i], lift_mm);
+        FIELD(slope[i], advance_crank_deg);
+    }
 }
 
 void vectors_setting(void)
@@ -371,9 +497,6 @@ void vectors_setting(void)
                                third = {2, 0, 0.95, 0};
     const dialarc_round rounds[] = {first, second, third};
     dialarc_plan plan;
-    dialarc_outcome outcome;
-    static dialarc_whatif whatif;
-    dialarc_whatif_result spread;
     minimum_calls();
     vector_begin("setup_unknown", "");
     vector_whole(4);
@@ -427,14 +550,6 @@ void vectors_setting(void)
     FIELD(plan, decision.turn_pump_deg);
     FIELD(plan, decision.tdc_sd_needed_deg);
     FIELD(plan, decision.advice);
-    RECORD("", whatif, whatif_from_setup, &setup);
-    vector_keep(&whatif, "whatif");
-    RECORD("tests/decision/test_whatif.c", outcome, whatif_evaluate, &whatif);
-    FIELD(outcome, lift_mm);
-    FIELD(outcome, advance_crank_deg);
-    RECORD("tests/decision/test_whatif.c", spread, whatif_propagate, &whatif, 2000, 1);
-    FIELD(spread, value.lift_mm);
-    FIELD(spread, sd.lift_mm);
-    FIELD(spread, advance_crank_deg.shortest_low);
+    whatif_calls(&setup);
     estimate_calls(&setup);
 }

@@ -82,6 +82,7 @@ public static class TestCsharp
 
     private static void Vectors(string file)
     {
+        known["product"] = new Func<double[], double>(x => x[0] * x[1]);
         string last = "";
         object result = null;
         foreach (var line in File.ReadLines(file).Skip(1))

@@ -14,7 +14,7 @@ end
 
 -- ---- the shared vectors -------------------------------------------------------------
 
-local known = {}
+local known = {product = function(x) return x[1] * x[2] end}
 
 local function value_of(word)
   if word == "-" then return nil end

@@ -4,7 +4,7 @@
 1;
 global checks failures known
 checks = failures = 0;
-known = struct ();
+known = struct ("product", @(x) x(1) * x(2));
 
 function check (good, what)
   global checks failures
@@ -91,7 +91,8 @@ function n = wanted (call)
   switch (call)
     case "camtable_range"
       n = 3;
-    case {"camcompare_array", "drive_ratio", "drive_tooth", "follower_surface", ...
+    case {"camcompare_array", "drive_ratio", "drive_tooth", "follower_pitch", ...
+          "follower_surface", "learned_cam_lobe", "learned_cam_share", ...
           "minimum_predict", "timing_estimate"}
       n = 2;
     otherwise

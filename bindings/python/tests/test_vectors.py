@@ -13,7 +13,7 @@ import kit
 from kit import TOP, dialarc as d
 
 # What is a class in Python; a function that is one with its array form.
-MADE = {"make_injection": d.Injection, "make_sweep": d.Sweep}
+MADE = {"make_dialcal": d.DialCal, "make_injection": d.Injection, "make_sweep": d.Sweep}
 
 
 def bits(number):
@@ -30,7 +30,7 @@ def vectors():
 
 class Reader:
     def __init__(self):
-        self.known = {}
+        self.known = {"product": lambda x: x[0] * x[1]}
         self.fields = {}  # of structs that have not been needed yet
 
     def make(self, name, call, arguments):
@@ -63,6 +63,9 @@ class Reader:
             function = d.conformity_probability
         elif name == "assess":
             return self.assess(*map(self.word, arguments.split()))
+        elif name == "whatif_sensitivity":  # here of all inputs at once
+            case, which = map(self.word, arguments.split())
+            return function(case)[which]
         elif function is None:
             function = getattr(d, name.removesuffix("_array"))
         return function(*map(self.word, arguments.split()))
