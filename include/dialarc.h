@@ -27,6 +27,7 @@
 #include <dialarc/follower.h>
 #include <dialarc/fuel.h>
 #include <dialarc/injection.h>
+#include <dialarc/joint.h>
 #include <dialarc/law.h>
 #include <dialarc/learned_cam.h>
 #include <dialarc/line.h>

@@ -19,6 +19,9 @@ DIALARC_RECORD(dialarc_timing, Timing)
 DIALARC_HANDLE(dialarc_workspace, Workspace, dialarc_workspace_free)
 DIALARC_HANDLE(dialarc_learned_cam, LearnedCam, dialarc_learned_cam_free)
 DIALARC_RECORD(dialarc_decision, Decision)
+DIALARC_RECORD(dialarc_look, Look)
+DIALARC_LIST(dialarc_look, looks)
+DIALARC_RECORD(dialarc_joint, Joint)
 DIALARC_RECORD(dialarc_round, Round)
 DIALARC_LIST(dialarc_round, rounds)
 DIALARC_RECORD(dialarc_plan, Plan)
@@ -28,6 +31,8 @@ DIALARC_RECORD(dialarc_lobes, Lobes)
 %apply const double *OPTIONAL { const double *sd_mm, const double *height_mm };
 %immutable dialarc_timing::budget;
 %immutable dialarc_timing::findings;
+%immutable dialarc_joint::budget;
+%immutable dialarc_joint::findings;
 %immutable dialarc_plan::decision;
 %immutable dialarc_plan::findings;
 %immutable dialarc_lobes::lobe;
@@ -47,6 +52,7 @@ DIALARC_UNLOCKED(dialarc_learned_cam_new)
 DIALARC_UNLOCKED(dialarc_lobes_estimate)
 DIALARC_UNLOCKED(dialarc_reuse_estimate)
 DIALARC_UNLOCKED(dialarc_decision_judge)
+DIALARC_UNLOCKED(dialarc_joint_assess)
 DIALARC_UNLOCKED(dialarc_minimum_fit)
 DIALARC_UNLOCKED(dialarc_minimum_shape)
 
@@ -62,4 +68,5 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/learned_cam.h>
 %include <dialarc/reuse.h>
 %include <dialarc/lobes.h>
+%include <dialarc/joint.h>
 %include <dialarc/rounds.h>

@@ -159,6 +159,19 @@ static dialarc_advice when_undecided(const darc_doubt *doubt, const dialarc_deci
     return decidable && first != DIALARC_ADVICE_READ_AGAIN ? DIALARC_ADVICE_LEAVE : first;
 }
 
+darc_doubt darc_doubt_of(const darc_known *known, const dialarc_timing *timing)
+{
+    const dialarc_budget *b = &timing->budget;
+    return (darc_doubt){.away_mm =
+                            timing->lift_mm - 0.5 * (known->low_mm + known->high_mm),
+                        .sd_mm = timing->lift_u_mm / DARC_NORMAL_975,
+                        .readings_mm = hypot(b->readings_mm, b->hysteresis_mm),
+                        .tdc_mm = b->tdc_mm,
+                        .cam_mm = b->cam_mm,
+                        .dial_mm = b->dial_mm,
+                        .wheel_mm = b->wheel_mm};
+}
+
 void darc_advise(const darc_known *known, const darc_doubt *doubt,
                  dialarc_decision *decision)
 {

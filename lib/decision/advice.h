@@ -30,6 +30,9 @@ typedef struct darc_doubt {
     bool loose; /* in rounds, not tightened yet; the chances are those after that */
 } darc_doubt;
 
+/* That of a sweep, for a window. */
+darc_doubt darc_doubt_of(const darc_known *known, const dialarc_timing *timing);
+
 /* Fills in advice and worth_turning for a lift that is in, low, high or undecided, last
  * of all. */
 void darc_advise(const darc_known *known, const darc_doubt *doubt,

@@ -228,14 +228,7 @@ static void judge(const darc_known *known, const dialarc_timing *timing,
     add_aim(known, timing, d);
     darc_decision_tdc(known, sqrt(fmax(u * u - tdc * tdc, 0.0)), 0.0,
                       timing->rate_mm_per_crank_deg, d);
-    const dialarc_budget *b = &timing->budget;
-    const darc_doubt doubt = {.away_mm = timing->lift_mm - 0.5 * (low + high),
-                              .sd_mm = u,
-                              .readings_mm = hypot(b->readings_mm, b->hysteresis_mm),
-                              .tdc_mm = tdc,
-                              .cam_mm = b->cam_mm,
-                              .dial_mm = b->dial_mm,
-                              .wheel_mm = b->wheel_mm};
+    const darc_doubt doubt = darc_doubt_of(known, timing);
     darc_advise(known, &doubt, d);
 }
 

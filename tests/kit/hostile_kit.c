@@ -202,6 +202,30 @@ static void cams_table(hostile_notes *notes)
     dialarc_cams_free(read);
 }
 
+/* A sweep that knows little, pooled with itself and with one far off. */
+static void looks(hostile_notes *notes, const dialarc_setup *setup)
+{
+    dialarc_timing timing = {.lift_mm = 0.86,
+                             .lift_u_mm = 0.02,
+                             .budget = {.readings_mm = 0.002, .tdc_mm = 0.01},
+                             .dial_hysteresis_mm = DIALARC_UNKNOWN,
+                             .dial_hysteresis_u_mm = DIALARC_UNKNOWN};
+    dialarc_look look[3];
+    dialarc_joint joint = {0};
+    dialarc_decision decision = {0};
+    hostile_note(notes, dialarc_joint_look(&timing, &look[0]));
+    look[1] = look[2] = look[0];
+    look[2].lift_mm = 9.0;
+    for (size_t n = 0; n <= 3; n++) {
+        hostile_note(notes, dialarc_joint_assess(setup, n, look, &joint));
+        hostile_note(notes, joint.lift_u_mm);
+        hostile_note(notes, joint.probability_in);
+        hostile_note(notes, dialarc_joint_timing(&timing, &joint, &timing));
+        hostile_note(notes, dialarc_joint_judge(setup, &timing, &joint, &decision));
+        hostile_note(notes, decision.aim_mm);
+    }
+}
+
 static void tables(hostile_notes *notes)
 {
     static const char setups_text[] =
@@ -227,6 +251,7 @@ static void tables(hostile_notes *notes)
     hostile_note(notes, plan.lift_mm);
     hostile_note(notes, plan.decision.probability_in);
     hostile_note(notes, plan.decision.aim_mm);
+    looks(notes, &j->setup);
     dialarc_jobs_free(jobs);
     dialarc_setups_free(setups);
 }

@@ -490,6 +490,43 @@ static void whatif_calls(const dialarc_setup *setup)
     }
 }
 
+/* Two looks at one setting; values of test_joint.c. */
+static void joint_calls(const dialarc_setup *setup)
+{
+    static const dialarc_look early = {0.901, 0.002, 0.004, 0.001, 0.0015, 0.0005,
+                                       0.001, 0,     0,     0,     0},
+                              later = {0.898, 0.003, 0.004, 0.001, 0.0015, 0.0005,
+                                       0.001, 0,     0,     1,     0};
+    const dialarc_look looks[] = {early, later};
+    static dialarc_joint joint;
+#define LOOK(object)                                                                     \
+    MAKE(Look, object);                                                                  \
+    SET(object, lift_mm);                                                                \
+    SET(object, readings_mm);                                                            \
+    SET(object, tdc_mm);                                                                 \
+    SET(object, hysteresis_mm);                                                          \
+    SET(object, dial_mm);                                                                \
+    SET(object, wheel_mm);                                                               \
+    SET(object, cam_mm);                                                                 \
+    SET(object, wheel)
+    LOOK(early);
+    LOOK(later);
+    vector_begin("joint_assess", "tests/decision/test_joint.c");
+    vector_object(setup);
+    vector_words("early;later");
+    vector_must(dialarc_joint_assess(setup, 2, looks, &joint));
+    FIELD(joint, lift_mm);
+    FIELD(joint, lift_u_mm);
+    FIELD(joint, budget.readings_mm);
+    FIELD(joint, budget.tdc_mm);
+    FIELD(joint, budget.wheel_mm);
+    FIELD(joint, excess_mm);
+    FIELD(joint, agree_probability);
+    FIELD(joint, verdict);
+    FIELD(joint, probability_in);
+    FIELD(joint, sure);
+}
+
 void vectors_setting(void)
 {
     static dialarc_setup setup;
@@ -539,6 +576,7 @@ void vectors_setting(void)
     ROUND(first);
     ROUND(second);
     ROUND(third);
+    joint_calls(&setup);
     vector_begin("plan_rounds", "tests/decision/test_rounds.c");
     vector_object(&setup);
     vector_words("first;second;third");

@@ -37,6 +37,8 @@ CAMS_TABLE = (d.cams_header()
 CAMS = d.cams_read(CAMS_TABLE)
 TIMING = d.timing_estimate(WORKSPACE, SETUP, SWEEP)[1]
 DECISION = d.decision_judge(SETUP, TIMING)
+LOOK = d.joint_look(TIMING)
+JOINT = d.joint_assess(SETUP, [LOOK, LOOK])
 WHATIF = d.whatif_from_setup(SETUP)
 ANGLES = [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0]
 BOWL = [0.09, 0.041, 0.01, 0.0, 0.011, 0.04, 0.091]
@@ -208,6 +210,10 @@ CALLS = {
     "jobs_get": lambda: d.jobs_get(JOBS, 0),
     "jobs_load": lambda: d.jobs_load(DEMO / "rounds.csv", SETUPS),
     "jobs_read": lambda: d.jobs_read((DEMO / "rounds.csv").read_bytes(), SETUPS),
+    "joint_assess": lambda: d.joint_assess(SETUP, [LOOK]),
+    "joint_judge": lambda: d.joint_judge(SETUP, TIMING, JOINT),
+    "joint_look": lambda: d.joint_look(TIMING),
+    "joint_timing": lambda: d.joint_timing(TIMING, JOINT),
     "k_at_0_celsius": lambda: d.k_at_0_celsius(),
     "k_from_celsius": lambda: d.k_from_celsius(20.0),
     "celsius_from_k": lambda: d.celsius_from_k(300.0),
