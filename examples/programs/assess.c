@@ -15,9 +15,10 @@
 #include "progress.h"
 #include "report.h"
 #include "tables.h"
+#include "together.h"
 
 typedef struct wishes {
-    int report, threads, guard;
+    int report, threads, guard, together;
     const char *out;
 } wishes;
 
@@ -29,21 +30,36 @@ typedef struct bench {
     dialarc_setups *setups;
     input in;
     progress progress;
+    together together;
     output *out;
     size_t rows, sweeps, unusable;
     int failed; /* the reason has been told */
 } bench;
 
 /* The name stands first, in quotes or not. */
-static void write_row(const bench *b, const dialarc_streamed *it)
+static void write_row(const bench *b, const char *name, const char *row, size_t length)
 {
-    size_t quote = it->row[0] == '"';
+    size_t quote = row[0] == '"';
     FILE *out = b->out->file;
-    if (b->wishes->guard && csv_is_formula(it->record->name))
+    if (b->wishes->guard && csv_is_formula(name))
         fputs(quote ? "\"'" : "'", out);
     else
         quote = 0;
-    fwrite(it->row + quote, 1, it->row_length - quote, out);
+    fwrite(row + quote, 1, length - quote, out);
+}
+
+/* Sweeps that are taken together are told of at the end. */
+static void write_sweep(const bench *b, const dialarc_streamed *it)
+{
+    const dialarc_sweep_record *record = it->record;
+    if (b->wishes->together)
+        return;
+    if (b->wishes->report)
+        report_sweep(b->out->file, dialarc_setups_name(b->setups, record->setup_index),
+                     tables_name(b->table), record, &it->result->timing,
+                     &it->result->decision);
+    else
+        write_row(b, record->name, it->row, it->row_length);
 }
 
 /* Takes one sweep from the stream; the work stops when there is no sense in going on. */
@@ -58,11 +74,14 @@ static int take(void *context, const dialarc_streamed *it)
         b->failed = 1;
         return 1;
     }
-    if (b->wishes->report)
-        report_sweep(b->out->file, dialarc_setups_name(b->setups, record->setup_index),
-                     tables_name(b->table), record, &result->timing, &result->decision);
-    else
-        write_row(b, it);
+    if (result->decision.verdict != DIALARC_VERDICT_UNUSABLE &&
+        together_add(&b->together, record->setup_index, &result->timing) != 0) {
+        progress_wipe(&b->progress);
+        complain_memory(b->who);
+        b->failed = 1;
+        return 1;
+    }
+    write_sweep(b, it);
     if (ferror(b->out->file)) {
         b->out->error = errno;
         return 1;
@@ -76,6 +95,37 @@ static int take(void *context, const dialarc_streamed *it)
     b->rows += record->sweep.n;
     progress_tell(&b->progress, b->rows, b->sweeps, input_share(&b->in));
     return 0;
+}
+
+/* One row or page an engine, when all sweeps have been taken. */
+static int write_together(bench *b)
+{
+    dialarc_joint joint;
+    dialarc_timing timing;
+    dialarc_decision decision;
+    char row[DIALARC_RESULT_SIZE];
+    for (size_t i = 0; i < b->together.engines; i++) {
+        const together_engine *e = &b->together.engine[i];
+        const char *name = dialarc_setups_name(b->setups, i);
+        size_t length;
+        if (e->sweeps == 0)
+            continue;
+        if (e->sweeps > DIALARC_LOOKS_MAX)
+            return complain(b->who, name, "too many sweeps to be taken together");
+        dialarc_status status =
+            together_pool(&b->together, i, &joint, &timing, &decision);
+        if (status == DIALARC_OK && !b->wishes->report)
+            status =
+                dialarc_result_format(name, &timing, &decision, row, sizeof row, &length);
+        if (status != DIALARC_OK)
+            return complain(b->who, name, dialarc_status_text(status));
+        if (b->wishes->report)
+            report_together(b->out->file, name, dialarc_setups_get(b->setups, i), e->look,
+                            &joint, &timing, &decision);
+        else
+            write_row(b, name, row, length);
+    }
+    return DONE;
 }
 
 static int fill(output *out, void *job)
@@ -95,6 +145,12 @@ static int fill(output *out, void *job)
         return tables_fail(b->who, b->table, &b->in, error);
     if (status == DIALARC_OK && b->sweeps == 0)
         return tables_no_sweep(b->who, b->table);
+    if (b->wishes->together) {
+        if (write_together(b) == FAILED)
+            return FAILED;
+    } else {
+        together_tell(&b->together, b->who, b->wishes->report ? out->file : NULL);
+    }
     if (b->wishes->report) {
         page_words(out->file);
         page_cautions(out->file);
@@ -106,12 +162,15 @@ static int run(const char *who, const void *wished, char **operand)
 {
     bench b = {.who = who, .wishes = wished, .table = operand[1]};
     int result = tables_setups(who, operand[0], &b.setups);
+    if (result == DONE && together_begin(&b.together, b.setups, b.wishes->together) != 0)
+        result = complain_memory(who);
     if (result == DONE) {
         result = input_open(&b.in, b.table)
                      ? complain(who, tables_name(b.table), b.in.fault)
                      : output_write(who, b.wishes->out, fill, &b);
         input_close(&b.in);
     }
+    together_end(&b.together);
     dialarc_setups_free(b.setups);
     return result;
 }
@@ -125,6 +184,9 @@ static const command_operand operands[] = {
 static const command_option options[] = {
     {"report", NULL, OPTION_FLAG, offsetof(wishes, report), 0, 0,
      "a page for a person instead of the results table"},
+    {"together", NULL, OPTION_FLAG, offsetof(wishes, together), 0, 0,
+     "all sweeps of an engine are of one setting: one row or page an engine, and a "
+     "verdict that counts how often was looked"},
     {"threads", "N", OPTION_WHOLE, offsetof(wishes, threads), 1, DIALARC_THREADS_MAX,
      "how many sweeps to assess at once (if not given, as many as there are "
      "processors); the results do not depend on it"},

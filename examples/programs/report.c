@@ -173,3 +173,51 @@ void report_sweep(FILE *out, const char *engine, const char *file,
     }
     page_findings(out, &record->setup, &timing->findings, "reading", record->line, file);
 }
+
+/* What each look found, and whether they belong together. */
+static void say_looks(FILE *out, const dialarc_look *look, const dialarc_joint *joint)
+{
+    fputs("\n  Looks\n", out);
+    for (size_t k = 0; k < joint->looks; k++)
+        fprintf(out, "    sweep %zu: %.4f mm, scatter of its readings %.4f mm\n", k + 1,
+                look[k].lift_mm, look[k].readings_mm);
+    if (joint->looks < 2)
+        return;
+    if (joint->together)
+        page_say(
+            out, "    ",
+            "They agree as sweeps of one setting do, with %.4f mm of scatter of each "
+            "beyond its readings. Errors of the mark, the dial, the wheel and the cam "
+            "are the same in all and do not average out.",
+            joint->excess_mm);
+    else
+        page_say(out, "    ",
+                 "They are not of one setting, or something moved between them: there is "
+                 "no verdict.");
+    if (joint->together && joint->verdict == DIALARC_VERDICT_UNDECIDED)
+        page_say(out, "    ",
+                 "Whoever looks again and again is told in the end what he hopes for, so "
+                 "each look must be surer than the one before: the next, %.2f %%.",
+                 100.0 - 50.0 * (1.0 - joint->sure));
+}
+
+void report_together(FILE *out, const char *engine, const dialarc_setup *setup,
+                     const dialarc_look *look, const dialarc_joint *joint,
+                     const dialarc_timing *timing, const dialarc_decision *decision)
+{
+    page_head(out, "ENGINE %s, %zu sweep%s together", engine, joint->looks,
+              joint->looks == 1 ? "" : "s");
+    say_setting(out, setup, timing, decision);
+    if (joint->together) {
+        say_next(out, setup, timing, decision);
+    } else {
+        fputs("\n  What to do next\n", out);
+        page_say(out, "  1. ",
+                 "Do not set the pump by these sweeps together. Assess them one by one, "
+                 "without --together: if the pump was set anew between them, the last is "
+                 "the one that counts.");
+    }
+    say_looks(out, look, joint);
+    say_budget(out, setup, &timing->budget);
+    page_findings(out, setup, &timing->findings, "reading", NULL, "");
+}

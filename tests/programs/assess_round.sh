@@ -122,6 +122,23 @@ wait
 [ -p "$scratch/fifo" ] || complain "a pipe was replaced by a file"
 cmp "$scratch/from_fifo" "$scratch/results.csv" || complain "--out to a pipe"
 
+echo "looks at one setting"
+# The good sweep thrice, the dial set to zero anew each time; then all sweeps of heron4.
+awk -F, -v OFS=, 'NR == 1 {print; next} $1 == "heron good" {
+    for (k = 0; k < 3; k++) row[k, NR] = "heron " k OFS $2 OFS $3 OFS $4 + 0.005 * k OFS}
+    END {for (k = 0; k < 3; k++) for (i = 1; i <= NR; i++) if ((k, i) in row) print row[k, i]}' \
+    "$demo/sweeps.csv" >"$scratch/again.csv"
+grep '^sweep\|,heron4,' "$demo/sweeps.csv" >"$scratch/heron.csv"
+expect 0 "$dialarc" assess "$demo/setups.csv" "$scratch/again.csv"
+says "heron4: its 3 sweeps may be of one setting"
+expect 0 "$dialarc" assess --together "$demo/setups.csv" "$scratch/again.csv"
+[ ! -s "$scratch/stderr" ] || complain "told of looks that were counted"
+[ "$(cut -d, -f1,2 "$scratch/stdout" | tail -n +2)" = heron4,in ] || complain "three good looks"
+expect 0 "$dialarc" assess "$demo/setups.csv" "$scratch/heron.csv"
+says "heron4: its 3 sweeps are not of one setting"
+expect 0 "$dialarc" assess --together "$demo/setups.csv" "$scratch/heron.csv"
+grep -q '^heron4,undecided,.*repeatability' "$scratch/stdout" || complain "three settings as one"
+
 echo "output that cannot be written"
 bash -c "'$dialarc' assess '$demo/setups.csv' '$demo/sweeps.csv' >&-" 2>"$scratch/stderr"
 [ $? -eq 2 ] || complain "closed standard output of dialarc assess"

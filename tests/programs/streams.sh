@@ -42,7 +42,8 @@ refuse_input() {
 "$generate" 160 | cmp - "$sweeps" || complain "another table for the same seed"
 "$dialarc" assess --threads 1 "$setups" "$sweeps" >"$scratch/results.csv" 2>"$scratch/stderr" || complain "status $?"
 [ "$(wc -l <"$scratch/results.csv")" -eq 161 ] || complain "rows of the result"
-[ ! -s "$scratch/stderr" ] || complain "not quiet: $(cat "$scratch/stderr")"
+loud=$(grep -v 'sweeps are not of one setting\|engines have several sweeps' "$scratch/stderr")
+[ -z "$loud" ] || complain "not quiet: $loud"
 [ "$(cut -d, -f2 "$scratch/results.csv" | sort -u | wc -l)" -ge 4 ] || complain "all verdicts alike"
 
 echo "threads"
