@@ -50,6 +50,7 @@
 #include <dialarc/table_rounds.h>
 #include <dialarc/table_setups.h>
 #include <dialarc/table_sweeps.h>
+#include <dialarc/tabled_cam.h>
 #include <dialarc/tdc.h>
 #include <dialarc/timing.h>
 #include <dialarc/tooth.h>

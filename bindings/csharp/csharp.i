@@ -25,8 +25,8 @@
                                                                              true);
     } %}
 %enddef
-%define DARC_COPIED(type, member)
-%typemap(out) type *member %{ $result = darc_copy($1, sizeof *$1); %}
+%define DARC_COPIED_BY(type, member, copy)
+%typemap(out) type *member %{ $result = copy($1, sizeof *$1); %}
 DARCS_OWNER(type, member)
 %enddef
 %typemap(out) dialarc_sweep *COPY %{ $result = darc_copy_sweep($1); %}

@@ -17,6 +17,66 @@ DIALARC_RECORD(dialarc_follower_survey, FollowerSurvey)
 /* Here n is an argument like any other: how many points the table gets. */
 %apply (size_t COUNT, void **RESULT) { (size_t n, dialarc_camtable **table) };
 
+/* A cam owns a share of its table, and so does whatever holds a cam. */
+%{
+#include <stdlib.h>
+
+static dialarc_camtable *darc_share(const dialarc_camtable *table)
+{
+    dialarc_camtable *shared = NULL;
+    if (table)
+        dialarc_camtable_share(table, &shared);
+    return shared;
+}
+
+static void *darc_copy_cam(const dialarc_cam *cam, size_t size)
+{
+    dialarc_cam *copy = cam ? (dialarc_cam *)malloc(size) : NULL;
+    if (copy) {
+        *copy = *cam;
+        darc_share(copy->lobe_table);
+    }
+    return copy;
+}
+%}
+%newobject dialarc_cam::lobe_table;
+%typemap(ret) const dialarc_camtable *lobe_table "darc_share($1);"
+%typemap(memberin) const dialarc_camtable *lobe_table {
+  dialarc_camtable *before = (dialarc_camtable *)$1;
+  $1 = darc_share($input);
+  dialarc_camtable_free(before);
+}
+#if defined(SWIGPYTHON)
+%typemap(argout) dialarc_cam * {
+  dialarc_cam *made = (dialarc_cam *)darc_copy_cam($1, sizeof *$1);
+  if (!made) {
+    PyErr_NoMemory();
+    SWIG_fail;
+  }
+  $result = darpy_append($result, SWIG_NewPointerObj(made, $1_descriptor,
+                                                     SWIG_POINTER_OWN));
+}
+%typemap(in) const dialarc_camtable *lobe_table (void *pointer = NULL) {
+  if (!SWIG_IsOK(SWIG_ConvertPtr($input, &pointer, $1_descriptor, 0))) {
+    darpy_complain(PyExc_TypeError, "$symname", "$1_name",
+                   "a dialarc.CamTable or None is needed", $input);
+    SWIG_fail;
+  }
+  $1 = (dialarc_camtable *)pointer;
+}
+#else
+%typemap(argout) dialarc_cam * {
+  darc_give_object(&frame, darc_copy_cam(&temp$argnum, sizeof temp$argnum),
+                   DARC_TYPE($1_descriptor));
+}
+#endif
+%extend dialarc_cam {
+  ~dialarc_cam() {
+    dialarc_camtable_free((dialarc_camtable *)$self->lobe_table);
+    free($self);
+  }
+}
+
 DIALARC_UNLOCKED(dialarc_cam_lift_array)
 DIALARC_UNLOCKED(dialarc_cam_rate_array)
 DIALARC_UNLOCKED(dialarc_cam_acceleration_array)
@@ -24,6 +84,7 @@ DIALARC_UNLOCKED(dialarc_cam_angle_at_lift_array)
 DIALARC_UNLOCKED(dialarc_camtable_new)
 DIALARC_UNLOCKED(dialarc_camtable_smooth)
 DIALARC_UNLOCKED(dialarc_camtable_from_cam)
+DIALARC_UNLOCKED(dialarc_camtable_from_scca)
 DIALARC_UNLOCKED(dialarc_camtable_lift_array)
 DIALARC_UNLOCKED(dialarc_camcompare_array)
 DIALARC_UNLOCKED(dialarc_camcompare_summary)
@@ -36,5 +97,6 @@ DIALARC_UNLOCKED(dialarc_follower_survey_cam)
 %include <dialarc/cam.h>
 %include <dialarc/camtable.h>
 %include <dialarc/camsmooth.h>
+%include <dialarc/tabled_cam.h>
 %include <dialarc/camcompare.h>
 %include <dialarc/follower.h>

@@ -14,4 +14,11 @@ DIALARC_RECORD(dialarc_whatif_result, WhatifResult)
 
 DIALARC_UNLOCKED(dialarc_whatif_propagate)
 
+%extend dialarc_whatif {
+  ~dialarc_whatif() {
+    dialarc_camtable_free((dialarc_camtable *)$self->cam.lobe_table);
+    free($self);
+  }
+}
+
 %include <dialarc/whatif.h>

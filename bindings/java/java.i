@@ -13,8 +13,8 @@
   static { System.loadLibrary("dialarc_java"); }
 %}
 
-%define DARC_COPIED(type, member)
-%typemap(out) type *member %{ *(type **)&$result = (type *)darc_copy($1, sizeof *$1); %}
+%define DARC_COPIED_BY(type, member, copy)
+%typemap(out) type *member %{ *(type **)&$result = (type *)copy($1, sizeof *$1); %}
 %typemap(javaout) type *member {
     long address = $jnicall;
     return address == 0 ? null : new $javaclassname(address, true);

@@ -9,9 +9,9 @@
 #define DARC_TYPE(descriptor) descriptor
 %}
 
-%define DARC_COPIED(type, member)
+%define DARC_COPIED_BY(type, member, copy)
 %typemap(out) type *member {
-  darlua_object(L, darc_copy($1, sizeof *$1), $1_descriptor);
+  darlua_object(L, copy($1, sizeof *$1), $1_descriptor);
   SWIG_arg++;
 }
 %enddef

@@ -9,9 +9,9 @@
 #define DARC_TYPE(descriptor) descriptor
 %}
 
-%define DARC_COPIED(type, member)
+%define DARC_COPIED_BY(type, member, copy)
 %typemap(out) type *member {
-  $result = daroct_object(darc_copy($1, sizeof *$1), $1_descriptor);
+  $result = daroct_object(copy($1, sizeof *$1), $1_descriptor);
 }
 %enddef
 %typemap(out) dialarc_sweep *COPY {

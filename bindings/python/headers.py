@@ -36,7 +36,8 @@ BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "cam_record",
 LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
-COUNTED = {"camtable_from_cam", "learned_cam_lobe"}  # n is an argument like any other
+COUNTED = {"camtable_from_cam", "camtable_from_scca",
+           "learned_cam_lobe"}  # n is an argument like any other
 LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$|^((batch|stream)_)?assess$")
 # Fields whose Python name is not that of the C struct, because it names a method.
 OTHER_NAMES = {("Cam", "lift_mm"): "total_lift_mm"}
@@ -304,6 +305,8 @@ def field_hint(stem, name, kind, dims):
             "char": "str"}.get(kind) or class_name(kind)
     if kind == "char":
         return "str"
+    if kind.endswith("*"):  # a handle, or nothing
+        base = class_name(kind.removesuffix("*").strip()) + " | None"
     if stem == "findings" and name == "row":
         base = "int | None"
     for _ in range(dims):

@@ -10,9 +10,10 @@ METHODS = {
     "CamTable": {"motion": "camtable_motion", "motion_sd": "camtable_motion_sd",
                  "smoothing": "camtable_smoothing", "lift_mm": "camtable_lift_array",
                  "angle_at_lift": "camtable_angle_at_lift", "range": "camtable_range",
-                 "compare": "camcompare_summary"},
+                 "compare": "camcompare_summary", "cam": "cam_from_table"},
     "LearnedCam": {"lobe": "learned_cam_lobe", "share": "learned_cam_share",
-                   "sd_mm": "learned_cam_sd", "timing": "learned_cam_timing"},
+                   "sd_mm": "learned_cam_sd", "table": "learned_cam_table",
+                   "timing": "learned_cam_timing"},
 }
 STUB_HEAD = '''\
 # SPDX-License-Identifier: GPL-3.0-or-later
@@ -104,7 +105,8 @@ HANDLE_BODY = {
                  "def __reduce__(self) -> tuple[Any, ...]: ...",
                  "@property", "def period_deg(self) -> float: ..."],
     "LearnedCam": ["def __init__(self, setup: Setup, sweep: Sweep,\n"
-                   "                 workspace: Workspace | None = None) -> None: ..."],
+                   "                 workspace: Workspace | None = None) -> None: ...",
+                   "def cam(self) -> Cam: ..."],
     "Workspace": ["def __init__(self) -> None: ..."],
     "SweepBuffer": ["def __init__(self) -> None: ..."],
     "Setups": ["def __len__(self) -> int: ...",

@@ -8,7 +8,7 @@
  *   DARC_LIST(type, name), for lists of structs; out for dialarc_status, which raises;
  *   ret for it, which hands the results over; out for fields that are arrays, of which
  *   those of `const double *` have arg1->n values;
- *   DARC_COPIED(type, member): a struct that is read out of another as a copy.
+ *   DARC_COPIED_BY(type, member, copy): a struct that is read out of another as a copy.
  */
 %{
 #include "files.h"
@@ -226,6 +226,7 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_cams_name;
 %ignore dialarc_cams_read;
 %ignore dialarc_camtable_from_cam;
+%ignore dialarc_camtable_from_scca;
 %ignore dialarc_input_sd;
 %ignore dialarc_jobs_get;
 %ignore dialarc_jobs_read;
@@ -255,9 +256,13 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_sweep_reader_new;
 %ignore dialarc_sweep_reader_free;
 
+%define DARC_COPIED(type, member)
+DARC_COPIED_BY(type, member, darc_copy)
+%enddef
+
 /* Structs inside structs. */
 DARC_COPIED(dialarc_budget, budget)
-DARC_COPIED(dialarc_cam, cam)
+DARC_COPIED_BY(dialarc_cam, cam, darc_copy_cam)
 DARC_COPIED(dialarc_decision, decision)
 DARC_COPIED(dialarc_findings, findings)
 DARC_COPIED(dialarc_outcome, value)

@@ -61,6 +61,15 @@ static inline dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size
     return dialarc_camtable_from_cam(cam, rows, table);
 }
 
+static inline dialarc_status darc_camtable_from_scca(const dialarc_cam *cam,
+                                                     const dialarc_scca *rise,
+                                                     const dialarc_scca *fall,
+                                                     size_t rows,
+                                                     dialarc_camtable **table)
+{
+    return dialarc_camtable_from_scca(cam, rise, fall, rows, table);
+}
+
 static inline dialarc_status darc_learned_cam_lobe(const dialarc_learned_cam *cam,
                                                    size_t points, double *pump_deg,
                                                    double *lift_mm)

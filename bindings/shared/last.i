@@ -32,6 +32,9 @@ dialarc_status darc_stream_assess(const char *sweeps_path, const dialarc_setups 
 
 dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
                                       dialarc_camtable **table);
+dialarc_status darc_camtable_from_scca(const dialarc_cam *cam, const dialarc_scca *rise,
+                                       const dialarc_scca *fall, size_t rows,
+                                       dialarc_camtable **table);
 dialarc_status darc_learned_cam_lobe(const dialarc_learned_cam *cam, size_t points,
                                      double *pump_deg, double *lift_mm);
 dialarc_status darc_input_sd(const dialarc_input *one, double *sd);
@@ -117,7 +120,11 @@ dialarc_status darc_reuse_residuals(dialarc_workspace *workspace,
         && which < DIALARC_WHATIF_COUNT) $self->input[which] = *one;
   }
   void change_cam(const dialarc_cam *cam) {
-    if (cam) $self->cam = *cam;
+    dialarc_camtable *before = (dialarc_camtable *)$self->cam.lobe_table;
+    if (!cam) return;
+    $self->cam = *cam;
+    darc_share(cam->lobe_table);
+    dialarc_camtable_free(before);
   }
 }
 %extend dialarc_findings {

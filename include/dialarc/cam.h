@@ -11,6 +11,8 @@
 #include <dialarc/law.h>
 #include <dialarc/status.h>
 
+typedef struct dialarc_camtable dialarc_camtable; /**< a cam table: camtable.h */
+
 /** A cam of identical lobes. The fall fills what is left of the lobe pitch 360/lobes. */
 typedef struct dialarc_cam {
     int lobes;             /**< 1..16 */
@@ -22,6 +24,8 @@ typedef struct dialarc_cam {
     dialarc_law fall_law;  /**< law of the fall; DIALARC_LAW_UNKNOWN: as the rise */
     /** blend fraction at each end of a constant-rate law, (0, 0.5]; 0: 0.25 */
     double blend;
+    const dialarc_camtable *lobe_table; /**< form of a lobe in place of the laws; NULL:
+                                           laws; tabled_cam.h */
 } dialarc_cam;
 
 /** Flanks of a lobe, in the running direction of the pump. */
@@ -38,7 +42,7 @@ DIALARC_BEGIN_DECLS
  * @param[in] cam  The cam.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LOBES,
  *         DIALARC_ERR_LIFT, DIALARC_ERR_SEGMENTS (also when no room is left for the
- *         fall), DIALARC_ERR_LAW, DIALARC_ERR_BLEND.
+ *         fall, or a table has not this lobe pitch), DIALARC_ERR_LAW, DIALARC_ERR_BLEND.
  * @par Source
  * This project.
  */
@@ -109,16 +113,13 @@ DIALARC_API dialarc_status dialarc_cam_acceleration(
 /**
  * @brief Plunger lift at an array of pump angles; the cam is checked once.
  *
- * Equals dialarc_cam_lift() to a few units of the last place of the total lift, and to
- * what one of the angle makes of it: whole lobe pitches are taken off in another way.
+ * Equals dialarc_cam_lift() to a few units of the last place of lift and angle.
  *
  * @param[in]  cam       The cam.
  * @param[in]  n         Number of angles; 0 is allowed, the arrays may then be NULL.
  * @param[in]  pump_deg  n pump angles, any finite values.
  * @param[out] lift_mm   n lifts, mm; may be the same array as pump_deg.
  * @return As dialarc_cam_lift(); nothing is written unless every angle is finite.
- * @par Equation
- * As dialarc_cam_lift().
  * @par Source
  * As dialarc_cam_lift().
  */

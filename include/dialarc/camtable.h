@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /** @file
  * Cam table: a measured cam as a periodic cubic spline through its points. Points that
- * err can be smoothed: camsmooth.h.
+ * err can be smoothed: camsmooth.h; a table as a cam, and of a cam: tabled_cam.h.
  *
  * Lift, rate and acceleration are continuous everywhere, also where the table closes. A
  * table never changes after it was made: threads may share it.
@@ -17,9 +17,6 @@
 
 /** Most points of a table. */
 #define DIALARC_CAMTABLE_MAX 1000000
-
-/** A cam table. */
-typedef struct dialarc_camtable dialarc_camtable;
 
 /** Lift and its derivatives at one pump angle. */
 typedef struct dialarc_cam_motion {
@@ -52,21 +49,22 @@ DIALARC_API dialarc_status dialarc_camtable_new(size_t n, const double *pump_deg
                                                 dialarc_camtable **table);
 
 /**
- * @brief A table of one lobe pitch of a cam that is known by its law.
+ * @brief One more owner of a table: dialarc_camtable_free() must then be called once more
+ * before it is gone.
  *
- * @param[in]  cam    The cam.
- * @param[in]  n      Points, 3..DIALARC_CAMTABLE_MAX, at equal steps from the foot of the
- *                    rise.
- * @param[out] table  The table; free it with dialarc_camtable_free().
- * @return As dialarc_camtable_new(), or a code of dialarc_cam_check().
+ * For hosts whose objects live as long as somebody uses them. Threads may do so at once.
+ *
+ * @param[in]  table   The table.
+ * @param[out] shared  The same table.
+ * @return DIALARC_OK, DIALARC_ERR_NULL.
  * @par Source
- * As dialarc_camtable_new().
+ * This project.
  */
-DIALARC_API dialarc_status dialarc_camtable_from_cam(const dialarc_cam *cam, size_t n,
-                                                     dialarc_camtable **table);
+DIALARC_API dialarc_status dialarc_camtable_share(const dialarc_camtable *table,
+                                                  dialarc_camtable **shared);
 
 /**
- * @brief Frees a table.
+ * @brief Frees a table, or gives up one of its shares.
  *
  * @param[in] table  The table; NULL is allowed and does nothing.
  * @par Source

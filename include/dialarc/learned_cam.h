@@ -9,6 +9,7 @@
 #include <stddef.h>
 
 #include <dialarc/api.h>
+#include <dialarc/camtable.h>
 #include <dialarc/setup.h>
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
@@ -17,6 +18,9 @@
 
 /** Fewest points of a learned lobe. */
 #define DIALARC_LEARNED_CAM_MIN 16
+
+/** Points of dialarc_learned_cam_table(). */
+#define DIALARC_LEARNED_CAM_POINTS 360
 
 /** Share of the lobe, by dialarc_learned_cam_share(), from which a sweep shows all. */
 #define DIALARC_LEARNED_CAM_WHOLE 0.95
@@ -85,6 +89,19 @@ DIALARC_API dialarc_status dialarc_learned_cam_timing(const dialarc_learned_cam 
 DIALARC_API dialarc_status dialarc_learned_cam_lobe(const dialarc_learned_cam *cam,
                                                     size_t n, double *pump_deg,
                                                     double *lift_mm);
+
+/**
+ * @brief The lobe as a table, for dialarc_cam_from_table() and dialarc_reuse_estimate().
+ *
+ * @param[in]  cam    A learned cam.
+ * @param[out] table  DIALARC_LEARNED_CAM_POINTS points of one lobe pitch; free it with
+ *                    dialarc_camtable_free().
+ * @return DIALARC_OK, DIALARC_ERR_NULL or DIALARC_ERR_NO_MEMORY.
+ * @par Source
+ * This project.
+ */
+DIALARC_API dialarc_status dialarc_learned_cam_table(const dialarc_learned_cam *cam,
+                                                     dialarc_camtable **table);
 
 /**
  * @brief How much of the lobe the sweep behind it has shown.

@@ -96,6 +96,20 @@ dialarc_status dialarc_learned_cam_lobe(const dialarc_learned_cam *cam, size_t n
     return DIALARC_OK;
 }
 
+dialarc_status dialarc_learned_cam_table(const dialarc_learned_cam *cam,
+                                         dialarc_camtable **table)
+{
+    double pump_deg[DIALARC_LEARNED_CAM_POINTS], lift_mm[DIALARC_LEARNED_CAM_POINTS];
+    const size_t n = DIALARC_LEARNED_CAM_POINTS;
+    if (!cam || !table)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = dialarc_learned_cam_lobe(cam, n, pump_deg, lift_mm);
+    return status == DIALARC_OK
+               ? dialarc_camtable_new(n, pump_deg, lift_mm, cam->learned.model.pitch_deg,
+                                      table)
+               : status;
+}
+
 dialarc_status dialarc_learned_cam_share(const dialarc_learned_cam *cam,
                                          double *with_share, double *against_share)
 {

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "cam/camlift.h"
+#include "cam/camtable.h"
 #include "cam/motion.h"
 #include "core/finite.h"
 
@@ -32,6 +33,8 @@ dialarc_status dialarc_cam_check(const dialarc_cam *cam)
     if (!(cam->rise_deg > 0.0 && cam->top_dwell_deg >= 0.0 &&
           cam->base_dwell_deg >= 0.0 && fall_deg(cam) > 0.0))
         return DIALARC_ERR_SEGMENTS;
+    if (cam->lobe_table)
+        return darc_tabled_fits(cam) ? DIALARC_OK : DIALARC_ERR_SEGMENTS;
     dialarc_status status = darc_law_check(cam->law, cam->blend);
     return status == DIALARC_OK ? darc_law_check(fall_law(cam), cam->blend) : status;
 }
@@ -49,6 +52,11 @@ dialarc_status dialarc_cam_fall_deg(const dialarc_cam *cam, double *fall_pump_de
 /* Lift, rate and acceleration in mm and pump degrees; the cam and the angle are good. */
 static darc_motion motion_at(const dialarc_cam *cam, double pump_deg)
 {
+    if (cam->lobe_table) {
+        dialarc_cam_motion t = darc_tabled_motion(cam, pump_deg);
+        return (darc_motion){t.lift_mm, t.rate_mm_per_pump_deg,
+                             t.acceleration_mm_per_pump_deg2};
+    }
     double pitch = 360.0 / cam->lobes, length = cam->rise_deg;
     double r = fmod(pump_deg, 360.0); /* exact: keeps far angles periodic */
     r = fmod(r, pitch);
@@ -126,7 +134,7 @@ dialarc_status dialarc_cam_lift_array(const dialarc_cam *cam, size_t n,
     dialarc_status status = check_arrays(cam, n, pump_deg, lift_mm);
     if (status != DIALARC_OK || n == 0)
         return status;
-    if (darc_cam_lift_many(cam, n, pump_deg, lift_mm))
+    if (!cam->lobe_table && darc_cam_lift_many(cam, n, pump_deg, lift_mm))
         return DIALARC_OK;
     if (!darc_all_finite(n, pump_deg))
         return DIALARC_ERR_NOT_FINITE;
@@ -166,6 +174,8 @@ dialarc_status dialarc_cam_acceleration_array(const dialarc_cam *cam, size_t n,
 /* The cam, the flank and the lift are good. */
 static double angle_at(const dialarc_cam *cam, double lift_mm, dialarc_flank flank)
 {
+    if (cam->lobe_table)
+        return darc_tabled_angle(cam, lift_mm, flank);
     double s = lift_mm / cam->lift_mm, blend = darc_blend(cam->blend);
     if (flank == DIALARC_FLANK_RISING)
         return cam->rise_deg * darc_flank_inverse(cam->law, blend, s);

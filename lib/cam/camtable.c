@@ -7,9 +7,17 @@
 #include <stdlib.h>
 
 #include "cam/camtable.h"
+#include "core/angle.h"
 #include "core/finite.h"
 #include "numeric/periodic_spline.h"
 #include "numeric/root.h"
+
+/* Where the curve of a table stands this share of its span from its ends, its flanks
+ * begin and end; it decides no more than in which dwell the dial turns. */
+#define DWELL_SHARE 0.002
+
+/* Rounding of the lobe pitch, times the lobes. */
+#define PERIOD_SLIP_DEG 1e-6
 
 /* One interval of the curve. */
 typedef struct piece {
@@ -135,30 +143,19 @@ dialarc_status dialarc_camtable_new(size_t n, const double *pump_deg,
     return DIALARC_OK;
 }
 
-dialarc_status dialarc_camtable_from_cam(const dialarc_cam *cam, size_t n,
-                                         dialarc_camtable **table)
+dialarc_status dialarc_camtable_share(const dialarc_camtable *table,
+                                      dialarc_camtable **shared)
 {
-    dialarc_status status = table ? dialarc_cam_check(cam) : DIALARC_ERR_NULL;
-    if (status != DIALARC_OK)
-        return status;
-    if (n < 3 || n > DIALARC_CAMTABLE_MAX)
-        return DIALARC_ERR_SIZE;
-    double *x = malloc(2 * n * sizeof *x), period = 360.0 / cam->lobes;
-    if (!x)
-        return DIALARC_ERR_NO_MEMORY;
-    double *y = x + n;
-    for (size_t i = 0; i < n; i++)
-        x[i] = period * (double)i / (double)n;
-    status = dialarc_cam_lift_array(cam, n, x, y);
-    if (status == DIALARC_OK)
-        status = dialarc_camtable_new(n, x, y, period, table);
-    free(x);
-    return status;
+    if (!table || !shared)
+        return DIALARC_ERR_NULL;
+    *shared = (dialarc_camtable *)table; /* but for the count it stays as it is */
+    atomic_fetch_add(&(*shared)->shares, 1U);
+    return DIALARC_OK;
 }
 
 void dialarc_camtable_free(dialarc_camtable *table)
 {
-    if (!table)
+    if (!table || atomic_fetch_sub(&table->shares, 1U) != 0U)
         return;
     free(table->x);
     free(table->room);
@@ -256,6 +253,43 @@ static void try_stretch(const dialarc_camtable *t, const target *aim, double fro
         *best = away;
 }
 
+/* Keeps in *best the passage of one interval that is nearest to `near`. */
+static void try_piece(const dialarc_camtable *t, size_t i, double lift_mm,
+                      dialarc_flank flank, double near, double *best)
+{
+    target aim = {piece_of(t, i), lift_mm, flank == DIALARC_FLANK_RISING ? 1.0 : -1.0};
+    double cut[4];
+    int count = cut_monotone(&aim.piece, cut);
+    for (int k = 1; k < count; k++)
+        try_stretch(t, &aim, cut[k - 1], cut[k], near, best);
+}
+
+/*
+ * Signed distance to the nearest passage, or NaN: from the interval of near_deg outwards
+ * to both sides, until what is left lies farther away than what was found.
+ */
+static double nearest_passage(const dialarc_camtable *t, double lift_mm,
+                              dialarc_flank flank, double near_deg)
+{
+    double best = (double)NAN, near = darc_camtable_place(t, near_deg);
+    size_t below = gsl_interp_bsearch(t->x, near, 0, t->n), above = below;
+    try_piece(t, below, lift_mm, flank, near, &best);
+    for (size_t done = 1; done < t->n; done += 2) {
+        /* Intervals between both are looked at: the next ones begin at their ends. */
+        double up = piece_of(t, above).from + piece_of(t, above).width - near;
+        double down = near - t->x[below];
+        up = up < 0.0 ? up + t->period_deg : up;
+        down = down < 0.0 ? down + t->period_deg : down;
+        if (isless(fabs(best), fmin(up, down)))
+            break;
+        above = above + 1 < t->n ? above + 1 : 0;
+        below = below > 0 ? below - 1 : t->n - 1;
+        try_piece(t, above, lift_mm, flank, near, &best);
+        try_piece(t, below, lift_mm, flank, near, &best);
+    }
+    return best;
+}
+
 dialarc_status dialarc_camtable_angle_at_lift(const dialarc_camtable *table,
                                               double lift_mm, dialarc_flank flank,
                                               double near_deg, double *pump_deg)
@@ -268,17 +302,54 @@ dialarc_status dialarc_camtable_angle_at_lift(const dialarc_camtable *table,
         return DIALARC_ERR_FLANK;
     if (!(lift_mm >= table->low_mm && lift_mm <= table->high_mm))
         return DIALARC_ERR_LIFT;
-    double best = (double)NAN, near = darc_camtable_place(table, near_deg);
-    for (size_t i = 0; i < table->n; i++) {
-        target aim = {piece_of(table, i), lift_mm,
-                      flank == DIALARC_FLANK_RISING ? 1.0 : -1.0};
-        double cut[4];
-        int count = cut_monotone(&aim.piece, cut);
-        for (int k = 1; k < count; k++)
-            try_stretch(table, &aim, cut[k - 1], cut[k], near, &best);
-    }
+    double best = nearest_passage(table, lift_mm, flank, near_deg);
     if (!isfinite(best))
         return DIALARC_ERR_NO_SOLUTION;
     *pump_deg = near_deg + best;
     return DIALARC_OK;
+}
+
+darc_segments darc_camtable_segments(const dialarc_camtable *table)
+{
+    double foot = 0.0, top = 0.0, leave = 0.0, rest = 0.0, period = table->period_deg;
+    double low = table->low_mm, high = table->high_mm, small = DWELL_SHARE * (high - low);
+    dialarc_camtable_angle_at_lift(table, low + small, DIALARC_FLANK_RISING, 0.0, &foot);
+    dialarc_camtable_angle_at_lift(table, high - small, DIALARC_FLANK_RISING,
+                                   foot + 0.4 * period, &top);
+    dialarc_camtable_angle_at_lift(table, high - small, DIALARC_FLANK_FALLING, top,
+                                   &leave);
+    dialarc_camtable_angle_at_lift(table, low + small, DIALARC_FLANK_FALLING,
+                                   leave + 0.4 * period, &rest);
+    return (darc_segments){top, fmax(leave - top, 0.0), fmax(period - rest, 0.0)};
+}
+
+bool darc_tabled_fits(const dialarc_cam *cam)
+{
+    return fabs(cam->lobe_table->period_deg * cam->lobes - 360.0) <= PERIOD_SLIP_DEG;
+}
+
+dialarc_cam_motion darc_tabled_motion(const dialarc_cam *cam, double pump_deg)
+{
+    const dialarc_camtable *t = cam->lobe_table;
+    double scale = cam->lift_mm / (t->high_mm - t->low_mm);
+    dialarc_cam_motion m = motion_at(t, pump_deg);
+    return (dialarc_cam_motion){scale * (m.lift_mm - t->low_mm),
+                                scale * m.rate_mm_per_pump_deg,
+                                scale * m.acceleration_mm_per_pump_deg2};
+}
+
+double darc_tabled_angle(const dialarc_cam *cam, double lift_mm, dialarc_flank flank)
+{
+    const dialarc_camtable *t = cam->lobe_table;
+    double share = lift_mm / cam->lift_mm, at = 0.0;
+    double along = acos(1.0 - 2.0 * share) / DARC_PI; /* of a harmonic flank */
+    double lift = fmin(t->low_mm + share * (t->high_mm - t->low_mm), t->high_mm);
+    if (flank == DIALARC_FLANK_RISING) {
+        dialarc_camtable_angle_at_lift(t, lift, flank, along * cam->rise_deg, &at);
+        return fmax(at, 0.0); /* the base dwell counts as its end, as with laws */
+    }
+    double top = cam->rise_deg + cam->top_dwell_deg;
+    double end = t->period_deg - cam->base_dwell_deg;
+    dialarc_camtable_angle_at_lift(t, lift, flank, end - along * (end - top), &at);
+    return fmax(at, top);
 }

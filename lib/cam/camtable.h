@@ -3,6 +3,7 @@
 #ifndef DARC_CAMTABLE_H
 #define DARC_CAMTABLE_H
 
+#include <stdatomic.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -11,6 +12,7 @@
 #include "numeric/smoothing_spline.h"
 
 struct dialarc_camtable {
+    atomic_uint shares; /* owners beside the first */
     size_t n;
     double origin_deg; /* pump angle of the first point */
     double period_deg;
@@ -51,5 +53,21 @@ double darc_camtable_place(const dialarc_camtable *table, double pump_deg);
 
 /* How many points a table was made of. */
 size_t darc_camtable_points(const dialarc_camtable *table);
+
+/* Where the flanks of a table of one lobe begin and end. */
+typedef struct darc_segments {
+    double rise_deg, top_deg, base_deg;
+} darc_segments;
+
+darc_segments darc_camtable_segments(const dialarc_camtable *table);
+
+/* Whether the table of a cam repeats with its lobes. */
+bool darc_tabled_fits(const dialarc_cam *cam);
+
+/* Motion of a good cam that has a table. */
+dialarc_cam_motion darc_tabled_motion(const dialarc_cam *cam, double pump_deg);
+
+/* Pump angle in the first lobe at which a flank of such a cam passes a lift, 0..total. */
+double darc_tabled_angle(const dialarc_cam *cam, double lift_mm, dialarc_flank flank);
 
 #endif

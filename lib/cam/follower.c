@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "cam/camtable.h"
 #include "cam/motion.h"
 #include "core/angle.h"
 #include "core/finite.h"
@@ -149,6 +150,50 @@ static double steepest_deg(const flank *f)
     return atan(tangent(f->follower, rate)) * DARC_DEG_PER_RAD;
 }
 
+/* A cam with a table, at a pump angle. */
+typedef struct tabled {
+    const dialarc_follower *follower;
+    const dialarc_cam *cam;
+} tabled;
+
+static double tabled_bend(double pump_deg, const void *context)
+{
+    const tabled *t = context;
+    dialarc_cam_motion m = darc_tabled_motion(t->cam, pump_deg);
+    return bend(t->follower, m.rate_mm_per_pump_deg, m.acceleration_mm_per_pump_deg2);
+}
+
+/*
+ * The survey of a curve that is known by its points: anywhere on the flanks may be the
+ * steepest place, anywhere on the lobe the sharpest one.
+ */
+static dialarc_follower_survey survey_table(const dialarc_follower *follower,
+                                            const dialarc_cam *cam)
+{
+    const tabled t = {follower, cam};
+    double pitch = 360.0 / cam->lobes, step = pitch / (2 * CREST_PLACES);
+    double up = 0.0, down = 0.0, sharpest_deg = 0.0;
+    for (int i = 0; i < 2 * CREST_PLACES; i++) {
+        double at = i * step;
+        double rate = darc_tabled_motion(cam, at).rate_mm_per_pump_deg;
+        up = fmax(up, rate);
+        down = fmin(down, rate);
+        if (tabled_bend(at, &t) < tabled_bend(sharpest_deg, &t))
+            sharpest_deg = at;
+    }
+    double refined =
+        darc_minimum(tabled_bend, &t, sharpest_deg - step, sharpest_deg + step, 1e-10);
+    if (tabled_bend(refined, &t) < tabled_bend(sharpest_deg, &t))
+        sharpest_deg = refined;
+    double radius = -1.0 / tabled_bend(sharpest_deg, &t);
+    return (dialarc_follower_survey){
+        .rising_pressure_deg = atan(tangent(follower, up)) * DARC_DEG_PER_RAD,
+        .falling_pressure_deg = -atan(tangent(follower, down)) * DARC_DEG_PER_RAD,
+        .crest_radius_mm = radius,
+        .crest_pump_deg = sharpest_deg,
+        .undercut = !(radius > follower->roller_mm)};
+}
+
 dialarc_status dialarc_follower_survey_cam(const dialarc_follower *follower,
                                            const dialarc_cam *cam,
                                            dialarc_follower_survey *survey)
@@ -159,6 +204,10 @@ dialarc_status dialarc_follower_survey_cam(const dialarc_follower *follower,
         status = dialarc_cam_fall_deg(cam, &fall_deg);
     if (status != DIALARC_OK)
         return status;
+    if (cam->lobe_table) {
+        *survey = survey_table(follower, cam);
+        return DIALARC_OK;
+    }
     double blend = darc_blend(cam->blend);
     flank rise = {follower, cam->law, blend, cam->lift_mm, cam->rise_deg};
     flank fall = {follower, cam->fall_law ? cam->fall_law : cam->law, blend, cam->lift_mm,

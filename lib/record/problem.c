@@ -3,12 +3,9 @@
 
 #include <math.h>
 
+#include "cam/camtable.h"
 #include "record/graduation.h"
 #include "record/sweep.h"
-
-/* Where the curve of a table stands this share of its span from its ends, its flanks
- * begin and end; it decides no more than in which dwell the dial turns. */
-#define DWELL_SHARE 0.002
 
 #define PERIOD_SLIP_DEG 1e-6 /* rounding of the lobe pitch, times the lobes */
 
@@ -23,26 +20,19 @@
 static dialarc_status read_table(const dialarc_camtable *table, int lobes,
                                  darc_given_cam *cam)
 {
-    double period, low, high, foot = 0.0, top = 0.0, leave = 0.0, rest = 0.0;
+    double period, low, high;
     dialarc_camtable_range(table, &period, &low, &high);
     if (fabs(period * lobes - 360.0) > PERIOD_SLIP_DEG)
         return DIALARC_ERR_SEGMENTS;
     if (!(high > low))
         return DIALARC_ERR_LIFT;
-    double small = DWELL_SHARE * (high - low);
-    dialarc_camtable_angle_at_lift(table, low + small, DIALARC_FLANK_RISING, 0.0, &foot);
-    dialarc_camtable_angle_at_lift(table, high - small, DIALARC_FLANK_RISING,
-                                   foot + 0.4 * period, &top);
-    dialarc_camtable_angle_at_lift(table, high - small, DIALARC_FLANK_FALLING, top,
-                                   &leave);
-    dialarc_camtable_angle_at_lift(table, low + small, DIALARC_FLANK_FALLING,
-                                   leave + 0.4 * period, &rest);
+    darc_segments segments = darc_camtable_segments(table);
     cam->table = table;
     cam->table_low_mm = low;
     cam->table_high_mm = high;
-    cam->rise_deg = top;
-    cam->top_deg = fmax(leave - top, 0.0);
-    cam->base_deg = fmax(period - rest, 0.0);
+    cam->rise_deg = segments.rise_deg;
+    cam->top_deg = segments.top_deg;
+    cam->base_deg = segments.base_deg;
     return DIALARC_OK;
 }
 

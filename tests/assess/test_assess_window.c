@@ -4,6 +4,7 @@
 #include <dialarc/camtable.h>
 #include <dialarc/lobes.h>
 #include <dialarc/reuse.h>
+#include <dialarc/tabled_cam.h>
 #include <math.h>
 #include <string.h>
 

@@ -5,6 +5,7 @@
 
 #include <dialarc/assess.h>
 #include <dialarc/learned_cam.h>
+#include <dialarc/tabled_cam.h>
 
 #include "kit/check_main.h"
 #include "kit/learned_kit.h"
@@ -49,6 +50,20 @@ START_TEST(the_lobe_is_the_cam)
     ck_assert_double_eq_tol(angle[1], 360.0 / truth.lobes / POINTS, 1e-12);
     for (int k = 0; k < POINTS; k++)
         ck_assert_double_eq_tol(lift[k], sim_lift(&truth, angle[k]), 0.02);
+    /* and as a cam for everything that takes one */
+    dialarc_camtable *table = NULL;
+    dialarc_cam lobe;
+    double one;
+    ck_assert_int_eq(dialarc_learned_cam_table(cam, &table), DIALARC_OK);
+    ck_assert_int_eq(dialarc_cam_from_table(table, &lobe), DIALARC_OK);
+    ck_assert_int_eq(lobe.lobes, truth.lobes);
+    for (double at = 0.5; at < 360.0; at += 7.7) {
+        ck_assert_int_eq(dialarc_cam_lift(&lobe, at, &one), DIALARC_OK);
+        ck_assert_double_eq_tol(one, sim_lift(&truth, at), 0.02);
+    }
+    ck_assert_int_eq(dialarc_learned_cam_table(NULL, &table), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_learned_cam_table(cam, NULL), DIALARC_ERR_NULL);
+    dialarc_camtable_free(table);
     dialarc_learned_cam_free(cam);
 }
 END_TEST

@@ -262,20 +262,22 @@ START_TEST(bad_cams_are_refused)
         dialarc_cam cam;
         dialarc_status status;
     } cases[] = {
-        {{0, 2.2, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_LOBES},
-        {{17, 2.2, 5, 5, 5, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_LOBES},
-        {{4, 0.0, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_LIFT},
-        {{4, -1.0, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_LIFT},
-        {{4, 2.2, 0, 5, 10, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_SEGMENTS},
-        {{4, 2.2, 35, -1e-9, 10, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_SEGMENTS},
-        {{4, 2.2, 35, 5, -1e-9, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_SEGMENTS},
-        {{4, 2.2, 75, 5, 10, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_SEGMENTS},
-        {{8, 2.2, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0}, DIALARC_ERR_SEGMENTS},
-        {{4, 2.2, 35, 5, 10, DIALARC_LAW_UNKNOWN, 0, 0}, DIALARC_ERR_LAW},
-        {{4, 2.2, 35, 5, 10, DIALARC_LAW_COUNT, 0, 0}, DIALARC_ERR_LAW},
-        {{4, 2.2, 35, 5, 10, 1, DIALARC_LAW_COUNT, 0}, DIALARC_ERR_LAW},
-        {{4, 2.2, 35, 5, 10, DIALARC_LAW_CONSTANT_RATE, 0, 0.51}, DIALARC_ERR_BLEND},
-        {{4, 2.2, 35, 5, 10, 1, DIALARC_LAW_CONSTANT_RATE, -0.1}, DIALARC_ERR_BLEND},
+        {{0, 2.2, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_LOBES},
+        {{17, 2.2, 5, 5, 5, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_LOBES},
+        {{4, 0.0, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_LIFT},
+        {{4, -1.0, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_LIFT},
+        {{4, 2.2, 0, 5, 10, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_SEGMENTS},
+        {{4, 2.2, 35, -1e-9, 10, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_SEGMENTS},
+        {{4, 2.2, 35, 5, -1e-9, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_SEGMENTS},
+        {{4, 2.2, 75, 5, 10, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_SEGMENTS},
+        {{8, 2.2, 35, 5, 10, DIALARC_LAW_POLY345, 0, 0, NULL}, DIALARC_ERR_SEGMENTS},
+        {{4, 2.2, 35, 5, 10, DIALARC_LAW_UNKNOWN, 0, 0, NULL}, DIALARC_ERR_LAW},
+        {{4, 2.2, 35, 5, 10, DIALARC_LAW_COUNT, 0, 0, NULL}, DIALARC_ERR_LAW},
+        {{4, 2.2, 35, 5, 10, 1, DIALARC_LAW_COUNT, 0, NULL}, DIALARC_ERR_LAW},
+        {{4, 2.2, 35, 5, 10, DIALARC_LAW_CONSTANT_RATE, 0, 0.51, NULL},
+         DIALARC_ERR_BLEND},
+        {{4, 2.2, 35, 5, 10, 1, DIALARC_LAW_CONSTANT_RATE, -0.1, NULL},
+         DIALARC_ERR_BLEND},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
         check_refused(&cases[i].cam, cases[i].status);

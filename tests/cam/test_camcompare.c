@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/camcompare.h>
+#include <dialarc/tabled_cam.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 #include <math.h>
@@ -11,8 +12,10 @@
 #define POINTS    1800
 
 /* Invented: a cam, and the same with 0.04 mm of its lift gone and 0.3 degrees late. */
-static const dialarc_cam sound = {4, 2.20, 35.0, 5.0, 10.0, DIALARC_LAW_POLY4567, 0, 0.0};
-static const dialarc_cam tired = {4, 2.16, 35.0, 5.0, 10.0, DIALARC_LAW_POLY4567, 0, 0.0};
+static const dialarc_cam sound = {4, 2.20, 35.0, 5.0, 10.0, DIALARC_LAW_POLY4567,
+                                  0, 0.0,  NULL};
+static const dialarc_cam tired = {4, 2.16, 35.0, 5.0, 10.0, DIALARC_LAW_POLY4567,
+                                  0, 0.0,  NULL};
 static const double late_deg = 0.3;
 
 static dialarc_camtable *reference, *worn;
@@ -216,7 +219,7 @@ START_TEST(bad_arguments_are_refused)
     double x = 1.0, lost = UNTOUCHED, shift = UNTOUCHED;
     dialarc_camwear wear = {.total_lift_lost_mm = UNTOUCHED};
     dialarc_camtable *other = NULL;
-    dialarc_cam six = {6, 2.2, 25.0, 5.0, 5.0, DIALARC_LAW_POLY345, 0, 0.0};
+    dialarc_cam six = {6, 2.2, 25.0, 5.0, 5.0, DIALARC_LAW_POLY345, 0, 0.0, NULL};
     dialarc_camtable_from_cam(&six, 60, &other);
 #define ARRAY(a, b, rate, n, in, l, s, status)                                           \
     ck_assert_int_eq(dialarc_camcompare_array(a, b, 1, rate, n, in, l, s), status)

@@ -42,7 +42,7 @@ END_TEST
 /* Segment ends in the array form: dwells exact, as in the scalar one. */
 START_TEST(arrays_hold_the_dwells)
 {
-    const dialarc_cam four = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_POLY345, 0, 0.0};
+    const dialarc_cam four = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_POLY345, 0, 0.0, NULL};
     const double x[] = {0.0,   -0.0,  35.0, 38.0,  40.0,  80.0,  85.0,
                         -10.0, -52.0, 90.0, 128.0, 130.0, 360.0, 720.0};
     for (int law = 1; law < DIALARC_LAW_COUNT; law++) {
@@ -84,7 +84,7 @@ START_TEST(far_angles_are_left_to_the_caller)
 {
     const double strange[] = {1.1e9, -1e300, (double)NAN, (double)INFINITY};
     double x[600] = {0.0}, y[600] = {UNTOUCHED};
-    const dialarc_cam cam = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_POLY345, 0, 0.0};
+    const dialarc_cam cam = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_POLY345, 0, 0.0, NULL};
     for (size_t i = 0; i < sizeof strange / sizeof strange[0]; i++)
         for (size_t at = 0; at < 600; at += 599) {
             x[at] = strange[i];

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/camtable.h>
+#include <dialarc/tabled_cam.h>
 #include <gsl/gsl_rng.h>
 #include <gsl/gsl_spline.h>
 #include <math.h>
@@ -11,7 +12,8 @@
 #define UNTOUCHED 12345.0
 #define MOST      64
 
-static const dialarc_cam four = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_POLY4567, 0, 0.0};
+static const dialarc_cam four = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_POLY4567,
+                                 0, 0.0, NULL};
 
 /* Points of an invented cam: seeded, unevenly spaced, period 90 or 360. */
 typedef struct points {

@@ -12,7 +12,8 @@
 
 /* Invented dimensions, those of refdata/follower.csv. */
 static const dialarc_follower roller = {30.0, 8.0};
-static const dialarc_cam four = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
+static const dialarc_cam four = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL,
+                                 0, 0.0, NULL};
 
 static double compute(const dialarc_cam *cam, double pump_deg, const char *quantity)
 {
@@ -155,10 +156,10 @@ START_TEST(undercut_is_seen)
     dialarc_follower_survey_cam(&large, &four, &survey);
     ck_assert_int_eq(survey.undercut, 1);
     /* the fall is the sharper flank when it is the shorter one */
-    dialarc_cam quick = {4, 2.2, 40.0, 5.0, 20.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
+    dialarc_cam quick = {4, 2.2, 40.0, 5.0, 20.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0, NULL};
     dialarc_follower_survey_cam(&roller, &quick, &survey);
     ck_assert_double_gt(survey.crest_pump_deg, 45.0);
-    dialarc_cam mirror = {4, 2.2, 25.0, 5.0, 20.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
+    dialarc_cam mirror = {4, 2.2, 25.0, 5.0, 20.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0, NULL};
     double crest_deg = survey.crest_pump_deg;
     dialarc_follower_survey_cam(&roller, &mirror, &survey);
     ck_assert_double_eq_tol(crest_deg, 70.0 - survey.crest_pump_deg, 1e-6);
@@ -201,7 +202,8 @@ END_TEST
 START_TEST(bad_arguments_are_refused)
 {
     const double bad[] = {(double)NAN, (double)INFINITY, -(double)INFINITY};
-    const dialarc_cam none = {0, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
+    const dialarc_cam none = {0, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL,
+                              0, 0.0, NULL};
     double x = 1.0, y = UNTOUCHED, z = UNTOUCHED;
     dialarc_curvature k;
     dialarc_follower_survey survey;

@@ -258,7 +258,8 @@ END_TEST
 /* Definition: slope times sd, against the difference of two lifts. */
 START_TEST(mark_error_becomes_lift_error)
 {
-    const dialarc_cam cam = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
+    const dialarc_cam cam = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL,
+                             0, 0.0, NULL};
     double sd = UNTOUCHED, at, low, high;
     ck_assert_int_eq(dialarc_tdc_lift_sd(&cam, 0.9, 2.0, 0.2, &sd), DIALARC_OK);
     dialarc_cam_angle_at_lift(&cam, 0.9, DIALARC_FLANK_RISING, &at);
@@ -272,7 +273,8 @@ END_TEST
 
 START_TEST(bad_lift_arguments_are_refused)
 {
-    const dialarc_cam cam = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL, 0, 0.0};
+    const dialarc_cam cam = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_CYCLOIDAL,
+                             0, 0.0, NULL};
     const double nan = (double)NAN;
     double sd = UNTOUCHED;
     ck_assert_int_eq(dialarc_tdc_lift_sd(NULL, 0.9, 2.0, 0.2, &sd), DIALARC_ERR_NULL);

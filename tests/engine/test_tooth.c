@@ -10,7 +10,7 @@
 #define UNTOUCHED 12345
 
 static const dialarc_cam cam = {4, 2.2, 35.0, 5.0, 10.0, DIALARC_LAW_MODIFIED_SINE,
-                                0, 0.0};
+                                0, 0.0, NULL};
 
 static dialarc_tooth from_advance(double error, double sd, double tooth_deg)
 {

@@ -265,7 +265,7 @@ static void cams(hostile_notes *notes)
         angle[i] = 9.7 * i - 60.0;
     for (int law = 1; law < DIALARC_LAW_COUNT; law++) {
         dialarc_cam c = cam;
-        dialarc_camtable *t = NULL;
+        dialarc_camtable *t = NULL, *shared = NULL;
         c.law = (dialarc_law)law;
         hostile_note(notes, dialarc_cam_lift_array(&c, 40, angle, y));
         note_all(notes, 40, y);
@@ -280,6 +280,8 @@ static void cams(hostile_notes *notes)
                                                            7.0, y + 2));
         note_all(notes, 3, y);
         hostile_note(notes, high);
+        hostile_note(notes, dialarc_camtable_share(t, &shared));
+        dialarc_camtable_free(shared);
         dialarc_camtable_free(t);
     }
 }

@@ -13,6 +13,7 @@
 #include <dialarc/reuse.h>
 #include <dialarc/stream.h>
 #include <dialarc/table_rounds.h>
+#include <dialarc/tabled_cam.h>
 #include <dialarc/whatif.h>
 #include <math.h>
 #include <stdio.h>

@@ -162,6 +162,29 @@ static void smooth_calls(const dialarc_cam *cam)
     FIELD(sd, acceleration_mm_per_pump_deg2);
 }
 
+/* A table as a cam, and a table of the SCCA family. */
+static void tabled_calls(const dialarc_cam *shape)
+{
+    const char *source = "tests/cam/test_tabled_cam.c";
+    static const dialarc_scca family = {0.3, 0.2, 0.5};
+    static dialarc_camtable *made;
+    static dialarc_cam tabled;
+    double angle, lift;
+    MAKE(Scca, family);
+    SET(family, sine);
+    SET(family, constant);
+    SET(family, cosine);
+    RECORD(source, made, camtable_from_scca, shape, &family, &family, 180);
+    vector_keep(made, "made");
+    RECORD(source, tabled, cam_from_table, made);
+    vector_keep(&tabled, "tabled");
+    RECORD(source, lift, cam_lift, &tabled, 21.7);
+    vector_put("1", lift);
+    RECORD(source, angle, cam_angle_at_lift, &tabled, 0.9, 1);
+    vector_put("1", angle);
+    NUMBER(source, delivery_start, &tabled, 2.0, 0.3, 0.9);
+}
+
 static void follower_calls(const dialarc_cam *cam)
 {
     static const dialarc_follower follower = {40, 6};
@@ -236,9 +259,9 @@ static void law_calls(void)
 void vectors_cam(void)
 {
     static const dialarc_cam cams[] = {
-        {4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0},
-        {6, 2.0, 27.5, 1.5, 6, DIALARC_LAW_MODIFIED_SINE, DIALARC_LAW_CYCLOIDAL, 0},
-        {3, 2.4, 51.25, 0, 20, DIALARC_LAW_HARMONIC, DIALARC_LAW_HARMONIC, 0}};
+        {4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0, NULL},
+        {6, 2.0, 27.5, 1.5, 6, DIALARC_LAW_MODIFIED_SINE, DIALARC_LAW_CYCLOIDAL, 0, NULL},
+        {3, 2.4, 51.25, 0, 20, DIALARC_LAW_HARMONIC, DIALARC_LAW_HARMONIC, 0, NULL}};
     const char *name[] = {"cam4", "cam6", "cam3"};
     for (int i = 0; i < 3; i++) {
         make_cam(&cams[i], name[i]);
@@ -247,11 +270,12 @@ void vectors_cam(void)
     law_calls();
     camtable_calls(&cams[0]);
     smooth_calls(&cams[0]);
+    tabled_calls(&cams[0]);
     follower_calls(&cams[0]);
 }
 
 static const dialarc_cam cam4 = {
-    4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0};
+    4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0, NULL};
 
 static void drive_calls(void)
 {

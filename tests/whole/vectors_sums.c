@@ -5,7 +5,7 @@
 #include <math.h>
 
 static const dialarc_cam cam = {
-    4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0};
+    4, 2.2, 38, 2, 10, DIALARC_LAW_POLY345, DIALARC_LAW_UNKNOWN, 0, NULL};
 
 /* A model that every language writes for itself. */
 static double product(const double *x, void *context)
@@ -381,6 +381,7 @@ static void learned_calls(const dialarc_sweep *sweep, dialarc_workspace *workspa
     enum { POINTS = 16 };
     static dialarc_setup silent;
     static dialarc_learned_cam *learned;
+    static dialarc_camtable *lobe;
     const char *source = "tests/assess/test_learned_cam.c";
     double sd, with, against, pump_deg[POINTS], lift_mm[POINTS];
     vector_begin("setup_unknown", "");
@@ -401,6 +402,11 @@ static void learned_calls(const dialarc_sweep *sweep, dialarc_workspace *workspa
     vector_whole(POINTS);
     vector_must(dialarc_learned_cam_lobe(learned, POINTS, pump_deg, lift_mm));
     vector_put_all("2", POINTS, lift_mm);
+    RECORD(source, lobe, learned_cam_table, learned);
+    vector_keep(lobe, "lobe");
+    RECORD(source, sd, camtable_angle_at_lift, lobe, 0.9, 1, 20.0);
+    vector_put("1", sd);
+    dialarc_camtable_free(lobe);
     dialarc_learned_cam_free(learned);
 }
 

@@ -291,6 +291,12 @@ public static class TestCsharp
         var lobe = Api.learned_cam_lobe(cam, 90);
         Check(lobe.Length == 2 && lobe[1].Length == 90 && lobe[0][1] == 1, "its points");
         Check(Api.learned_cam_sd(cam) > 0, "its uncertainty");
+        var asCam = Api.cam_from_table(Api.learned_cam_table(cam));
+        var whatIf = new Whatif();
+        whatIf.change_cam(asCam);
+        double lift = Api.cam_lift(asCam, 20);
+        asCam.Dispose();
+        Check(lift > 0 && Api.cam_lift(whatIf.cam, 20) == lift, "keeps its cam");
         Refused(Status.ERR_NO_SOLUTION, "learned_cam_new(): ", () => Learn(sweeps, 0));
     }
 

@@ -304,6 +304,12 @@ public class TestJava {
         double[][] lobe = Dialarc.learned_cam_lobe(cam, 90);
         check(lobe.length == 2 && lobe[1].length == 90 && lobe[0][1] == 1, "its points");
         check(Dialarc.learned_cam_sd(cam) > 0, "its uncertainty");
+        Cam asCam = Dialarc.cam_from_table(Dialarc.learned_cam_table(cam));
+        Whatif whatIf = new Whatif();
+        whatIf.change_cam(asCam);
+        double lift = Dialarc.cam_lift(asCam, 20);
+        asCam.delete();
+        check(lift > 0 && Dialarc.cam_lift(whatIf.getCam(), 20) == lift, "keeps its cam");
         refused(Status.ERR_NO_SOLUTION, "learned_cam_new(): ", () -> learn(sweeps, 0));
     }
 

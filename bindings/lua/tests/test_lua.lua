@@ -230,6 +230,14 @@ local function learned_cams()
   local pump_deg, lift_mm = dialarc.learned_cam_lobe(cam, 90)
   check(#pump_deg == 90 and #lift_mm == 90 and pump_deg[2] == 1, "points it learned")
   check(dialarc.learned_cam_sd(cam) > 0, "uncertainty of a learned cam")
+  -- As a cam that outlives its table, in a what-if too.
+  local lobe = dialarc.cam_from_table(dialarc.learned_cam_table(cam))
+  local case = dialarc.Whatif()
+  case:change_cam(lobe)
+  local lift = dialarc.cam_lift(lobe, 20)
+  lobe = nil
+  collectgarbage() collectgarbage()
+  check(dialarc.cam_lift(case.cam, 20) == lift and lift > 0, "a what-if keeps its cam")
   check(dialarc.learned_cam_timing(cam).cam_learned == 1, "timing of a learned cam")
   refused("DIALARC_ERR_NO_SOLUTION", "learned_cam_new(): ", learn, 0)
 end

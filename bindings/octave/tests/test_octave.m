@@ -257,6 +257,12 @@ function learned_cams (demo)
   [pump_deg, lift_mm] = dialarc.learned_cam_lobe (cam, 90);
   check (numel (lift_mm) == 90 && pump_deg(2) == 1, "points of a learned cam");
   check (dialarc.learned_cam_sd (cam) > 0, "uncertainty of a learned cam");
+  lobe = dialarc.cam_from_table (dialarc.learned_cam_table (cam));
+  whatif = dialarc.Whatif ();
+  whatif.change_cam (lobe);
+  lift = dialarc.cam_lift (lobe, 20);
+  clear lobe
+  check (lift > 0 && dialarc.cam_lift (whatif.cam, 20) == lift, "keeps its cam");
   refused ("ERR_NO_SOLUTION", "learned_cam_new(): ", @() learn (sweeps, 0));
 endfunction
 

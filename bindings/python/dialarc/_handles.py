@@ -4,13 +4,14 @@ import array
 
 from . import _core
 from ._errors import InputError
-from ._functions import (camcompare_summary, cams_count, cams_find, cams_get, cams_name,
+from ._functions import (cam_from_table, camcompare_summary, cams_count, cams_find,
+                          cams_get, cams_name,
                           camtable_angle_at_lift, camtable_lift_array, camtable_motion,
                           camtable_motion_sd, camtable_new, camtable_range,
                           camtable_smoothing, jobs_count, jobs_get,
                           learned_cam_lobe, learned_cam_new, learned_cam_sd,
-                          learned_cam_share, learned_cam_timing, setups_count,
-                          setups_dial, setups_find, setups_get, setups_name,
+                          learned_cam_share, learned_cam_table, learned_cam_timing,
+                          setups_count, setups_dial, setups_find, setups_get, setups_name,
                           sweep_buffer_new, sweeps_count, sweeps_get, workspace_new)
 
 __all__ = ["CamTable", "Cams", "Jobs", "LearnedCam", "Setups", "SweepBuffer",
@@ -54,6 +55,16 @@ def _camtable_reduce(self):
     return (_restore_camtable, made_from)
 
 
+def _camtable_same(self, other):
+    """Whether both are the same table."""
+    return int(self.this) == int(other.this) if isinstance(other, _core.CamTable) \
+        else NotImplemented
+
+
+def _camtable_hash(self):
+    return hash(int(self.this))
+
+
 CamTable = _make_handle(
     "CamTable", "A measured cam as a periodic curve.\n\nCamTable(pump_deg, lift_mm, "
     "period_deg): points, pump degrees and mm; the cam repeats after period_deg.",
@@ -61,6 +72,7 @@ CamTable = _make_handle(
     __text_signature__="(pump_deg, lift_mm, period_deg)",
     motion=camtable_motion, motion_sd=camtable_motion_sd, lift_mm=camtable_lift_array,
     angle_at_lift=camtable_angle_at_lift,
+    cam=cam_from_table, __eq__=_camtable_same, __hash__=_camtable_hash,
     range=camtable_range, smoothing=camtable_smoothing, compare=camcompare_summary,
     period_deg=property(lambda self: camtable_range(self)[0], None, None,
                         "Pump degrees after which the cam repeats."))
@@ -73,12 +85,18 @@ def _learned_init(self, setup, sweep, workspace=None):
     self.this = learned_cam_new(workspace, setup, sweep).this
 
 
+def _learned_as_cam(self):
+    """The lobe as a Cam, for every function that takes one."""
+    return cam_from_table(learned_cam_table(self))
+
+
 LearnedCam = _make_handle(
     "LearnedCam", "A cam learned from one sweep.\n\nLearnedCam(setup, sweep, workspace): "
     "from a sweep over the whole lobe, forward and back.",
     __init__=_learned_init, __reduce__=_refuse_copy,
     __text_signature__="(setup, sweep, workspace=None)",
-    lobe=learned_cam_lobe, share=learned_cam_share, sd_mm=learned_cam_sd,
+    lobe=learned_cam_lobe, table=learned_cam_table, cam=_learned_as_cam,
+    share=learned_cam_share, sd_mm=learned_cam_sd,
     timing=learned_cam_timing)
 SweepBuffer = _make_handle("SweepBuffer", "Memory of one sweep that is read.",
                            __init__=_adopt(sweep_buffer_new), __text_signature__="()",

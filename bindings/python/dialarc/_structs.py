@@ -19,6 +19,8 @@ def _tell(value):
         return value.name.lower()
     if isinstance(value, tuple):
         return [_tell(item) for item in value]
+    if isinstance(value, _core.CamTable):
+        return dict(zip(("period_deg", "low_mm", "high_mm"), _core.camtable_range(value)))
     return value
 
 

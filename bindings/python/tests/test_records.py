@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Structs, enumerations and exceptions behave as Python's own."""
 import copy
+import gc
 import inspect
 import math
 import pickle
@@ -34,6 +35,24 @@ class Records(unittest.TestCase):
                     self.assertEqual(again, record)
                     self.assertIsNot(again, record)
                     self.assertEqual(repr(again), repr(record))
+
+    def test_whatever_holds_a_cam_keeps_its_table(self):
+        law = kit.cam()
+        cam, case = law.table(720).cam(), d.whatif_from_setup(SETUPS["heron4"])
+        case.cam = cam
+        again, copied, table = cam.copy(), case.copy(), cam.lobe_table
+        del cam
+        gc.collect()
+        self.assertEqual(again.lobe_table, table)
+        self.assertIsNone(law.lobe_table)
+        for one in (again, case.cam, copied.cam):
+            self.assertAlmostEqual(one.lift_mm(21.7), law.lift_mm(21.7), delta=1e-6)
+        self.assertAlmostEqual(d.delivery_start(again, 2, 0.3, 0.9),
+                               d.delivery_start(law, 2, 0.3, 0.9), delta=1e-2)
+        self.assertEqual(again.to_dict()["lobe_table"]["period_deg"], 90)
+        again.lobe_table = None
+        self.assertIsNone(again.lobe_table)
+        self.assertAlmostEqual(table.lift_mm([21.7])[0], law.lift_mm(21.7), delta=1e-6)
 
     def test_repr_and_dict_name_every_field(self):
         for record in every_record():
@@ -102,7 +121,8 @@ class Records(unittest.TestCase):
                 (ValueError, "law", lambda: kit.cam(law="round")),
                 (TypeError, "law", lambda: kit.cam(law=1.5)),
                 (TypeError, "lobes", lambda: d.Cam(4, lobes=4)),
-                (TypeError, "8 arguments", lambda: d.Cam(*range(9))),
+                (TypeError, "9 arguments", lambda: d.Cam(*range(10))),
+                (TypeError, "lobe_table", lambda: setattr(kit.cam(), "lobe_table", 1)),
                 (TypeError, "coefficient", lambda: d.Minimum(coefficient=1j)),
                 (ValueError, "coefficient", lambda: d.Minimum(coefficient=[1.0])),
                 (ValueError, "covariance", lambda: d.Minimum(covariance=[[1.0] * 3])),
