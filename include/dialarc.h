@@ -53,6 +53,7 @@
 #include <dialarc/tabled_cam.h>
 #include <dialarc/tdc.h>
 #include <dialarc/timing.h>
+#include <dialarc/timing_shift.h>
 #include <dialarc/tooth.h>
 #include <dialarc/torque.h>
 #include <dialarc/uncertainty.h>

@@ -46,6 +46,17 @@ static void *darc_copy_cam(const dialarc_cam *cam, size_t size)
   $1 = darc_share($input);
   dialarc_camtable_free(before);
 }
+#if !defined(SWIGPYTHON)
+%{
+static void darc_put_cam(dialarc_cam *place, const dialarc_cam *cam)
+{
+    dialarc_camtable *before = (dialarc_camtable *)place->lobe_table;
+    *place = *cam;
+    darc_share(cam->lobe_table);
+    dialarc_camtable_free(before);
+}
+%}
+#endif
 #if defined(SWIGPYTHON)
 %typemap(argout) dialarc_cam * {
   dialarc_cam *made = (dialarc_cam *)darc_copy_cam($1, sizeof *$1);
@@ -85,6 +96,8 @@ DIALARC_UNLOCKED(dialarc_camtable_new)
 DIALARC_UNLOCKED(dialarc_camtable_smooth)
 DIALARC_UNLOCKED(dialarc_camtable_from_cam)
 DIALARC_UNLOCKED(dialarc_camtable_from_scca)
+DIALARC_UNLOCKED(dialarc_timing_shift_advance)
+DIALARC_UNLOCKED(dialarc_timing_shift_lift)
 DIALARC_UNLOCKED(dialarc_camtable_lift_array)
 DIALARC_UNLOCKED(dialarc_camcompare_array)
 DIALARC_UNLOCKED(dialarc_camcompare_summary)
@@ -98,5 +111,6 @@ DIALARC_UNLOCKED(dialarc_follower_survey_cam)
 %include <dialarc/camtable.h>
 %include <dialarc/camsmooth.h>
 %include <dialarc/tabled_cam.h>
+%include <dialarc/timing_shift.h>
 %include <dialarc/camcompare.h>
 %include <dialarc/follower.h>

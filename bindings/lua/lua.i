@@ -23,7 +23,7 @@
 %define DARC_LIST(type, name)
 %typemap(in) const type *name {
   size_t length = darlua_length(L, $input, &frame, "$1_name");
-  type *list = (type *)lua_newuserdatauv(L, (length + 1) * sizeof *list, 0);
+  type *list = (type *)darlua_scratch(L, (length + 1) * sizeof *list);
   for (size_t i = 0; i < length; i++) {
     void *pointer = NULL;
     lua_geti(L, $input, (lua_Integer)i + 1);

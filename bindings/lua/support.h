@@ -16,12 +16,26 @@ static size_t darlua_length(lua_State *L, int index, darc_frame *frame, const ch
     return 0;
 }
 
+/* Longer than what SWIG keeps of an object. */
+enum { DARLUA_HEAD = 64 };
+
+/*
+ * Memory that lives as long as the call. SWIG, which names the types of arguments that it
+ * refuses, may take it for an object of its own: it begins as one of no type.
+ */
+static void *darlua_scratch(lua_State *L, size_t size)
+{
+    char *block = (char *)lua_newuserdatauv(L, DARLUA_HEAD + size, 0);
+    memset(block, 0, DARLUA_HEAD);
+    return block + DARLUA_HEAD;
+}
+
 /* A copy of a table of numbers, in memory owned by Lua. */
 static double *darlua_numbers(lua_State *L, int index, darc_frame *frame,
                               const char *name, int counted)
 {
     size_t length = darlua_length(L, index, frame, name);
-    double *data = (double *)lua_newuserdatauv(L, (length + 1) * sizeof *data, 0);
+    double *data = (double *)darlua_scratch(L, (length + 1) * sizeof *data);
     for (size_t i = 0; i < length; i++) {
         int good = 0;
         lua_rawgeti(L, index, (lua_Integer)i + 1);
@@ -37,7 +51,7 @@ static double *darlua_numbers(lua_State *L, int index, darc_frame *frame,
 static int *darlua_wholes(lua_State *L, int index, darc_frame *frame, const char *name)
 {
     size_t length = darlua_length(L, index, frame, name);
-    int *data = (int *)lua_newuserdatauv(L, (length + 1) * sizeof *data, 0);
+    int *data = (int *)darlua_scratch(L, (length + 1) * sizeof *data);
     if (length > DARC_LISTED_MAX)
         darc_complain(frame, name, "too many values");
     for (size_t i = 0; i < length; i++) {

@@ -263,6 +263,7 @@ DARC_COPIED_BY(type, member, darc_copy)
 /* Structs inside structs. */
 DARC_COPIED(dialarc_budget, budget)
 DARC_COPIED_BY(dialarc_cam, cam, darc_copy_cam)
+DARC_COPIED_BY(dialarc_cam, cam_now, darc_copy_cam)
 DARC_COPIED(dialarc_decision, decision)
 DARC_COPIED(dialarc_findings, findings)
 DARC_COPIED(dialarc_outcome, value)

@@ -120,11 +120,10 @@ dialarc_status darc_reuse_residuals(dialarc_workspace *workspace,
         && which < DIALARC_WHATIF_COUNT) $self->input[which] = *one;
   }
   void change_cam(const dialarc_cam *cam) {
-    dialarc_camtable *before = (dialarc_camtable *)$self->cam.lobe_table;
-    if (!cam) return;
-    $self->cam = *cam;
-    darc_share(cam->lobe_table);
-    dialarc_camtable_free(before);
+    if (cam) darc_put_cam(&$self->cam, cam);
+  }
+  void change_cam_now(const dialarc_cam *cam) {
+    if (cam) darc_put_cam(&$self->cam_now, cam);
   }
 }
 %extend dialarc_findings {

@@ -22,6 +22,8 @@ static void say_usage(FILE *out, const command *c)
     fprintf(out, "usage: dialarc %s [OPTION]...", c->name);
     for (const command_operand *o = c->operand; o->name; o++)
         fprintf(out, " %s", o->name);
+    if (c->repeats)
+        fputs("...", out);
     fputc('\n', out);
 }
 
@@ -166,7 +168,7 @@ static int check_operands(const command *c, int count, char **word)
         wanted++;
     if (count < wanted)
         return refuse(c, c->operand[count].name, "this operand is missing");
-    if (count > wanted)
+    if (count > wanted && !c->repeats)
         return refuse(c, word[wanted], "one word too many");
     for (int i = 0; i < count; i++)
         streams += strcmp(word[i], "-") == 0;

@@ -33,6 +33,7 @@ typedef struct command {
     const char *name;               /* the words after dialarc: "assess", "cam learn" */
     const char *brief;              /* its line in the list of commands */
     const command_operand *operand; /* in order; the last is {0} */
+    int repeats;                    /* the last operand may come several times */
     const command_option *option;   /* all but --help; the last is {0} */
     void (*list)(FILE *out);        /* what its help lists besides, or NULL */
     const char *more;               /* what else there is to know, or NULL */
@@ -40,7 +41,8 @@ typedef struct command {
     size_t size;                    /* of its wishes: what the options ask for */
     const void *defaults;           /* the wishes when no option is given; NULL: zeros */
     const char *needs;              /* what it cannot be built without, or NULL */
-    int (*run)(const char *who, const void *wishes, char **operand); /* NULL: not built */
+    /* the operands end with NULL; run is NULL: not built */
+    int (*run)(const char *who, const void *wishes, char **operand);
 } command;
 
 /* The option of every command that writes. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * One setup, one change: what becomes of the setting.
+ * One setup, one or more changes: what becomes of the setting.
  */
 #include <dialarc.h>
 #include <math.h>
@@ -41,41 +41,55 @@ typedef struct wishes {
 typedef struct question {
     const char *who, *setup;
     const dialarc_setup *now;
-    dialarc_whatif_input input;
-    double change;
+    char **change;           /* as they were asked for; ends with NULL */
     dialarc_whatif cases[2]; /* before and after */
     dialarc_whatif_result result[2];
 } question;
 
-/* "tdc_mark_crank_deg=0.5" */
-static int read_change(const char *text, question *q)
+/* "tdc_mark_crank_deg=0.5"; the case is changed by it. */
+static int take_change(const char *who, const char *text, dialarc_whatif *w)
 {
     const char *equals = strchr(text, '=');
-    size_t length = equals ? (size_t)(equals - text) : strlen(text);
-    int k = 0;
-    while (k < DIALARC_WHATIF_COUNT) {
-        const char *name = dialarc_whatif_name((dialarc_whatif_input)k);
-        if (strlen(name) == length && strncmp(name, text, length) == 0)
-            break;
-        k++;
-    }
-    if (!equals || k == DIALARC_WHATIF_COUNT)
-        return complain(q->who, text,
+    char name[40];
+    double change = 0.0;
+    snprintf(name, sizeof name, "%.*s", equals ? (int)(equals - text) : 0, text);
+    if (equals && !command_number(equals + 1, &change))
+        return complain(who, text, "after = a number is wanted, with a decimal point");
+    if (!equals || dialarc_whatif_change(w, name, change, w) != DIALARC_OK)
+        return complain(who, text,
                         "an input, = and a number are wanted; dialarc what-if --help "
                         "lists the inputs");
-    q->input = (dialarc_whatif_input)k;
-    return command_number(equals + 1, &q->change)
-               ? DONE
-               : complain(q->who, text,
-                          "after = a number is wanted, with a decimal point");
+    return DONE;
 }
 
-static void say_row(FILE *out, const char *word, const dialarc_whatif *w,
-                    dialarc_whatif_input which, const dialarc_whatif_result *r)
+/* Before the tables are read: whether all changes are such. */
+static int check_changes(const char *who, char **change)
 {
-    fprintf(out, "  %-8s %10.4g   %7.3f (%6.3f to %6.3f)   %+6.2f (%+6.2f to %+6.2f)\n",
-            word, w->input[which].centre, r->value.lift_mm, r->lift_mm.low,
-            r->lift_mm.high, page_round(r->value.advance_crank_deg, 2),
+    dialarc_whatif any = {.pump_teeth = 0};
+    int result = DONE;
+    for (; *change && result == DONE; change++)
+        result = take_change(who, *change, &any);
+    return result;
+}
+
+/* The inputs that change, each with its value before and after. */
+static void say_inputs(FILE *out, const question *q)
+{
+    fprintf(out, "  %-27s %12s %12s\n", "input", "before", "after");
+    for (int k = 0; k < DIALARC_WHATIF_COUNT; k++) {
+        double before = q->cases[0].input[k].centre, after = q->cases[1].input[k].centre;
+        if (before < after || before > after)
+            fprintf(out, "  %-27s %12.4g %12.4g\n",
+                    dialarc_whatif_name((dialarc_whatif_input)k), before, after);
+    }
+    fputc('\n', out);
+}
+
+static void say_row(FILE *out, const char *word, const dialarc_whatif_result *r)
+{
+    fprintf(out, "  %-8s   %7.3f (%6.3f to %6.3f)   %+6.2f (%+6.2f to %+6.2f)\n", word,
+            r->value.lift_mm, r->lift_mm.low, r->lift_mm.high,
+            page_round(r->value.advance_crank_deg, 2),
             page_round(r->advance_crank_deg.low, 2),
             page_round(r->advance_crank_deg.high, 2));
 }
@@ -101,13 +115,11 @@ static void say_change(FILE *out, const question *q)
     const dialarc_setup *setup = q->now;
     double lift = r[1].value.lift_mm - r[0].value.lift_mm;
     double advance = r[1].value.advance_crank_deg - r[0].value.advance_crank_deg;
-    page_head(out, "WHAT IF, %s: %s changes by %g", q->setup,
-              dialarc_whatif_name(q->input), q->change);
-    fputs("           input        lift at TDC, mm (95 %)     advance, crank degrees "
-          "(95 %)\n",
-          out);
-    say_row(out, "before", &q->cases[0], q->input, &r[0]);
-    say_row(out, "after", &q->cases[1], q->input, &r[1]);
+    page_head(out, "WHAT IF, %s", q->setup);
+    say_inputs(out, q);
+    fputs("             lift at TDC, mm (95 %)     advance, crank degrees (95 %)\n", out);
+    say_row(out, "before", &r[0]);
+    say_row(out, "after", &r[1]);
     fputc('\n', out);
     if (fabs(lift) < 5e-5 && fabs(advance) < 5e-4)
         page_say(out, "  Change        ", "none to speak of.");
@@ -122,7 +134,7 @@ static void say_change(FILE *out, const question *q)
     say_bend(out, &r[1]);
     page_say(out, "  Note          ",
              "The ranges hold the errors of reading, TDC mark, hysteresis and tightening "
-             "that the setup states, by %d trials; the change itself is taken as exact.",
+             "that the setup states, by %d trials; what changes is taken as exact.",
              TRIALS);
 }
 
@@ -144,22 +156,24 @@ static int answer(question *q, const char *path)
         return NO_ANSWER;
     }
     q->cases[1] = q->cases[0];
-    q->cases[1].input[q->input].centre += q->change;
+    for (char **change = q->change; *change; change++)
+        if (take_change(q->who, *change, &q->cases[1]) != DONE)
+            return FAILED;
     for (int k = 0; k < 2 && status == DIALARC_OK; k++)
         status = dialarc_whatif_propagate(&q->cases[k], TRIALS, SEED, &q->result[k]);
     if (status == DIALARC_OK)
         return output_write(q->who, path, fill, q);
-    complain(q->who, dialarc_whatif_name(q->input), dialarc_status_text(status));
+    complain(q->who, q->change[0], dialarc_status_text(status));
     return NO_ANSWER;
 }
 
 static int run(const char *who, const void *wished, char **operand)
 {
     const wishes *w = wished;
-    question q = {.who = who, .setup = operand[1]};
+    question q = {.who = who, .setup = operand[1], .change = operand + 2};
     dialarc_setups *setups = NULL;
     size_t index = 0;
-    int result = read_change(operand[2], &q);
+    int result = check_changes(who, q.change);
     if (result == DONE)
         result = tables_setups(who, operand[0], &setups);
     if (result == DONE && dialarc_setups_find(setups, q.setup, &index) != DIALARC_OK)
@@ -175,7 +189,8 @@ static int run(const char *who, const void *wished, char **operand)
 static const command_operand operands[] = {
     {"SETUPS", "table of engines"},
     {"ENGINE", "its name; its cam and its window must stand in the table"},
-    {"INPUT=CHANGE", "what changes, and by how much in the unit that its name ends in"},
+    {"INPUT=CHANGE", "what changes, and by how much in the unit that its name ends in; "
+                     "several changes go together"},
     {0},
 };
 
@@ -196,13 +211,14 @@ static const command_option options[] = {
 
 const command what_if_command = {
     .name = "what-if",
-    .brief = "Show what one change to a setup does to lift and advance.",
+    .brief = "Show what changes to a setup do to lift and advance.",
     .operand = operands,
+    .repeats = 1,
     .list = list,
     .option = options,
     .more = COMMAND_TABLES,
-    .statuses = "0 answered, 1 the change leads off the cam or is none that can be, 2 "
-                "nothing was written.",
+    .statuses = "0 answered, 1 the changes lead off the cam or are none that can be, "
+                "2 nothing was written.",
     .size = sizeof(wishes),
     .run = run,
 };

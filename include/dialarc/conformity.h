@@ -121,6 +121,48 @@ DIALARC_API dialarc_status dialarc_conformity_guard_band(double probability, dou
                                                          double *guard);
 
 /**
+ * @brief Acceptance limits of a window: between them a measured value is accepted.
+ *
+ * Unlike dialarc_conformity_guard_band() it counts both limits.
+ *
+ * @param[in]  probability  Probability of conformity wanted at both acceptance limits,
+ *                          above 1/2 and below 1.
+ * @param[in]  sd           Standard uncertainty of the measured value, >= 0.
+ * @param[in]  low          Lower limit.
+ * @param[in]  high         Upper limit, > low.
+ * @param[out] accept_low   Lower acceptance limit.
+ * @param[out] accept_high  Upper acceptance limit.
+ * @return DIALARC_OK, DIALARC_ERR_NO_SOLUTION (not even a value in the middle is so
+ * sure), DIALARC_ERR_PROBABILITY, or a code of dialarc_conformity_probability().
+ * @par Equation
+ * dialarc_conformity_probability() of either limit = probability
+ * @par Source
+ * JCGM 106:2012, 7.4 and 8.3.2.
+ */
+DIALARC_API dialarc_status dialarc_conformity_acceptance(double probability, double sd,
+                                                         double low, double high,
+                                                         double *accept_low,
+                                                         double *accept_high);
+
+/**
+ * @brief Budget of a window: the largest standard uncertainty with which a value in its
+ * middle is still as surely inside as wanted.
+ *
+ * @param[in]  probability  Probability wanted, above 0 and below 1; 0.975 decides.
+ * @param[in]  low          Lower limit.
+ * @param[in]  high         Upper limit, > low.
+ * @param[out] sd           Standard uncertainty.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_WINDOW,
+ *         DIALARC_ERR_PROBABILITY.
+ * @par Equation
+ * sd = (high - low) / 2 / z((1 + probability) / 2)
+ * @par Source
+ * JCGM 106:2012, 7.4.
+ */
+DIALARC_API dialarc_status dialarc_conformity_budget(double probability, double low,
+                                                     double high, double *sd);
+
+/**
  * @brief Global risks of accepting by measurement.
  *
  * @param[in]  inspection  Process, gauge, limits and guard band.

@@ -66,7 +66,7 @@ typedef enum dialarc_status {
     DIALARC_ERR_AMBIGUOUS = -49, /**< tones that several notes explain alike */
     DIALARC_ERR_STRETCH = -50,   /**< a push that mostly stretches the belt */
     DIALARC_ERR_RANGE = -51,     /**< a reading or an angle of a sweep beyond 1e9 */
-    DIALARC_ERR_CHOICE = -52     /**< window_at, turned or turn_back not of its list */
+    DIALARC_ERR_CHOICE = -52     /**< a choice or name not of its list */
 } dialarc_status;
 
 DIALARC_BEGIN_DECLS

@@ -57,6 +57,23 @@ DIALARC_API dialarc_status dialarc_uncertainty_half_width(dialarc_shape shape,
 DIALARC_API dialarc_status dialarc_uncertainty_rounding(double step, double *sd);
 
 /**
+ * @brief Shares of a budget: the part of the variance that each input makes.
+ *
+ * @param[in]  n            Inputs, >= 0, not correlated; with 0 the arrays may be NULL.
+ * @param[in]  sensitivity  n partial derivatives of the result.
+ * @param[in]  sd           n standard uncertainties, >= 0.
+ * @param[out] share        n shares, 0..1; together 1. May be either array.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_SD (also when
+ *         nothing is uncertain).
+ * @par Equation
+ * c_i^2 u_i^2 / sum_j c_j^2 u_j^2.
+ * @par Source
+ * JCGM 100:2008, 5.1.2.
+ */
+DIALARC_API dialarc_status dialarc_uncertainty_shares(size_t n, const double *sensitivity,
+                                                      const double *sd, double *share);
+
+/**
  * @brief Combined standard uncertainty of a result from its inputs.
  *
  * @param[in]  n            Inputs, >= 0; with 0 the arrays may be NULL and the result is

@@ -45,6 +45,8 @@ typedef enum dialarc_whatif_input {
 /** One case: what is fixed, and a distribution for each input. */
 typedef struct dialarc_whatif {
     dialarc_cam cam;         /**< the cam as it was made */
+    dialarc_cam cam_now;     /**< the cam as it is now, where that is known, such as a
+                                measured lobe; lobes 0: as it was made */
     double target_lift_mm;   /**< lift at TDC that was wanted of it, mm */
     int pump_teeth;          /**< teeth of the pump sprocket; 0: not known, no teeth */
     dialarc_contact contact; /**< how a tilted spindle meets the plunger */
@@ -76,6 +78,22 @@ DIALARC_BEGIN_DECLS
  * This project.
  */
 DIALARC_API const char *dialarc_whatif_name(dialarc_whatif_input input);
+
+/**
+ * @brief A case with one more change; several follow one another.
+ *
+ * @param[in]  whatif   The case.
+ * @param[in]  name     An input, by dialarc_whatif_name().
+ * @param[in]  change   By how much more, in the unit that the name ends in.
+ * @param[out] changed  The case changed; may be whatif.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_CHOICE (no
+ *         such name).
+ * @par Source
+ * This project.
+ */
+DIALARC_API dialarc_status dialarc_whatif_change(const dialarc_whatif *whatif,
+                                                 const char *name, double change,
+                                                 dialarc_whatif *changed);
 
 /**
  * @brief The case of a setup whose cam is known: aimed at mid-window, errors as stated.
@@ -111,8 +129,8 @@ DIALARC_API dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
  * @par Equation
  * lift at mark = reading (1 + scale) cos(tilt) + hysteresis + shift, 1/cos for a point
  * contact; pump = angle(lift at mark / (1 - wear)) - (mark + slack - stretch) / ratio +
- * 360 teeth / pump_teeth, angle() that of the cam as made; lift = (1 - wear) lift(pump);
- * advance = (pump - angle(target)) ratio
+ * 360 teeth / pump_teeth; lift = (1 - wear) lift(pump), both of the cam as it is now;
+ * advance = (pump - angle(target)) ratio, angle() of the cam as made
  * @par Source
  * This project.
  */

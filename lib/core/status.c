@@ -138,8 +138,9 @@ static const entry entries[] = {
     {DIALARC_ERR_RANGE, "DIALARC_ERR_RANGE",
      "A reading or an angle is far beyond what any dial or degree wheel shows."},
     {DIALARC_ERR_CHOICE, "DIALARC_ERR_CHOICE",
-     "What the window refers to, what is turned, or whether the crank may be turned back "
-     "is not one of the choices there are: leave it out if it is not known."},
+     "What the window refers to, what is turned, whether the crank may be turned back, "
+     "or the name of an input, is not one of the choices there are: leave it out if it "
+     "is not known."},
 };
 
 static const entry *find(dialarc_status status)

@@ -2,6 +2,7 @@
 #include <dialarc/whatif.h>
 
 #include <math.h>
+#include <string.h>
 
 #include "core/angle.h"
 #include "decision/decision.h"
@@ -24,6 +25,22 @@ const char *dialarc_whatif_name(dialarc_whatif_input input)
     };
     return (int)input >= 0 && (int)input < DIALARC_WHATIF_COUNT ? names[input]
                                                                 : "unknown";
+}
+
+dialarc_status dialarc_whatif_change(const dialarc_whatif *whatif, const char *name,
+                                     double change, dialarc_whatif *changed)
+{
+    if (!whatif || !name || !changed)
+        return DIALARC_ERR_NULL;
+    if (!isfinite(change))
+        return DIALARC_ERR_NOT_FINITE;
+    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++)
+        if (strcmp(name, dialarc_whatif_name((dialarc_whatif_input)i)) == 0) {
+            *changed = *whatif;
+            changed->input[i].centre += change;
+            return DIALARC_OK;
+        }
+    return DIALARC_ERR_CHOICE;
 }
 
 /* Inputs of a setup: what its decision assumes, everything else fixed. */
@@ -75,7 +92,7 @@ dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
 
 /* The chain at one set of inputs. */
 typedef struct chain {
-    dialarc_cam cam;        /* as worn */
+    dialarc_cam cam;        /* as it is now, and worn */
     double travel_per_mm;   /* of reading: scale and cosine */
     double mark_pump_deg;   /* pump at the mark ... */
     double tdc_pump_deg;    /* ... and at true TDC */
@@ -131,7 +148,7 @@ static dialarc_status follow(const dialarc_whatif *w, const double *x, chain *c)
     if (status != DIALARC_OK)
         return status;
     double cosine = cos(x[DIALARC_WHATIF_TILT] / DARC_DEG_PER_RAD);
-    c->cam = w->cam;
+    c->cam = w->cam_now.lobes != 0 ? w->cam_now : w->cam;
     c->cam.lift_mm *= 1.0 - x[DIALARC_WHATIF_WEAR];
     c->travel_per_mm = (1.0 + x[DIALARC_WHATIF_SCALE]) *
                        (w->contact == DIALARC_CONTACT_FLAT ? cosine : 1.0 / cosine);

@@ -8,6 +8,7 @@
 #include <gsl/gsl_cdf.h>
 
 #include "core/normal.h"
+#include "numeric/root.h"
 
 static dialarc_status check(double mean, double sd, double low, double high)
 {
@@ -104,6 +105,66 @@ dialarc_status dialarc_conformity_guard_band(double probability, double sd, doub
         return DIALARC_ERR_SD;
     *guard = z * sd;
     return DIALARC_OK;
+}
+
+typedef struct wanted {
+    double probability, sd, low, high;
+} wanted;
+
+static void excess(double x, const void *context, double *value, double *slope)
+{
+    const wanted *w = context;
+    *value = split(x, w->sd, w->low, w->high).inside - w->probability;
+    *slope = (darc_normal_density(in_sds(w->low - x, w->sd)) -
+              darc_normal_density(in_sds(w->high - x, w->sd))) /
+             w->sd;
+}
+
+dialarc_status dialarc_conformity_acceptance(double probability, double sd, double low,
+                                             double high, double *accept_low,
+                                             double *accept_high)
+{
+    if (!accept_low || !accept_high)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = check(0.0, sd, low, high);
+    if (status != DIALARC_OK)
+        return status;
+    if (!isfinite(probability))
+        return DIALARC_ERR_NOT_FINITE;
+    if (!(probability > 0.5 && probability < 1.0))
+        return DIALARC_ERR_PROBABILITY;
+    const wanted w = {probability, sd, low, high};
+    double middle = low + 0.5 * (high - low), guard = 0.0;
+    if (!(split(middle, sd, low, high).inside >= probability))
+        return DIALARC_ERR_NO_SOLUTION;
+    if (sd > 0.0) /* from a limit, where it is at most 1/2, to the middle it rises */
+        guard = darc_root(excess, &w, low, middle, 0.5 * (low + middle)) - low;
+    *accept_low = low + guard;
+    *accept_high = high - guard;
+    return DIALARC_OK;
+}
+
+dialarc_status dialarc_conformity_budget(double probability, double low, double high,
+                                         double *sd)
+{
+    double z;
+    if (!sd)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = check(0.0, 0.0, low, high);
+    if (status != DIALARC_OK)
+        return status;
+    if (!isfinite(probability))
+        return DIALARC_ERR_NOT_FINITE;
+    if (!(probability > 0.0 && probability < 1.0))
+        return DIALARC_ERR_PROBABILITY;
+    /* by the tail: 1 + probability may round to 2 */
+    status = dialarc_conformity_z(0.5 * (1.0 - probability), &z);
+    if (status != DIALARC_OK)
+        return status;
+    if (!(z < 0.0)) /* so small a probability is had with any uncertainty */
+        return DIALARC_ERR_PROBABILITY;
+    *sd = 0.5 * (high - low) / -z;
+    return isfinite(*sd) ? DIALARC_OK : DIALARC_ERR_NOT_FINITE;
 }
 
 /* Beyond this many sd a normal distribution has nothing left that a double would see. */

@@ -75,6 +75,29 @@ dialarc_status dialarc_uncertainty_combine(size_t n, const double *sensitivity,
     return DIALARC_OK;
 }
 
+dialarc_status dialarc_uncertainty_shares(size_t n, const double *sensitivity,
+                                          const double *sd, double *share)
+{
+    double largest = 0.0, sum = 0.0;
+    if (n && (!sensitivity || !sd || !share))
+        return DIALARC_ERR_NULL;
+    for (size_t i = 0; i < n; i++) {
+        if (!isfinite(sensitivity[i]) || !isfinite(sd[i]) ||
+            !isfinite(sensitivity[i] * sd[i]))
+            return DIALARC_ERR_NOT_FINITE;
+        if (sd[i] < 0.0)
+            return DIALARC_ERR_SD;
+        largest = fmax(largest, fabs(sensitivity[i] * sd[i]));
+    }
+    if (n && !(largest > 0.0))
+        return DIALARC_ERR_SD;
+    for (size_t i = 0; i < n; i++) /* relative, so that no square leaves its range */
+        sum += pow(sensitivity[i] * sd[i] / largest, 2.0);
+    for (size_t i = 0; i < n; i++)
+        share[i] = pow(sensitivity[i] * sd[i] / largest, 2.0) / sum;
+    return DIALARC_OK;
+}
+
 /* Keeps the square of the quantile far from overflow, also with one degree of freedom. */
 #define SMALLEST_TAIL 1e-100
 

@@ -351,6 +351,44 @@ START_TEST(impossible_cases_are_refused)
 }
 END_TEST
 
+/* The lobe as it is now, beside that as it was made: the same as wear of all of it. */
+START_TEST(a_cam_that_has_been_measured_anew)
+{
+    dialarc_whatif w = usual(), now = usual();
+    w.input[DIALARC_WHATIF_WEAR].centre = 0.03;
+    now.cam_now = now.cam;
+    now.cam_now.lift_mm *= 0.97;
+    dialarc_outcome by_wear = evaluate(&w), by_cam = evaluate(&now);
+    ck_assert_double_eq_tol(by_cam.advance_crank_deg, by_wear.advance_crank_deg, 1e-12);
+    ck_assert_double_eq_tol(by_cam.lift_mm, by_wear.lift_mm, 1e-12);
+    ck_assert(by_cam.advance_crank_deg > 0.5);
+    now.cam_now.rise_deg = -1.0;
+    ck_assert_int_eq(dialarc_whatif_evaluate(&now, &by_cam), DIALARC_ERR_SEGMENTS);
+}
+END_TEST
+
+START_TEST(changes_go_by_name_and_add_up)
+{
+    dialarc_whatif w = usual(), by_hand = usual();
+    by_hand.input[DIALARC_WHATIF_TDC_MARK].centre += 0.5;
+    by_hand.input[DIALARC_WHATIF_TEETH].centre += 1.0;
+    ck_assert_int_eq(dialarc_whatif_change(&w, "tdc_mark_crank_deg", 0.5, &w), 0);
+    ck_assert_int_eq(dialarc_whatif_change(&w, "teeth", 1.0, &w), 0);
+    ck_assert_double_eq(evaluate(&w).lift_mm, evaluate(&by_hand).lift_mm);
+    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++) {
+        const char *name = dialarc_whatif_name((dialarc_whatif_input)i);
+        by_hand = usual();
+        ck_assert_int_eq(dialarc_whatif_change(&by_hand, name, 0.25, &w), DIALARC_OK);
+        ck_assert_double_eq(w.input[i].centre, by_hand.input[i].centre + 0.25);
+    }
+    ck_assert_int_eq(dialarc_whatif_change(&w, "tdc", 0.5, &w), DIALARC_ERR_CHOICE);
+    ck_assert_int_eq(dialarc_whatif_change(&w, "teeth", NAN, &w), DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(dialarc_whatif_change(NULL, "teeth", 1, &w), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_whatif_change(&w, NULL, 1, &w), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_whatif_change(&w, "teeth", 1, NULL), DIALARC_ERR_NULL);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("whatif");
@@ -361,6 +399,8 @@ int main(void)
     tcase_add_test(tc, a_worn_cam_set_to_the_lift_of_a_new_one_is_early);
     tcase_add_test(tc, the_stretch_of_a_drive_makes_the_pump_late);
     tcase_add_test(tc, inputs_have_names);
+    tcase_add_test(tc, a_cam_that_has_been_measured_anew);
+    tcase_add_test(tc, changes_go_by_name_and_add_up);
     suite_add_tcase(suite, tc);
     tc = tcase_create("uncertainty");
     tcase_set_timeout(tc, 60.0);

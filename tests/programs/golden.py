@@ -49,6 +49,8 @@ PAGES = {
     "round_falling.txt": "round falling.csv falling_rounds.csv",
     "round_help.txt": "round --help",
     "what_if.txt": "what-if setups.csv heron4 tdc_mark_crank_deg=0.5",
+    "what_if_both.txt": "what-if setups.csv heron4 tdc_mark_crank_deg=0.5 "
+                        "slack_left_crank_deg=2",
     "what_if_help.txt": "what-if --help",
     "what_if_tooth.txt": "what-if setups.csv badger6 teeth=1",
 }

@@ -85,6 +85,10 @@ page "OUTSIDE it"
 expect 0 "${what[@]}" "$setups" heron4 teeth=-1
 page "delivers 16.36 crank degrees later"
 page "OUTSIDE it"
+# Both together: one after the other adds up where nothing bends.
+expect 0 "${what[@]}" "$setups" heron4 tdc_mark_crank_deg=0.5 slack_left_crank_deg=2
+page "delivers 2.50 crank degrees later"
+expect 2 "${what[@]}" "$setups" heron4 tdc_mark_crank_deg=0.5 slack=2
 expect 0 "${what[@]}" "$setups" badger6 reading_mm=0.02
 page "+0.020 mm of lift"
 ! grep -q "by slopes alone" "$scratch/stdout" || complain "a bend where there is none"

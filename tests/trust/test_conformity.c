@@ -283,6 +283,58 @@ START_TEST(bad_inspections_are_refused)
 }
 END_TEST
 
+/* What they promise, by dialarc_conformity_probability(), which has its own sources; far
+ * limits are met one by one, as in JCGM 106:2012, 8.3.2. */
+START_TEST(acceptance_limits_keep_their_promise)
+{
+    const double sds[] = {0.001, 0.003, 0.006, 0.0085};
+    double low, high, inside, guard;
+    for (int i = 0; i < 4; i++) {
+        ck_assert_int_eq(
+            dialarc_conformity_acceptance(0.975, sds[i], 0.86, 0.90, &low, &high), 0);
+        ck_assert_int_eq(dialarc_conformity_probability(low, sds[i], 0.86, 0.90, &inside),
+                         0);
+        ck_assert_double_eq_tol(inside, 0.975, 1e-9);
+        ck_assert_double_eq_tol(low - 0.86, 0.90 - high, 1e-12);
+    }
+    ck_assert_int_eq(dialarc_conformity_acceptance(0.975, 0.001, 0.86, 0.90, &low, &high),
+                     0);
+    ck_assert_int_eq(dialarc_conformity_guard_band(0.975, 0.001, &guard), 0);
+    ck_assert_double_eq_tol(low, 0.86 + guard, 1e-12);
+    ck_assert_int_eq(dialarc_conformity_acceptance(0.9, 0.0, 0.86, 0.90, &low, &high), 0);
+    ck_assert(low == 0.86 && high == 0.90);
+    ck_assert_int_eq(dialarc_conformity_acceptance(0.975, 0.01, 0.86, 0.90, &low, &high),
+                     DIALARC_ERR_NO_SOLUTION);
+    ck_assert_int_eq(dialarc_conformity_acceptance(0.5, 0.01, 0.86, 0.90, &low, &high),
+                     DIALARC_ERR_PROBABILITY);
+    ck_assert_int_eq(dialarc_conformity_acceptance(NAN, 0.01, 0.86, 0.90, &low, &high),
+                     DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(dialarc_conformity_acceptance(0.9, 0.01, 0.9, 0.86, &low, &high),
+                     DIALARC_ERR_WINDOW);
+    ck_assert_int_eq(dialarc_conformity_acceptance(0.9, 0.01, 0.86, 0.9, NULL, &high),
+                     DIALARC_ERR_NULL);
+}
+END_TEST
+
+/* 2.2414: the two-sided normal quantile of 97.5 % (from memory, recomputed by GSL). */
+START_TEST(the_budget_of_a_window)
+{
+    double sd = 0.0, inside = 0.0;
+    ck_assert_int_eq(dialarc_conformity_budget(0.975, 0.86, 0.90, &sd), DIALARC_OK);
+    ck_assert_double_eq_tol(sd, 0.02 / 2.2414, 1e-6);
+    ck_assert_int_eq(dialarc_conformity_probability(0.88, sd, 0.86, 0.90, &inside), 0);
+    ck_assert_double_eq_tol(inside, 0.975, 1e-9);
+    ck_assert_int_eq(dialarc_conformity_budget(1.0, 0.86, 0.90, &sd),
+                     DIALARC_ERR_PROBABILITY);
+    ck_assert_int_eq(dialarc_conformity_budget(0.0, 0.86, 0.90, &sd),
+                     DIALARC_ERR_PROBABILITY);
+    ck_assert_int_eq(dialarc_conformity_budget(0.9, 0.90, 0.86, &sd), DIALARC_ERR_WINDOW);
+    ck_assert_int_eq(dialarc_conformity_budget(NAN, 0.86, 0.90, &sd),
+                     DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(dialarc_conformity_budget(0.9, 0.86, 0.90, NULL), DIALARC_ERR_NULL);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("conformity");
@@ -293,6 +345,8 @@ int main(void)
     tcase_add_test(tc, without_uncertainty_a_limit_is_inside);
     tcase_add_test(tc, bad_input_is_refused);
     tcase_add_test(tc, arrays);
+    tcase_add_test(tc, acceptance_limits_keep_their_promise);
+    tcase_add_test(tc, the_budget_of_a_window);
     suite_add_tcase(suite, tc);
     tc = tcase_create("risks");
     tcase_add_test(tc, published_risks);

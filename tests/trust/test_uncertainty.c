@@ -247,6 +247,25 @@ START_TEST(bad_quantiles_are_refused)
 }
 END_TEST
 
+/* By hand: parts 3, 4 and 0 of 25. */
+START_TEST(shares_make_a_whole)
+{
+    const double slope[] = {-3.0, 2.0, 7.0}, sd[] = {1.0, 2.0, 0.0}, none[] = {0, 0, 0};
+    double share[3] = {0};
+    ck_assert_int_eq(dialarc_uncertainty_shares(3, slope, sd, share), DIALARC_OK);
+    ck_assert_double_eq_tol(share[0], 9.0 / 25.0, 1e-15);
+    ck_assert_double_eq_tol(share[1], 16.0 / 25.0, 1e-15);
+    ck_assert_double_eq(share[2], 0.0);
+    ck_assert_int_eq(dialarc_uncertainty_shares(0, NULL, NULL, NULL), DIALARC_OK);
+    ck_assert_int_eq(dialarc_uncertainty_shares(3, slope, none, share), DIALARC_ERR_SD);
+    ck_assert_int_eq(dialarc_uncertainty_shares(3, sd, slope, share), DIALARC_ERR_SD);
+    ck_assert_int_eq(dialarc_uncertainty_shares(3, NULL, sd, share), DIALARC_ERR_NULL);
+    const double bad[] = {1.0, NAN, 1.0};
+    ck_assert_int_eq(dialarc_uncertainty_shares(3, bad, sd, share),
+                     DIALARC_ERR_NOT_FINITE);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("uncertainty");
@@ -255,6 +274,7 @@ int main(void)
     tcase_add_test(tc, limits_that_are_none_are_refused);
     tcase_add_test(tc, end_gauge_of_the_guide);
     tcase_add_test(tc, correlation_counts);
+    tcase_add_test(tc, shares_make_a_whole);
     tcase_add_test(tc, bad_budgets_are_refused);
     tcase_add_test(tc, effective_dof_at_its_edges);
     suite_add_tcase(suite, tc);

@@ -167,6 +167,7 @@ static void tabled_calls(const dialarc_cam *shape)
 {
     const char *source = "tests/cam/test_tabled_cam.c";
     static const dialarc_scca family = {0.3, 0.2, 0.5};
+    const double lifts[] = {0.75, 0.88, 0.92};
     static dialarc_camtable *made;
     static dialarc_cam tabled;
     double angle, lift;
@@ -183,6 +184,18 @@ static void tabled_calls(const dialarc_cam *shape)
     RECORD(source, angle, cam_angle_at_lift, &tabled, 0.9, 1);
     vector_put("1", angle);
     NUMBER(source, delivery_start, &tabled, 2.0, 0.3, 0.9);
+    vector_begin("timing_shift_advance", "tests/cam/test_timing_shift.c");
+    vector_object(shape);
+    vector_words("2 0.9");
+    vector_numbers(3, lifts);
+    vector_must(dialarc_timing_shift_advance(shape, 2, 0.9, 3, lifts, out));
+    vector_put_all("1", 3, out);
+    vector_begin("timing_shift_lift", "tests/cam/test_timing_shift.c");
+    vector_object(shape);
+    vector_words("2 -1");
+    vector_numbers(3, lifts);
+    vector_must(dialarc_timing_shift_lift(shape, 2, -1, 3, lifts, out));
+    vector_put_all("1", 3, out);
 }
 
 static void follower_calls(const dialarc_cam *cam)

@@ -45,6 +45,8 @@ public static class TestCsharp
         }
         if (known.ContainsKey(word))
             return known[word];
+        if (type == typeof(string))
+            return word;
         if (type.IsEnum)
             return Enum.ToObject(type, (int)Number(word));
         return Convert.ChangeType(Number(word), type, CultureInfo.InvariantCulture);

@@ -43,6 +43,8 @@ public class TestJava {
         }
         if (known.containsKey(word))
             return known.get(word);
+        if (type == String.class)
+            return word;
         double number = Double.parseDouble(word);
         if (type == double.class)
             return number;

@@ -18,7 +18,7 @@ local known = {product = function(x) return x[1] * x[2] end}
 
 local function value_of(word)
   if word == "-" then return nil end
-  return known[word] or tonumber(word) or error("no such thing: " .. word)
+  return known[word] or tonumber(word) or word
 end
 
 local function arguments_of(text)

@@ -23,6 +23,8 @@ function value = value_of (word)
     value = [];
   elseif (isfield (known, word))
     value = known.(word);
+  elseif (! isempty (regexp (word, '^[a-z]')))
+    value = word;
   else
     value = str2double (word);
   endif
@@ -92,7 +94,8 @@ function n = wanted (call)
     case "camtable_range"
       n = 3;
     case {"camcompare_array", "drive_ratio", "drive_tooth", "follower_pitch", ...
-          "follower_surface", "learned_cam_lobe", "learned_cam_share", ...
+          "conformity_acceptance", "follower_surface", "learned_cam_lobe", ...
+          "learned_cam_share", ...
           "minimum_predict", "timing_estimate"}
       n = 2;
     otherwise

@@ -8,7 +8,8 @@
     print(result)                 # lift, uncertainty, verdict, findings
     dialarc.plot.sweep(result)    # needs Matplotlib
 
-Daily work: assess(), read_setups(), read_sweeps(), assess_all(), plan_round(), Cam. Every
+Daily work: assess(), read_setups(), read_sweeps(), assess_all(), plan_round(), what_if(),
+Cam. Every
 function of the C library is here too, under its name without `dialarc_`: they take
 numbers or arrays (lists, array.array, NumPy, anything with the buffer protocol), raise
 DialarcError with a status and a sentence, and let other threads run while they work on
@@ -19,15 +20,16 @@ from . import _c as _c
 from . import _work as _work
 from ._c import *  # noqa: F401,F403
 from ._records import CamRecord, DialCal, Injection, Job, Sweep
-from ._work import (Assessment, assess, assess_all, assess_each, assess_sweep,
-                    iter_sweeps,
-                    plan_round, read_cams, read_rounds, read_setups, read_sweeps)
+from ._work import (Assessment, Consequence, assess, assess_all, assess_each,
+                    assess_sweep, iter_sweeps, plan_round, read_cams, read_rounds,
+                    read_setups, read_sweeps, what_if)
 
 __version__ = _c.version()
 
-_WORK = ["Assessment", "CamRecord", "DialCal", "Injection", "Job", "Sweep", "assess",
-         "assess_all", "assess_each", "assess_sweep", "iter_sweeps", "plan_round",
-         "read_cams", "read_rounds", "read_setups", "read_sweeps"]
+_WORK = ["Assessment", "CamRecord", "Consequence", "DialCal", "Injection", "Job",
+         "Sweep", "assess", "assess_all", "assess_each", "assess_sweep", "iter_sweeps",
+         "plan_round", "read_cams", "read_rounds", "read_setups", "read_sweeps",
+         "what_if"]
 for _name in _WORK:
     globals()[_name].__module__ = "dialarc"
 __all__ = _WORK + [_name for _name in _c.__all__ if _name not in _WORK]

@@ -7,6 +7,7 @@ import io
 import math
 import os
 import threading
+import typing
 from collections.abc import Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any, Callable, Union
@@ -421,3 +422,46 @@ def _round(item: Any) -> Any:
                              "'loose'")
         tight = tight == "tight"
     return _c.Round(number, minimum_mm, tdc_mm, int(tight))
+
+
+class Consequence(typing.NamedTuple):
+    """What changes do to a setting.
+
+    lift_mm, advance_crank_deg: by how much lift at TDC and advance change. before, after:
+    both Outcomes. case: the Whatif with the changes in it, for further ones.
+    """
+
+    lift_mm: float
+    advance_crank_deg: float
+    before: Any
+    after: Any
+    case: Any
+
+
+def what_if(case: Any, **changes: float) -> Consequence:
+    """What one or more changes do to lift at TDC and advance.
+
+    Arguments:
+        case: a Setup whose cam and window are known, or a Whatif.
+        changes: inputs by their names in whatif_name(), and by how much each changes in
+            the unit that its name ends in.
+
+    Result: Consequence: `.lift_mm` and `.advance_crank_deg` are the changes that follow,
+        `.before` and `.after` the settings.
+
+    >>> import dialarc
+    >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.88, lift_high_mm=0.92,
+    ...                       cam_law="harmonic", cam_lift_mm=2.2, rise_deg=40,
+    ...                       top_dwell_deg=0, base_dwell_deg=5)
+    >>> dialarc.what_if(setup, tdc_mark_crank_deg=0.5).advance_crank_deg
+    -0.5
+    """
+    if isinstance(case, _c.Setup):
+        case = _c.whatif_from_setup(case)
+    changed = case
+    for name, change in changes.items():
+        changed = _c.whatif_change(changed, name, change)
+    before, after = _c.whatif_evaluate(case), _c.whatif_evaluate(changed)
+    return Consequence(after.lift_mm - before.lift_mm,
+                  after.advance_crank_deg - before.advance_crank_deg,
+                  before, after, changed)

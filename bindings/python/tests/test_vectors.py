@@ -55,6 +55,8 @@ class Reader:
             self.known[text] = made(**fields)
         if text in self.known:
             return self.known[text]
+        if re.match("[a-z]", text):
+            return text
         return int(text) if re.fullmatch(r"-?\d+", text) else float(text)
 
     def call(self, name, arguments):

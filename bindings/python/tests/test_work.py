@@ -188,6 +188,19 @@ class Assessing(unittest.TestCase):
         self.assertTrue(all("workspace" in text for text in refused))
         d.timing_estimate(workspace, setup, sweep)  # free again
 
+    def test_what_if_by_names(self):
+        setup = d.read_setups(DEMO / "setups.csv")["heron4"]
+        one = d.what_if(setup, tdc_mark_crank_deg=0.5)
+        self.assertAlmostEqual(one.advance_crank_deg, -0.5, delta=1e-9)
+        self.assertLess(one.lift_mm, 0)
+        both = d.what_if(one.case, slack_left_crank_deg=2)
+        self.assertAlmostEqual(both.after.advance_crank_deg, -2.5, delta=1e-9)
+        self.assertEqual(both.before, one.after)
+        at_once = d.what_if(setup, tdc_mark_crank_deg=0.5, slack_left_crank_deg=2)
+        self.assertEqual(at_once.after, both.after)
+        with self.assertRaises(d.InputError):
+            d.what_if(setup, slack=2)
+
     def test_a_learned_cam_is_used_again(self):
         workspace = d.Workspace()
         sweep = SWEEPS[-1]
