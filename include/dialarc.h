@@ -24,6 +24,7 @@
 #include <dialarc/diallimit.h>
 #include <dialarc/drive.h>
 #include <dialarc/finding.h>
+#include <dialarc/flywheel.h>
 #include <dialarc/follower.h>
 #include <dialarc/fuel.h>
 #include <dialarc/injection.h>
@@ -34,6 +35,7 @@
 #include <dialarc/lobes.h>
 #include <dialarc/minimum.h>
 #include <dialarc/montecarlo.h>
+#include <dialarc/older_units.h>
 #include <dialarc/play.h>
 #include <dialarc/pluck.h>
 #include <dialarc/propagate.h>

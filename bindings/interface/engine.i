@@ -15,5 +15,6 @@ DIALARC_UNLOCKED(dialarc_wear_strain)
 %include <dialarc/crank.h>
 %include <dialarc/tdc.h>
 %include <dialarc/drive.h>
+%include <dialarc/flywheel.h>
 %include <dialarc/wear.h>
 %include <dialarc/tooth.h>

@@ -11,5 +11,6 @@ DIALARC_UNLOCKED(dialarc_angle_crank_from_pump)
 %include <dialarc/status.h>
 DIALARC_ANY_NUMBER
 %include <dialarc/units.h>
+%include <dialarc/older_units.h>
 DIALARC_FINITE_NUMBER
 %include <dialarc/angle.h>

@@ -125,5 +125,31 @@ DIALARC_API dialarc_status dialarc_drive_slack(size_t n, const dialarc_stage *st
 DIALARC_API dialarc_status dialarc_drive_stretch(size_t n, const dialarc_stage *stage,
                                                  double *advance_crank_deg);
 
+/**
+ * @brief Lengthening of a tight run when engine and belt warm up together.
+ *
+ * The engine carries both shafts apart, the belt grows by itself; what is between them
+ * comes round the pump's wheel and makes the pump late, as stretch does:
+ * dialarc_drive_arc() turns it into crank degrees. Below 0 the belt grows more, and the
+ * pump runs earlier. Tension is taken to stay as it is.
+ *
+ * @param[in]  run_mm        Length of the tight run, cold, mm, > 0.
+ * @param[in]  warming_k     From cold to warm, kelvins; below 0: cooling.
+ * @param[in]  engine_per_k  Expansion of block and head, 1/K, 0..1e-3; 2.3e-5 for
+ *                           aluminium, 1.1e-5 for cast iron.
+ * @param[in]  belt_per_k    Expansion of the belt, 1/K, -1e-3..1e-3; glass cord near
+ *                           0.5e-5, aramid below 0.
+ * @param[out] stretch_mm    Lengthening, mm.
+ * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_LENGTH,
+ *         DIALARC_ERR_FRACTION (an expansion out of range).
+ * @par Equation
+ * run warming (engine - belt)
+ * @par Source
+ * Linear expansion; figures from memory.
+ */
+DIALARC_API dialarc_status dialarc_drive_warming(double run_mm, double warming_k,
+                                                 double engine_per_k, double belt_per_k,
+                                                 double *stretch_mm);
+
 DIALARC_END_DECLS
 #endif

@@ -122,3 +122,26 @@ dialarc_status dialarc_drive_stretch(size_t n, const dialarc_stage *stage,
     *advance_crank_deg = sum;
     return DIALARC_OK;
 }
+
+/* No metal and no cord expands more per kelvin. */
+#define MOST_PER_K 1e-3
+
+dialarc_status dialarc_drive_warming(double run_mm, double warming_k, double engine_per_k,
+                                     double belt_per_k, double *stretch_mm)
+{
+    if (!stretch_mm)
+        return DIALARC_ERR_NULL;
+    if (!isfinite(run_mm) || !isfinite(warming_k) || !isfinite(engine_per_k) ||
+        !isfinite(belt_per_k))
+        return DIALARC_ERR_NOT_FINITE;
+    if (!(run_mm > 0.0))
+        return DIALARC_ERR_LENGTH;
+    if (!(engine_per_k >= 0.0 && engine_per_k <= MOST_PER_K &&
+          fabs(belt_per_k) <= MOST_PER_K))
+        return DIALARC_ERR_FRACTION;
+    double stretch = run_mm * warming_k * (engine_per_k - belt_per_k);
+    if (!isfinite(stretch))
+        return DIALARC_ERR_NOT_FINITE;
+    *stretch_mm = stretch;
+    return DIALARC_OK;
+}

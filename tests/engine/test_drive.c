@@ -196,10 +196,36 @@ START_TEST(bad_arguments_are_refused)
 }
 END_TEST
 
+/* Linear expansion by hand: 180 mm, 65 K, 18e-6 per K more in the engine. */
+START_TEST(an_engine_that_warms_up_makes_the_pump_late)
+{
+    const dialarc_stage belt = {20, 40, 0, 9.525, 0.0, 0.0};
+    double stretch = 0.0, crank_deg = 0.0;
+    ck_assert_int_eq(dialarc_drive_warming(180, 65, 2.3e-5, 0.5e-5, &stretch), 0);
+    ck_assert_double_eq_tol(stretch, 0.2106, 1e-12);
+    ck_assert_int_eq(dialarc_drive_arc(1, &belt, 0, stretch, &crank_deg), 0);
+    ck_assert_double_eq_tol(crank_deg, 0.2106 / 9.525 * 18.0, 1e-9);
+    ck_assert_int_eq(dialarc_drive_warming(180, -65, 2.3e-5, 0.5e-5, &stretch), 0);
+    ck_assert_double_eq_tol(stretch, -0.2106, 1e-12);
+    ck_assert_int_eq(dialarc_drive_warming(180, 65, 2.3e-5, 0, NULL), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_drive_warming(0, 65, 2.3e-5, 0, &stretch),
+                     DIALARC_ERR_LENGTH);
+    ck_assert_int_eq(dialarc_drive_warming(180, NAN, 2.3e-5, 0, &stretch),
+                     DIALARC_ERR_NOT_FINITE);
+    ck_assert_int_eq(dialarc_drive_warming(180, 65, -1e-5, 0, &stretch),
+                     DIALARC_ERR_FRACTION);
+    ck_assert_int_eq(dialarc_drive_warming(180, 65, 1e-5, 0.1, &stretch),
+                     DIALARC_ERR_FRACTION);
+    ck_assert_int_eq(dialarc_drive_warming(1e308, 1e300, 1e-3, 0, &stretch),
+                     DIALARC_ERR_NOT_FINITE);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("drive");
     TCase *tests = tcase_create("drive");
+    tcase_add_test(tests, an_engine_that_warms_up_makes_the_pump_late);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, results_agree_with_published_values);
     tcase_add_test(tests, stages_multiply);

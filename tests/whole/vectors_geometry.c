@@ -27,6 +27,14 @@ void vectors_words(void)
     UNIT(bar_from_pa, 1234.5);
     UNIT(k_from_celsius, -17.8);
     UNIT(celsius_from_k, 300.1);
+    UNIT(nm_from_kgf_m, 2.5);
+    UNIT(kgf_m_from_nm, 25.0);
+    UNIT(nm_from_kgf_cm, 250.0);
+    UNIT(kgf_cm_from_nm, 25.0);
+    UNIT(pa_from_psi, 14.5);
+    UNIT(psi_from_pa, 1e5);
+    UNIT(celsius_from_fahrenheit, 77.0);
+    UNIT(fahrenheit_from_celsius, 85.0);
     UNIT(rad_from_deg, 33.3);
     UNIT(deg_from_rad, 0.7);
     for (int i = 0; i < MANY; i++) {
@@ -36,6 +44,9 @@ void vectors_words(void)
     }
     NUMBER(angle, angle_rim_arc, 7.3, 61.5);
     NUMBER(angle, angle_from_rim_arc, 1.7, 61.5);
+    NUMBER("tests/engine/test_flywheel.c", flywheel_chord, 12.5, 140.0);
+    NUMBER("tests/engine/test_flywheel.c", flywheel_angle, 30.5, 140.0);
+    NUMBER("tests/engine/test_drive.c", drive_warming, 180.0, 65.0, 2.3e-5, 0.5e-5);
     NUMBER(angle, angle_rate_from_speed, 812.5);
     NUMBER(angle, angle_speed_from_rate, 4711.0);
 /* A function whose result is an array; what follows gives the arguments and calls it. */

@@ -5,7 +5,8 @@ from ._records import CamRecord as CamRecord, DialCal as DialCal, Injection as I
 from ._records import Job as Job, Sweep as Sweep
 from ._work import (
     Assessment as Assessment, Consequence as Consequence, assess as assess,
-    assess_all as assess_all, assess_each as assess_each, assess_sweep as assess_sweep, iter_sweeps as iter_sweeps,
+    assess_all as assess_all, assess_each as assess_each, assess_sweep as assess_sweep,
+    iter_sweeps as iter_sweeps,
     plan_round as plan_round, read_cams as read_cams, read_rounds as read_rounds,
     read_setups as read_setups, read_sweeps as read_sweeps, what_if as what_if)
 

@@ -62,7 +62,7 @@ class Readme(unittest.TestCase):
         self.assertTrue((self.folder / "sweep.svg").exists())
 
     def test_examples_for_python(self):
-        first, tables, cams, spark = blocks("bindings/python/README.md")
+        first, tables, cams, spark = blocks("bindings/python/README.md")[:4]
         self.assertIn("lift 0.72", self.run_block(first))
         self.assertIn("heron good", self.run_block(tables))
         self.assertRegex(self.run_block(cams), r"^0\.7\d mm, within 0\.\d+ mm$")
@@ -71,7 +71,9 @@ class Readme(unittest.TestCase):
 
     @unittest.skipUnless(have("mypy"), "mypy is not installed")
     def test_types(self):
-        for block in blocks("README.md") + blocks("bindings/python/README.md")[:3]:
+        for block in blocks("README.md") + blocks("bindings/python/README.md"):
+            if "spark" in block:
+                continue
             done = subprocess.run([sys.executable, "-P", "-m", "mypy", "--strict",
                                    "--ignore-missing-imports", "-c", block],
                                   cwd=self.folder, text=True, capture_output=True)
