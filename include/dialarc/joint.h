@@ -84,11 +84,12 @@ DIALARC_API dialarc_status dialarc_joint_look(const dialarc_timing *timing,
  * allow are averaged by their likelihood, so that few looks get the wide tails of a
  * scatter badly known. One look alone says what its sweep says.
  *
- * The verdict. Half of the risk of 2.5 % is spent at the first look, half of what is left
- * at each look after it: look k gives `in`, `low` or `high` when its probability is
- * at least 1 - 0.025 / 2^k, and a verdict once given stands as long as it has 97.5 % of
- * all looks together. So the chance of a false verdict is at most 2.5 % over all looks,
- * whatever their errors share. That holds for who counts every look, from the first on.
+ * The verdict. Of the risk of 2.5 % look k may spend its 1/(k (k + 1)) part: half, a
+ * sixth, a twelfth. It spends the chance that a lift at a limit passes at this look and
+ * did not at the one before, so looks that share most of their errors count little. A
+ * verdict once given stands as long as it has 97.5 % of all looks together. So the chance
+ * of a false verdict is at most 2.5 % over all looks, whatever their errors share. That
+ * holds for who counts every look, from the first on.
  *
  * Looks that differ more than an excess of 0.003 mm explains, with a chance below 0.002,
  * are not of one setting: `together` is 0, repeatability is found as a caution at the
@@ -104,13 +105,16 @@ DIALARC_API dialarc_status dialarc_joint_look(const dialarc_timing *timing,
  *         100 mm),
  *         DIALARC_ERR_NOT_FINITE, or a code of dialarc_setup_check().
  * @par Equation
+ * P(look k passes, look k - 1 does not) = 0.025 / (k (k + 1)), Cov(E_j, E_k) = Var(E_k);
  * lift = 1'C^-1 y / 1'C^-1 1; C = diag(r^2 + t^2) + sum over causes of min(u_i, u_j)^2
  * where i and j share them; weight of an excess t: its prior times the restricted
  * likelihood of the looks.
  * @par Source
  * Generalised least squares: JCGM 102:2011, 6.2 names the covariance matrix it needs;
  * random effects and restricted likelihood: A. Gelman et al., Bayesian Data Analysis,
- * 5.4 (from memory); spending of risk: C. E. Bonferroni's inequality. Sizes of the
+ * 5.4 (from memory); spending of risk, and the
+ * independent increments of estimates that use all looks: K. K. G. Lan and D. L. DeMets,
+ * Biometrika 70, 1983 (from memory). Sizes of the
  * excess: common practice, no source.
  */
 DIALARC_API dialarc_status dialarc_joint_assess(const dialarc_setup *setup, size_t n,

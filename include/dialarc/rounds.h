@@ -4,8 +4,10 @@
  *
  * Each row is one pair of readings, minimum and TDC, taken loose or tight, in the order
  * of the work. Rows that follow each other with the same round number and state repeat
- * one reading of one setting and are averaged. A tight setting right after a loose one is
- * the same setting before and after tightening: their difference is a tightening shift.
+ * one reading of one setting: of three or more, one that lies too far from the median is
+ * set aside as misread, and the rest are averaged. A tight setting right after a loose
+ * one is the same setting before and after tightening: their difference is a tightening
+ * shift.
  */
 #ifndef DIALARC_ROUNDS_H
 #define DIALARC_ROUNDS_H
@@ -54,19 +56,26 @@ DIALARC_BEGIN_DECLS
  *
  * The verdict. `in` is given for a tight setting alone, because tightening shifts it: a
  * loose one is `low` or `high` when it will be so after tightening, with 97.5 %
- * probability, and otherwise `undecided`, whatever probability_in says.
+ * probability, and otherwise `undecided`, whatever probability_in says. Each reading of a
+ * setting is a look at it, and the risk of 2.5 % is spent look by look, as by
+ * dialarc_joint_assess(): the first asks for 98.75 %, and who reads again until he is
+ * told what he hopes for has no more risk of it. tdc_sd_needed_deg is for what the latest
+ * look asks.
  *
  * The shift. Before there are pairs its mean is 0 and its sd 0.015 mm: 0.01 to 0.02 mm is
- * common, either way. The shifts of a job are taken as normal about a mean of their own;
- * mean and scatter are learned from the pairs, allowing for the errors of the readings.
- * Pairs that differ by more than 0.1 mm are not learned from.
+ * common, either way. The shifts of a job may be steady, about a mean of their own; drawn
+ * anew each time, as far up as down; turned about from one to the next; or wandering.
+ * What the pairs say of each, allowing for the errors of the readings, weighs them: a
+ * mean is trusted only as far as pairs agree on one. Pairs that differ by more than 0.1
+ * mm are not learned from.
  *
  * Findings: zero_drift (minimum readings differ by more than the dial explains),
- * below_zero (a minimum below 0, or TDC below the minimum), repeatability (repeated
- * readings scatter more than the dial explains; their scatter is then used),
- * whole_turn_misread, reading_rejected (a pair of one round that differs by more than
- * 0.1 mm), too_few_readings (none). A finding that leaves the latest setting without a
- * reading to rely on stops the verdict.
+ * below_zero (a minimum below 0, unless the dial falls, or TDC below the minimum),
+ * repeatability (repeated readings of a setting scatter more than the dial explains, and
+ * widen it; or those of all settings together, and widen them all), whole_turn_misread,
+ * reading_rejected (a reading set aside among its repeats, or a pair of one round that
+ * differs by more than 0.1 mm), too_few_readings (none). A finding that leaves the latest
+ * setting without a reading to rely on stops the verdict.
  *
  * @param[in]  setup   Window, dial, TDC mark, cam; checked by dialarc_setup_check().
  * @param[in]  n       Rows; 0 gives an unusable plan with the finding, and `rounds` may
@@ -78,8 +87,9 @@ DIALARC_BEGIN_DECLS
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_NOT_FINITE, DIALARC_ERR_ORDER (round
  *         numbers below 1 or decreasing), or a code of dialarc_setup_check().
  * @par Equation
- * lift = tdc - minimum + h, h uniform on 0..hysteresis; shift given its variance v:
- * normal, the mean of a job normal about 0, v inverse gamma.
+ * lift = tdc - minimum + h, h uniform on 0..hysteresis; shift k given its variance v:
+ * normal about m_k, or about +-0.015 mm; m_k = m, (-1)^k m, or m_k-1 + a step; m normal
+ * about 0, v inverse gamma; Kalman filter over the pairs.
  * @par Source
  * JCGM 106:2012, 7.4 and 8.2; normal model of unknown mean and variance: A. Gelman et
  * al., Bayesian Data Analysis, chapter 3 (from memory). Size of the shift and what is

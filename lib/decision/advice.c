@@ -80,37 +80,40 @@ const char *dialarc_advice_text(dialarc_advice advice)
     return "Unknown advice: library and program do not belong together.";
 }
 
-/* Largest sd, beside errors of a width, with which a lift in mid-window is surely in a
- * window of half the width `half`; below 0 when there is none. */
-static double most_sd(double half, double width)
+/* Largest sd, beside errors of a width, with which a lift in mid-window is in a window of
+ * half the width `half` so surely; below 0 when there is none. */
+static double most_sd(double half, double width, double sure)
 {
     darc_belief middle = {0.0, 0.0, width};
-    double low = 0.0, high = half / DARC_NORMAL_9875;
+    double low = 0.0, high, z;
+    if (dialarc_conformity_z(0.5 + 0.5 * sure, &z) != DIALARC_OK)
+        return -1.0;
+    high = half / z;
     if (!(width > 0.0))
         return high;
-    if (darc_belief_split(&middle, -half, half).inside < DARC_SURE)
+    if (darc_belief_split(&middle, -half, half).inside < sure)
         return -1.0;
     for (;;) {
         middle.sd_mm = 0.5 * (low + high);
         if (!(middle.sd_mm > low && middle.sd_mm < high))
             return low;
-        if (darc_belief_split(&middle, -half, half).inside >= DARC_SURE)
+        if (darc_belief_split(&middle, -half, half).inside >= sure)
             low = middle.sd_mm;
         else
             high = middle.sd_mm;
     }
 }
 
-void darc_decision_tdc(const darc_known *known, double rest_sd_mm, double width_mm,
-                       double rate, dialarc_decision *decision)
+void darc_decision_tdc(const darc_known *known, const darc_best_case *best, double sure,
+                       dialarc_decision *decision)
 {
-    double most = most_sd(0.5 * (known->high_mm - known->low_mm), width_mm);
+    double most = most_sd(0.5 * (known->high_mm - known->low_mm), best->width_mm, sure);
+    double rest = best->rest_sd_mm, rate = fabs(best->rate);
     decision->tdc_sd_deg = known->noise.tdc_sd_deg;
-    if (!(most >= rest_sd_mm))
+    if (!(most >= rest))
         decision->tdc_sd_needed_deg = 0.0;
-    else if (fabs(rate) > 0.0)
-        decision->tdc_sd_needed_deg =
-            sqrt(most * most - rest_sd_mm * rest_sd_mm) / fabs(rate);
+    else if (rate > 0.0)
+        decision->tdc_sd_needed_deg = sqrt(most * most - rest * rest) / rate;
 }
 
 static double least_turn_pump_deg(const darc_known *known)
@@ -187,7 +190,7 @@ void darc_check_window_width(const darc_known *known, double sd_mm, double width
                              dialarc_findings *findings)
 {
     if (known->has_window &&
-        most_sd(0.5 * (known->high_mm - known->low_mm), width_mm) < sd_mm)
+        most_sd(0.5 * (known->high_mm - known->low_mm), width_mm, DARC_SURE) < sd_mm)
         darc_findings_add(findings, DIALARC_FINDING_WINDOW_TOO_NARROW,
                           DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
 }

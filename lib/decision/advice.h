@@ -16,11 +16,16 @@
 
 #include "record/known.h"
 
-/* Fills in tdc_sd_deg and tdc_sd_needed_deg. Beside the error of TDC, which counts by
- * `rate`, mm per crank degree, the lift has this standard uncertainty and may lie
- * anywhere within a width besides. */
-void darc_decision_tdc(const darc_known *known, double rest_sd_mm, double width_mm,
-                       double rate, dialarc_decision *decision);
+/* A lift in mid-window: beside the error of TDC, which counts by `rate`, mm per crank
+ * degree, it has this standard uncertainty and may lie anywhere within a width besides.
+ */
+typedef struct darc_best_case {
+    double rest_sd_mm, width_mm, rate;
+} darc_best_case;
+
+/* Fills in tdc_sd_deg and tdc_sd_needed_deg, for a verdict that must be so sure. */
+void darc_decision_tdc(const darc_known *known, const darc_best_case *best, double sure,
+                       dialarc_decision *decision);
 
 /* What an advice hangs on besides the rest of the decision. */
 typedef struct darc_doubt {

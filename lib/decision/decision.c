@@ -226,8 +226,9 @@ static void judge(const darc_known *known, const dialarc_timing *timing,
                        angle_on_rise(timing, 0.5 * (low + high)), d);
     darc_decision_turn_u(known, timing->lift_u_mm, timing->rate_mm_per_crank_deg, d);
     add_aim(known, timing, d);
-    darc_decision_tdc(known, sqrt(fmax(u * u - tdc * tdc, 0.0)), 0.0,
-                      timing->rate_mm_per_crank_deg, d);
+    const darc_best_case best = {sqrt(fmax(u * u - tdc * tdc, 0.0)), 0.0,
+                                 timing->rate_mm_per_crank_deg};
+    darc_decision_tdc(known, &best, DARC_SURE, d);
     const darc_doubt doubt = darc_doubt_of(known, timing);
     darc_advise(known, &doubt, d);
 }

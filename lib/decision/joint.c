@@ -10,20 +10,21 @@
 #include "core/normal.h"
 #include "decision/advice.h"
 #include "decision/decision.h"
+#include "decision/looks.h"
 #include "numeric/cholesky.h"
 
 #define MOST_LOOKS DIALARC_LOOKS_MAX
 
 /* Excess of one look: common practice, no source. */
-#define EXCESS_MM      0.001 /* scale of what is thought beforehand, ... */
-#define EXCESS_DOF     3.0   /* ... and its degrees of freedom */
-#define EXCESS_MOST_MM 0.003 /* what looks of one setting may differ by besides */
-#define FALSE_ALARM    0.002 /* chance of the finding when nothing is wrong */
-#define NODES          20    /* excesses that are tried, ... */
-#define NODE_FIRST_MM  0.0001
-#define NODE_GROWTH    1.5 /* ... up to 0.2 mm */
-#define LOG_NOTHING    (-30.0)
-#define MOST_MM        100.0 /* no pump lifts so far, and squares keep their digits */
+#define EXCESS_MM       0.001 /* scale of what is thought beforehand, ... */
+#define EXCESS_DOF      3.0   /* ... and its degrees of freedom */
+#define EXCESS_MOST_MM  0.003 /* what looks of one setting may differ by besides */
+#define NOT_ONE_SETTING 0.002 /* chance of the finding when nothing is wrong */
+#define NODES           20    /* excesses that are tried, ... */
+#define NODE_FIRST_MM   0.0001
+#define NODE_GROWTH     1.5 /* ... up to 0.2 mm */
+#define LOG_LEAST       (-30.0)
+#define MOST_MM         100.0 /* no pump lifts so far, and squares keep their digits */
 
 /* The looks under one excess: lift and variance after each of them, and how likely. */
 typedef struct node {
@@ -118,6 +119,7 @@ static double excess_of(int k)
 typedef struct mixture {
     double weight[NODES], mean[NODES], sd[NODES];
     double lift_mm, excess_mm;
+    double ratio; /* of the variance to that of one look less */
 } mixture;
 
 static void mix(const node nodes[NODES], size_t last, mixture *m)
@@ -129,19 +131,23 @@ static void mix(const node nodes[NODES], size_t last, mixture *m)
     }
     for (int k = 0; k < NODES; k++) {
         double log_weight = m->weight[k] - best;
-        m->weight[k] = log_weight < LOG_NOTHING ? 0.0 : exp(log_weight);
+        m->weight[k] = log_weight < LOG_LEAST ? 0.0 : exp(log_weight);
         m->mean[k] = nodes[k].mean[last];
         m->sd[k] = sqrt(nodes[k].variance[last]);
         sum += m->weight[k];
     }
+    double now = 0.0, before = 0.0;
     m->lift_mm = m->excess_mm = 0.0;
     for (int k = 0; k < NODES; k++) {
         m->weight[k] /= sum;
         m->lift_mm += m->weight[k] * m->mean[k];
+        now += m->weight[k] * nodes[k].variance[last];
+        before += m->weight[k] * nodes[k].variance[last ? last - 1 : 0];
         below += m->weight[k]; /* the median; the mean hangs on the tail */
         if (below - m->weight[k] < 0.5)
             m->excess_mm = excess_of(k);
     }
+    m->ratio = now / before;
 }
 
 static dialarc_conformity split(const mixture *m, double low, double high)
@@ -205,31 +211,15 @@ static void close_budget(dialarc_budget *b)
     b->total_mm = sqrt(b->total_mm);
 }
 
-/* Which verdicts a look's own share of the risk has allowed so far. */
-typedef struct spent {
-    bool in, low, high;
-    double sure;
-} spent;
-
-static void spend(const dialarc_conformity *where, size_t look, spent *s)
-{
-    s->sure = 1.0 - ldexp(1.0 - DARC_SURE, -(int)look - 1);
-    s->in = s->in || where->inside >= s->sure;
-    s->low = s->low || where->below >= s->sure;
-    s->high = s->high || where->above >= s->sure;
-}
-
-static void judge(const dialarc_conformity *where, const spent *s, dialarc_joint *joint)
+static void judge(const dialarc_conformity *where, const darc_looks *counted,
+                  dialarc_joint *joint)
 {
     joint->probability_in = where->inside;
     joint->probability_low = where->below;
     joint->probability_high = where->above;
-    joint->sure = s->sure;
-    joint->verdict = !joint->together                       ? DIALARC_VERDICT_UNDECIDED
-                     : s->in && where->inside >= DARC_SURE  ? DIALARC_VERDICT_IN
-                     : s->low && where->below >= DARC_SURE  ? DIALARC_VERDICT_LOW
-                     : s->high && where->above >= DARC_SURE ? DIALARC_VERDICT_HIGH
-                                                            : DIALARC_VERDICT_UNDECIDED;
+    joint->sure = counted->sure;
+    joint->verdict =
+        joint->together ? darc_looks_verdict(where, counted) : DIALARC_VERDICT_UNDECIDED;
 }
 
 /* One look alone, as its sweep has it. */
@@ -256,7 +246,7 @@ static void check_together(size_t n, const dialarc_look *looks, dialarc_joint *j
     double dof = (double)n - 1.0;
     joint->agree_probability =
         chi_square > 500.0 + 10.0 * dof ? 0.0 : gsl_cdf_chisq_Q(chi_square, dof);
-    joint->together = joint->agree_probability >= FALSE_ALARM;
+    joint->together = joint->agree_probability >= NOT_ONE_SETTING;
     for (size_t i = 1; i < n; i++)
         if (fabs(looks[i].lift_mm - usual.mean[n - 1]) >
             fabs(looks[worst].lift_mm - usual.mean[n - 1]))
@@ -299,7 +289,7 @@ static dialarc_status pool_all(const darc_known *known, size_t n,
 {
     node nodes[NODES];
     mixture m;
-    spent s = {.in = false};
+    darc_looks counted = {.n = 0};
     for (int k = 0; k < NODES; k++)
         if (!pool(n, looks, excess_of(k), &nodes[k], NULL, NULL))
             return DIALARC_ERR_SD;
@@ -312,13 +302,13 @@ static dialarc_status pool_all(const darc_known *known, size_t n,
     if (!known->has_window)
         return DIALARC_OK;
     dialarc_conformity where = only(&looks[0], known->low_mm, known->high_mm);
-    spend(&where, 0, &s);
+    darc_looks_count(&where, 1.0, &counted);
     for (size_t look = 1; look < n; look++) {
         mix(nodes, look, &m);
         where = split(&m, known->low_mm, known->high_mm);
-        spend(&where, look, &s);
+        darc_looks_count(&where, m.ratio, &counted);
     }
-    judge(&where, &s, joint);
+    judge(&where, &counted, joint);
     return DIALARC_OK;
 }
 

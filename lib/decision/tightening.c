@@ -2,6 +2,7 @@
 #include "decision/tightening.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 #include <gsl/gsl_cdf.h>
 
@@ -9,7 +10,16 @@
 #include "numeric/minimiser.h"
 
 #define LOG_NEGLIGIBLE (-14.0) /* log of the weight of a node left out of a forecast */
-#define SAME           1e-9    /* difference of two chances that no one would notice */
+#define LOG_NOTHING    (-600.0)
+
+/* Chances of the ways before any pair, of the sd of a shift about a mean that wanders.
+ * Common practice, no source. */
+#define STEADY          0.3
+#define DRAWN_ANEW      0.42
+#define TURNED_ABOUT    0.14
+#define WANDERING       0.14
+#define WANDERING_SD_MM 0.003
+#define SAME            1e-9 /* difference of two chances that no one would notice */
 
 /* Integral of the normal distribution function. */
 static double integral(double z)
@@ -61,62 +71,90 @@ double darc_belief_expanded(const darc_belief *belief)
     }
 }
 
-void darc_shift_begin(darc_shift *shift)
+/* A way to think of the shifts: an inverse gamma prior of the sd that the grid is over,
+ * and what becomes of the mean from one shift to the next. */
+typedef struct way {
+    double chance, mean_sd_mm, sign, apart_mm;
+    bool wanders; /* the grid is over the steps of the mean */
+} way;
+
+static const way ways[DARC_SHIFT_WAYS] = {
+    {STEADY, DARC_SHIFT_MEAN_SD_MM, 1.0, 0.0, false},
+    {DRAWN_ANEW, 0.0, 1.0, DARC_SHIFT_ANEW_MM, false},
+    {TURNED_ABOUT, DARC_SHIFT_MEAN_SD_MM, -1.0, 0.0, false},
+    {WANDERING, DARC_SHIFT_MEAN_SD_MM, 1.0, 0.0, true},
+};
+
+/* Puts a way on the grid; its weights add up to its chance. */
+static void begin(darc_shift *shift, size_t first, const way *w)
 {
     const double scale = DARC_SHIFT_SCATTER_MM * DARC_SHIFT_SCATTER_MM;
-    const double growth = exp(2.0 * DARC_SHIFT_NODE_LOG_STEP);
-    double variance = DARC_SHIFT_NODE_FIRST_MM * DARC_SHIFT_NODE_FIRST_MM;
-    shift->pairs = 0;
-    for (size_t k = 0; k < DARC_SHIFT_NODES; k++) {
-        double log_sd = DARC_SHIFT_NODE_LOG_STEP * (double)k;
-        shift->node[k].variance = variance;
-        shift->node[k].log_prior =
-            -DARC_SHIFT_SCATTER_DOF * (log_sd + 0.5 * scale / variance);
-        shift->node[k].weight = shift->node[k].weighted = 0.0;
-        shift->node[k].squares = shift->node[k].log_det = 0.0;
-        variance *= growth;
+    double sum = 0.0;
+    for (size_t k = 0; k < DARC_SHIFT_SDS; k++) {
+        double sd = DARC_SHIFT_NODE_FIRST_MM * exp(DARC_SHIFT_NODE_LOG_STEP * (double)k);
+        double log_weight = -DARC_SHIFT_SCATTER_DOF *
+                            (log(sd / DARC_SHIFT_SCATTER_MM) + 0.5 * scale / (sd * sd));
+        shift->node[first + k].log_weight = log_weight;
+        shift->node[first + k].variance =
+            w->wanders ? WANDERING_SD_MM * WANDERING_SD_MM : sd * sd;
+        shift->node[first + k].step_variance = w->wanders ? sd * sd : 0.0;
+        shift->node[first + k].sign = w->sign;
+        shift->node[first + k].apart = w->apart_mm;
+        shift->node[first + k].mean = 0.0;
+        shift->node[first + k].mean_variance = w->mean_sd_mm * w->mean_sd_mm;
+        sum += exp(fmax(log_weight, LOG_NOTHING));
     }
+    for (size_t k = 0; k < DARC_SHIFT_SDS; k++)
+        shift->node[first + k].log_weight += log(w->chance / sum);
+}
+
+void darc_shift_begin(darc_shift *shift)
+{
+    shift->pairs = 0;
+    for (size_t k = 0; k < DARC_SHIFT_WAYS; k++)
+        begin(shift, k * DARC_SHIFT_SDS, &ways[k]);
 }
 
 void darc_shift_learn(darc_shift *shift, double moved_mm, double error_variance)
 {
     for (size_t k = 0; k < DARC_SHIFT_NODES; k++) {
-        double variance = shift->node[k].variance + error_variance;
-        shift->node[k].weight += 1.0 / variance;
-        shift->node[k].weighted += moved_mm / variance;
-        shift->node[k].squares += moved_mm * moved_mm / variance;
-        shift->node[k].log_det += log(variance);
+        double known = shift->node[k].mean_variance;
+        double variance = known + shift->node[k].variance + error_variance;
+        double away = moved_mm - shift->node[k].mean, gain = known / variance;
+        double apart = shift->node[k].apart, far = fabs(away) - apart;
+        shift->node[k].log_weight -=
+            0.5 * (log(variance) + far * far / variance) -
+            log(0.5 + 0.5 * exp(-2.0 * fabs(away) * apart / variance)); /* or the other */
+        shift->node[k].mean += gain * away;
+        shift->node[k].mean *= shift->node[k].sign;
+        shift->node[k].mean_variance =
+            known * (1.0 - gain) + shift->node[k].step_variance;
     }
     shift->pairs++;
 }
 
 void darc_shift_forecast(const darc_shift *shift, darc_forecast *forecast)
 {
-    const double prior = 1.0 / (DARC_SHIFT_MEAN_SD_MM * DARC_SHIFT_MEAN_SD_MM);
-    double log_weight[DARC_SHIFT_NODES], best = -HUGE_VAL, sum = 0.0, mean = 0.0,
-                                         sq = 0.0;
-    for (size_t k = 0; k < DARC_SHIFT_NODES; k++) {
-        double precision = prior + shift->node[k].weight, b = shift->node[k].weighted;
-        log_weight[k] = shift->node[k].log_prior;
-        if (shift->pairs)
-            log_weight[k] -= 0.5 * (shift->node[k].log_det + log(precision) +
-                                    shift->node[k].squares - b * b / precision);
-        best = fmax(best, log_weight[k]);
-    }
+    double best = -HUGE_VAL, sum = 0.0, mean = 0.0, sq = 0.0;
+    for (size_t k = 0; k < DARC_SHIFT_NODES; k++)
+        best = fmax(best, shift->node[k].log_weight);
     forecast->n = 0;
     for (size_t k = 0; k < DARC_SHIFT_NODES; k++) {
-        if (log_weight[k] < best + LOG_NEGLIGIBLE)
+        if (shift->node[k].log_weight < best + LOG_NEGLIGIBLE)
             continue;
-        double weight = exp(log_weight[k] - best);
-        double precision = prior + shift->node[k].weight;
-        double m = shift->node[k].weighted / precision;
-        double variance = shift->node[k].variance + 1.0 / precision;
-        forecast->weight[forecast->n] = weight;
-        forecast->mean_mm[forecast->n] = m;
-        forecast->sd_mm[forecast->n++] = sqrt(variance);
-        sum += weight;
-        mean += weight * m;
-        sq += weight * (variance + m * m);
+        double weight = exp(shift->node[k].log_weight - best);
+        double variance = shift->node[k].variance + shift->node[k].mean_variance;
+        double apart = shift->node[k].apart;
+        for (double sign = apart > 0.0 ? -1.0 : 1.0; sign <= 1.0; sign += 2.0) {
+            double m = shift->node[k].mean + sign * apart;
+            double part = apart > 0.0 ? 0.5 * weight : weight;
+            forecast->weight[forecast->n] = part;
+            forecast->mean_mm[forecast->n] = m;
+            forecast->sd_mm[forecast->n++] = sqrt(variance);
+            sum += part;
+            mean += part * m;
+            sq += part * (variance + m * m);
+        }
     }
     for (size_t k = 0; k < forecast->n; k++)
         forecast->weight[k] /= sum;

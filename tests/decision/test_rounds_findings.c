@@ -79,22 +79,61 @@ START_TEST(below_zero)
 }
 END_TEST
 
-START_TEST(repeatability)
+/* Of three readings the one far off is set aside, whatever it is. */
+START_TEST(misread_repeats)
 {
     dialarc_round rows[] = {{1, 0.0, 0.87, 1}, {1, 0.0, 0.88, 1}, {1, 0.0, 0.87, 1}};
     dialarc_plan good = plan_of(shop(), 3, rows);
     ck_assert_uint_eq(good.findings.present, 0);
     rows[1].tdc_mm = 0.92;
     dialarc_plan bad = plan_of(shop(), 3, rows);
-    check_only(&bad, DIALARC_FINDING_REPEATABILITY, DIALARC_SEVERITY_CAUTION, 1);
-    ck_assert_double_gt(bad.lift_u_mm,
-                        2.0 * good.lift_u_mm); /* the scatter is believed */
-    ck_assert_int_ne(bad.decision.verdict, DIALARC_VERDICT_IN);
-    /* Scatter far beyond any table. */
-    rows[1].tdc_mm = 50.0;
+    check_only(&bad, DIALARC_FINDING_READING_REJECTED, DIALARC_SEVERITY_CAUTION, 1);
+    ck_assert_double_eq_tol(bad.lift_mm, 0.8725, 1e-12);
+    ck_assert_double_lt(bad.lift_u_mm, 1.2 * good.lift_u_mm);
+    rows[1].tdc_mm = 1.87; /* by a turn of the needle */
     bad = plan_of(shop(), 3, rows);
-    ck_assert_int_eq(dialarc_findings_has(&bad.findings, DIALARC_FINDING_REPEATABILITY),
+    check_only(&bad, DIALARC_FINDING_WHOLE_TURN_MISREAD, DIALARC_SEVERITY_CAUTION, 1);
+    ck_assert_double_eq_tol(bad.lift_mm, 0.8725, 1e-12);
+    rows[1].tdc_mm = 0.87;
+    rows[0].minimum_mm = 0.03; /* the minimum was misread */
+    bad = plan_of(shop(), 3, rows);
+    ck_assert_int_eq(
+        dialarc_findings_has(&bad.findings, DIALARC_FINDING_READING_REJECTED), 1);
+    ck_assert_double_eq_tol(bad.lift_mm, 0.8725, 1e-12);
+}
+END_TEST
+
+/* Scatter widens the setting that has it, and no other. */
+START_TEST(repeatability)
+{
+    const dialarc_round pair[] = {{1, 0.0, 0.87, 1}, {1, 0.0, 0.92, 1}};
+    dialarc_plan one = plan_of(shop(), 1, pair), two = plan_of(shop(), 2, pair);
+    check_only(&two, DIALARC_FINDING_REPEATABILITY, DIALARC_SEVERITY_CAUTION, 0);
+    ck_assert_double_gt(two.lift_u_mm, 4.0 * one.lift_u_mm); /* which is right? */
+    const dialarc_round four[] = {
+        {1, 0.0, 0.86, 1}, {1, 0.0, 0.92, 1}, {1, 0.0, 0.84, 1}, {1, 0.0, 0.90, 1}};
+    dialarc_plan all = plan_of(shop(), 4, four);
+    ck_assert_int_eq(dialarc_findings_has(&all.findings, DIALARC_FINDING_REPEATABILITY),
                      1);
+    ck_assert_double_gt(all.lift_u_mm, 0.04);
+    const dialarc_round later[] = {
+        {1, 0.0, 0.87, 1}, {1, 0.0, 0.92, 1}, {2, 0.0, 0.87, 1}};
+    dialarc_plan next = plan_of(shop(), 3, later);
+    check_only(&next, DIALARC_FINDING_REPEATABILITY, DIALARC_SEVERITY_CAUTION, 0);
+    ck_assert_double_eq(next.lift_u_mm, one.lift_u_mm);
+}
+END_TEST
+
+/* A dial that is worse than stated shows in all settings, though in none for itself. */
+START_TEST(scatter_in_common)
+{
+    dialarc_round rows[24];
+    for (int k = 0; k < 24; k++)
+        rows[k] = (dialarc_round){k / 2 + 1, 0.0, k % 2 ? 0.86 : 0.885, 1};
+    dialarc_plan p = plan_of(shop(), 24, rows), two = plan_of(shop(), 2, rows);
+    ck_assert_uint_eq(two.findings.present, 0);
+    check_only(&p, DIALARC_FINDING_REPEATABILITY, DIALARC_SEVERITY_CAUTION, 0);
+    ck_assert_double_gt(p.lift_u_mm, 1.5 * two.lift_u_mm);
 }
 END_TEST
 
@@ -136,7 +175,9 @@ int main(void)
     tcase_add_test(tc, no_rows);
     tcase_add_test(tc, zero_drift);
     tcase_add_test(tc, below_zero);
+    tcase_add_test(tc, misread_repeats);
     tcase_add_test(tc, repeatability);
+    tcase_add_test(tc, scatter_in_common);
     tcase_add_test(tc, whole_turn);
     tcase_add_test(tc, slip_while_tightening);
     suite_add_tcase(suite, tc);

@@ -12,20 +12,40 @@
 
 /* A shop as the mathematics assume it: what is drawn once per job, and readings in it. */
 typedef struct world {
+    int way; /* of the shifts: 0 steady, 1 anew, 2 turned about, 3 wandering */
     double mean_shift, scatter, hysteresis, tdc_mm, dial_sd, step;
 } world;
 
 static world draw_world(sim_random *r, const dialarc_setup *s)
 {
     double chi = 0.0;
+    double way = sim_uniform(r, 0.0, 1.0);
     for (int k = 0; k < 6; k++)
         chi += pow(sim_normal(r), 2);
-    return (world){.mean_shift = 0.014 * sim_normal(r),
+    return (world){.way = way < 0.3    ? 0
+                          : way < 0.72 ? 1
+                          : way < 0.86 ? 2
+                                       : 3,
+                   .mean_shift = 0.014 * sim_normal(r),
                    .scatter = 0.005 * sqrt(6.0 / chi),
                    .hysteresis = sim_uniform(r, 0.0, s->dial_hysteresis_mm),
                    .tdc_mm = 0.04 * s->tdc_sd_deg * sim_normal(r),
                    .dial_sd = s->dial_sd_mm,
                    .step = s->dial_step_mm};
+}
+
+/* What tightening does next. */
+static double next_shift(sim_random *r, world *w)
+{
+    double mean = w->mean_shift;
+    if (w->way == 1)
+        return (sim_uniform(r, 0.0, 1.0) < 0.5 ? -0.015 : 0.015) +
+               w->scatter * sim_normal(r);
+    if (w->way == 2)
+        w->mean_shift = -mean;
+    if (w->way == 3)
+        w->mean_shift += w->scatter * sim_normal(r);
+    return mean + (w->way == 3 ? 0.003 : w->scatter) * sim_normal(r);
 }
 
 /* Reading minus true lift. */
@@ -59,7 +79,7 @@ static void one_job(sim_random *r, const dialarc_setup *s, int pairs, score *sum
     for (int k = 1; k <= pairs; k++) {
         lift = sim_uniform(r, 0.80, 0.95);
         rows[n++] = read_pair(r, &w, k, 0, lift, zero);
-        lift += w.mean_shift + w.scatter * sim_normal(r);
+        lift += next_shift(r, &w);
         rows[n++] = read_pair(r, &w, k, 1, lift, zero);
     }
     if (pairs == 0) {
@@ -79,7 +99,7 @@ static void one_job(sim_random *r, const dialarc_setup *s, int pairs, score *sum
     sum->findings += p.findings.present != 0;
 
     /* He turns until the dial shows the reading, then tightens. */
-    double off = -error_of(r, &w) + w.mean_shift + w.scatter * sim_normal(r);
+    double off = -error_of(r, &w) + next_shift(r, &w);
     off += w.step * (sim_uniform(r, -0.5, 0.5) + sim_uniform(r, -0.5, 0.5));
     double aimed = p.decision.aim_mm + off, middle = 0.5 * (LOW + HIGH) + off;
     sum->promised += p.decision.aim_probability_in;
@@ -107,8 +127,8 @@ static void check_promises(const dialarc_setup *s, int pairs, int n)
     ck_assert_double_le(sum.false_in, 0.025 * sum.in);
     ck_assert_double_le(sum.false_out, 0.025 * sum.out);
     ck_assert_double_le(sum.findings, 0.01 * n); /* nothing is wrong, so no alarms */
-    if (pairs) /* the aim halves the failures at least */
-        ck_assert_double_lt(n - sum.kept, 0.5 * (n - sum.naive));
+    if (pairs) /* many shifts cannot be foretold, and the aim wins all the same */
+        ck_assert_double_lt(n - sum.kept, n - sum.naive);
     else
         ck_assert_double_gt(sum.kept, sum.naive - 4.0 * sqrt(n));
 }
@@ -151,6 +171,7 @@ START_TEST(aim_wins_outside_its_prior_too)
     sim_seed(&r, 55);
     for (int i = 0; i < n; i++) {
         world w = draw_world(&r, &s);
+        w.way = 0;
         w.mean_shift =
             sim_uniform(&r, 0.01, 0.02) * (sim_uniform(&r, 0, 1) < 0.5 ? -1 : 1);
         w.scatter = 0.003;

@@ -131,7 +131,8 @@ def tighten(shift_mm):
     """Tightening that shifts the lift one way is said to shift it that way."""
     table = [dict(zip(("job", "setup", "round", "minimum_mm", "tdc_mm", "state"),
                       ("job", "heron4", n, 0, lift, state)))
-             for n, loose in ((1, 0.78), (2, 0.80)) for lift, state in
+             for n, loose in ((1, 0.78), (2, 0.80), (3, 0.81), (4, 0.82),
+                                (5, 0.83)) for lift, state in
              ((loose, "loose"), (loose + shift_mm, "tight"))]
     setups, _, _ = tables(0, 1, "cw")
     page = run("round", setups, write("rounds.csv", table))
