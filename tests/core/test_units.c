@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <dialarc/older_units.h>
 #include <dialarc/units.h>
 #include <math.h>
 #include <string.h>
@@ -20,17 +19,10 @@ typedef struct conversion {
     }
 
 static const conversion conversions[] = {
-    PAIR(mm_from_in, in_from_mm),
-    PAIR(n_from_lbf, lbf_from_n),
-    PAIR(nm_from_lbf_ft, lbf_ft_from_nm),
-    PAIR(nm_from_lbf_in, lbf_in_from_nm),
-    PAIR(pa_from_bar, bar_from_pa),
-    PAIR(k_from_celsius, celsius_from_k),
+    PAIR(mm_from_in, in_from_mm),         PAIR(n_from_lbf, lbf_from_n),
+    PAIR(nm_from_lbf_ft, lbf_ft_from_nm), PAIR(nm_from_lbf_in, lbf_in_from_nm),
+    PAIR(pa_from_bar, bar_from_pa),       PAIR(k_from_celsius, celsius_from_k),
     PAIR(rad_from_deg, deg_from_rad),
-    PAIR(nm_from_kgf_m, kgf_m_from_nm),
-    PAIR(nm_from_kgf_cm, kgf_cm_from_nm),
-    PAIR(pa_from_psi, psi_from_pa),
-    PAIR(celsius_from_fahrenheit, fahrenheit_from_celsius),
 };
 
 #define CONVERSIONS (sizeof conversions / sizeof conversions[0])
@@ -92,9 +84,6 @@ START_TEST(constants_have_functions)
     ck_assert_double_eq(dialarc_nm_per_lbf_ft(), DIALARC_NM_PER_LBF_FT);
     ck_assert_double_eq(dialarc_nm_per_lbf_in(), DIALARC_NM_PER_LBF_IN);
     ck_assert_double_eq(dialarc_pa_per_bar(), DIALARC_PA_PER_BAR);
-    ck_assert_double_eq(dialarc_nm_per_kgf_m(), DIALARC_NM_PER_KGF_M);
-    ck_assert_double_eq(dialarc_nm_per_kgf_cm(), DIALARC_NM_PER_KGF_CM);
-    ck_assert_double_eq(dialarc_pa_per_psi(), DIALARC_PA_PER_PSI);
     ck_assert_double_eq(dialarc_k_at_0_celsius(), DIALARC_K_AT_0_CELSIUS);
 }
 END_TEST

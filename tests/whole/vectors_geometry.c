@@ -27,6 +27,7 @@ void vectors_words(void)
     UNIT(bar_from_pa, 1234.5);
     UNIT(k_from_celsius, -17.8);
     UNIT(celsius_from_k, 300.1);
+    units = "refdata/older_units.csv";
     UNIT(nm_from_kgf_m, 2.5);
     UNIT(kgf_m_from_nm, 25.0);
     UNIT(nm_from_kgf_cm, 250.0);
@@ -35,6 +36,7 @@ void vectors_words(void)
     UNIT(psi_from_pa, 1e5);
     UNIT(celsius_from_fahrenheit, 77.0);
     UNIT(fahrenheit_from_celsius, 85.0);
+    units = "refdata/units.csv";
     UNIT(rad_from_deg, 33.3);
     UNIT(deg_from_rad, 0.7);
     for (int i = 0; i < MANY; i++) {

@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The ten what-ifs and the families of sums of the README: three lines each, and right."""
+"""The ten what-ifs and the families of sums of the README: three lines each, and
+right."""
 import csv
 import math
 import re
