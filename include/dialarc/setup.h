@@ -66,7 +66,8 @@ typedef struct dialarc_setup {
     double rise_deg;           /**< pump degrees, > 0 */
     double top_dwell_deg;      /**< pump degrees, >= 0 */
     double base_dwell_deg;     /**< pump degrees, >= 0 */
-    double cam_sd_mm;          /**< sd of the form of a stated cam, mm, >= 0; 0.003 */
+    double cam_sd_mm;          /**< sd of the form of a stated cam, mm, >= 0; 0.003;
+                                    0: its law is certain, no other is weighed */
     double rise_sd_deg;        /**< sd of each of its angles, pump degrees, >= 0; 0.25 */
     double angle_sd_deg;       /**< sd of one angle reading, as the table has it, >= 0 */
     double wheel_error_deg;    /**< half span of the wheel's error over a turn, likewise;

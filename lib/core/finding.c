@@ -27,6 +27,9 @@ static const char *const codes[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_UNIT_MISTAKEN] = "unit_mistaken",
     [DIALARC_FINDING_PASSES_COPIED] = "passes_copied",
     [DIALARC_FINDING_WINDOW_TOO_NARROW] = "window_too_narrow",
+    [DIALARC_FINDING_DIAL_NOT_PRELOADED] = "dial_not_preloaded",
+    [DIALARC_FINDING_DIAL_AT_STOP] = "dial_at_stop",
+    [DIALARC_FINDING_CAM_NOT_CONFIRMED] = "cam_not_confirmed",
 };
 
 static const char *const texts[DIALARC_FINDING_COUNT] = {
@@ -40,9 +43,8 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "There are too few readings to know the setting. Take at least ten between the "
         "minimum and TDC.",
     [DIALARC_FINDING_DIAL_OFF_SPINDLE] =
-        "Several readings stand at one value and then leave it abruptly: the dial has "
-        "lost the plunger or reached its stop. Give it 1 to 2 mm of preload and sweep "
-        "again.",
+        "The lowest readings stand at one value and then leave it abruptly: the dial has "
+        "lost the plunger there. Give it 1 to 2 mm of preload and sweep again.",
     [DIALARC_FINDING_WHOLE_TURN_MISREAD] = "Some readings are out by a whole turn of the "
                                            "needle. They were taken as misread; "
                                            "watch the small hand.",
@@ -106,6 +108,17 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "further reading can decide it, even were TDC known exactly. A better dial, one "
         "with a calibration, or a cam known more exactly could; first look the window up "
         "again.",
+    [DIALARC_FINDING_DIAL_NOT_PRELOADED] =
+        "The lowest readings could be those of a dial that no longer touches the plunger; "
+        "the uncertainty allows for it. Make sure of 1 to 2 mm of preload, and take more "
+        "readings where the needle begins to rise.",
+    [DIALARC_FINDING_DIAL_AT_STOP] =
+        "The highest readings stand at one value, as those of a dial at its stop do. Set "
+        "the dial so that it has travel left at full lift, and sweep again.",
+    [DIALARC_FINDING_CAM_NOT_CONFIRMED] =
+        "The readings are too few to tell the cam's law given in the setup from others, "
+        "which say something else; the uncertainty allows for it. Take more readings, "
+        "over the whole rise.",
 };
 
 static bool known(dialarc_finding finding)

@@ -28,6 +28,8 @@ typedef struct darc_estimate {
     double rise_mm[DIALARC_RISE_INTERVALS + 1];
     dialarc_law law;
     double law_probability;
+    double log_evidence; /* of cams tried on one record they differ by what speaks for
+                            each */
     bool converged;
 } darc_estimate;
 

@@ -79,7 +79,7 @@ void darc_fit_add_row(darc_fit *fit, const double *by, double g, double w)
                     fit->pull);
 }
 
-bool darc_fit_factorise(darc_fit *fit, double *log_det)
+bool darc_fit_factorise(const darc_fit *fit, double *log_det)
 {
     return darc_cholesky(fit->model.n_param, DARC_MAX_PARAM, **fit->at.normal,
                          fit->prior.weight, **fit->at.factor, log_det);
@@ -88,6 +88,24 @@ bool darc_fit_factorise(darc_fit *fit, double *log_det)
 void darc_fit_backsolve(const darc_fit *fit, double *v)
 {
     darc_cholesky_solve(fit->model.n_param, DARC_MAX_PARAM, **fit->at.factor, v);
+}
+
+double darc_fit_evidence(const darc_fit *fit, double log_likelihood, double *step)
+{
+    double pull[DARC_MAX_PARAM], log_det, cost = 0.0, gain = 0.0, prior_log_det = 0.0;
+    if (!darc_fit_factorise(fit, &log_det))
+        return -INFINITY;
+    for (int k = 0; k < fit->model.n_param; k++) {
+        double away = fit->prior.mean[k] - fit->param[k], w = fit->prior.weight[k];
+        pull[k] = step[k] = fit->pull[k] + w * away;
+        cost += w * away * away;
+        if (w > 0.0)
+            prior_log_det += log(w);
+    }
+    darc_fit_backsolve(fit, step);
+    for (int k = 0; k < fit->model.n_param; k++)
+        gain += pull[k] * step[k];
+    return log_likelihood - 0.5 * cost + 0.5 * gain + 0.5 * (prior_log_det - log_det);
 }
 
 double darc_fit_variance(const darc_fit *fit, const double *gradient)

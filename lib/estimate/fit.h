@@ -70,10 +70,16 @@ void darc_fit_add_row(darc_fit *fit, const double *by, double g, double w);
 
 /* Factorises the normal equations with the prior; the logarithm of the determinant goes
  * to *log_det unless it is NULL. False when they are singular. */
-bool darc_fit_factorise(darc_fit *fit, double *log_det);
+bool darc_fit_factorise(const darc_fit *fit, double *log_det);
 
 /* Solves (normal + prior) x = v with the present factor, in place. */
 void darc_fit_backsolve(const darc_fit *fit, double *v);
+
+/* Logarithm of the evidence for the prior now set, by Laplace's approximation about the
+ * fit's parameters, where the readings have this log likelihood: up to the constant that
+ * belongs to parameters without a prior. The step to the solution goes to `step`, the
+ * factor stays in the fit. -INFINITY when singular. */
+double darc_fit_evidence(const darc_fit *fit, double log_likelihood, double *step);
 
 /* Variance of a quantity with this gradient, by the present factor. */
 double darc_fit_variance(const darc_fit *fit, const double *gradient);

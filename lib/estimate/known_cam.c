@@ -53,7 +53,7 @@ static void split_variance(const darc_fit *fit, const double *lift_gradient,
 
 static void tell(const darc_fit *fit, const darc_given_cam *cam, darc_estimate *e)
 {
-    double gradient[DARC_ASKED][DARC_MAX_PARAM];
+    double gradient[DARC_ASKED][DARC_MAX_PARAM], step[DARC_MAX_PARAM];
     darc_fit_ask(fit, e->mean, gradient);
     for (int k = 0; k < DARC_ASKED; k++)
         e->var[k] = darc_fit_variance(fit, gradient[k]);
@@ -66,6 +66,7 @@ static void tell(const darc_fit *fit, const darc_given_cam *cam, darc_estimate *
         e->rise_mm[k] = lift.mm;
     }
     e->law_probability = 1.0;
+    e->log_evidence = darc_fit_evidence(fit, fit->log_likelihood, step);
     e->converged = fit->converged;
 }
 

@@ -34,6 +34,7 @@ void darc_learned_average(const darc_learned *learned, darc_estimate *e)
         e->mean[q] /= sum;
         e->var[q] = fmax(e->var[q] / sum - e->mean[q] * e->mean[q], 0.0);
     }
+    e->log_evidence = top + log(sum);
     e->var_readings /= sum;
     e->var_hysteresis /= sum;
     e->var_dial /= sum;
@@ -42,6 +43,17 @@ void darc_learned_average(const darc_learned *learned, darc_estimate *e)
     e->var_cam = fmax(e->var[DARC_ASK_LIFT] - e->var_readings - e->var_hysteresis -
                           e->var_dial - e->var_wheel,
                       0.0);
+}
+
+void darc_learned_take(const darc_learned *learned, darc_model *model, double *param)
+{
+    const darc_hypothesis *best = learned->hypothesis;
+    for (int k = 1; k < learned->count; k++)
+        if (learned->hypothesis[k].log_evidence > best->log_evidence)
+            best = &learned->hypothesis[k];
+    model->rise_law = model->fall_law = best->law;
+    model->blend = best->blend;
+    memcpy(param, best->param, (size_t)model->n_param * sizeof *param);
 }
 
 void darc_learned_lifts(const darc_learned *learned, double step_deg, int n,

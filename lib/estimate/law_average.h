@@ -31,6 +31,10 @@ typedef struct darc_learned {
  * evidence. */
 void darc_learned_average(const darc_learned *learned, darc_estimate *estimate);
 
+/* Makes a model, laid out like that of the hypotheses, and its parameters those of the
+ * likeliest one. */
+void darc_learned_take(const darc_learned *learned, darc_model *model, double *param);
+
 /* Lifts at n pump angles, `step_deg` apart, from the mean foot on: averaged over the
  * hypotheses at equal crank angles. */
 void darc_learned_lifts(const darc_learned *learned, double step_deg, int n,

@@ -9,16 +9,9 @@
 #include "estimate/slack_start.h"
 #include "numeric/cholesky.h"
 
-typedef struct candidate {
-    dialarc_law law;
-    double blend;
-    double log_prior;
-} candidate;
-
 /* The seven laws, and the constant rate with other blends, each of which counts half. */
-#define CANDIDATES      DARC_HYPOTHESES
 #define BLEND_LOG_PRIOR (-0.7)
-static const candidate candidates[CANDIDATES] = {
+const darc_candidate darc_candidates[DARC_CANDIDATES] = {
     {DIALARC_LAW_MODIFIED_SINE, DARC_DEFAULT_BLEND, 0.0},
     {DIALARC_LAW_HARMONIC, DARC_DEFAULT_BLEND, 0.0},
     {DIALARC_LAW_POLY345, DARC_DEFAULT_BLEND, 0.0},
@@ -119,7 +112,7 @@ static double settle(const darc_fit *look, const darc_record *record, double riv
 
 /* Free terms that bend a law into the one on which the readings were looked at:
  * least squares on an even grid, so that every hypothesis starts from the same curve. */
-static void start_terms(const darc_fit *look, const candidate *c, darc_fit *fit)
+static void start_terms(const darc_fit *look, const darc_candidate *c, darc_fit *fit)
 {
     double gram[DARC_SHAPE_TERMS][DARC_SHAPE_TERMS] = {{0.0}};
     double factor[DARC_SHAPE_TERMS][DARC_SHAPE_TERMS], ridge[DARC_SHAPE_TERMS];
@@ -168,8 +161,8 @@ static void try_laws(const darc_fit *look, const darc_record *record, darc_fit *
                      darc_learned *learned)
 {
     double rival = -INFINITY;
-    for (int k = 0; k < CANDIDATES; k++) {
-        const candidate *c = &candidates[k];
+    for (int k = 0; k < DARC_CANDIDATES; k++) {
+        const darc_candidate *c = &darc_candidates[k];
         darc_hypothesis *x = &learned->hypothesis[learned->count];
         darc_fit_follow(trial, look);
         trial->model.rise_law = trial->model.fall_law = x->law = c->law;
@@ -199,6 +192,7 @@ void darc_fit_learn(darc_fit *fit, darc_fit *spare, const darc_problem *problem,
     if (learned->count == 0)
         return;
     darc_learned_average(learned, estimate);
+    estimate->log_evidence += fit->log_likelihood; /* about which the rest is counted */
     learned->foot_deg = estimate->mean[DARC_ASK_FOOT];
     darc_learned_lifts(learned, estimate->mean[DARC_ASK_RISE] / DIALARC_RISE_INTERVALS,
                        DIALARC_RISE_INTERVALS + 1, estimate->rise_mm);

@@ -14,6 +14,16 @@
 
 #include "estimate/fit.h"
 
+/* A law that a cam may follow, and what speaks for it before any reading. */
+typedef struct darc_candidate {
+    dialarc_law law;
+    double blend;
+    double log_prior;
+} darc_candidate;
+
+#define DARC_CANDIDATES DARC_HYPOTHESES
+extern const darc_candidate darc_candidates[DARC_CANDIDATES];
+
 /* Learns the cam of a problem: leaves the flexible fit in `fit`, the hypotheses in
  * fit->at.learned, and says what their average gives; an estimate that is cleared when
  * there is none. `spare` is a fit whose arrays may be used. */

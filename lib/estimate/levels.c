@@ -26,33 +26,11 @@ void darc_levels_set(darc_fit *fit, double total_mm, darc_levels levels)
     darc_prior_terms(fit, total_mm, level_share[levels.rise], level_share[levels.fall]);
 }
 
-/* Log evidence of the pair now set in the prior; the step to its solution goes to `step`,
- * the factor stays in the fit. -INFINITY when singular. */
-static double evidence(darc_fit *fit, double log_likelihood, double *step)
-{
-    int m = fit->model.n_param;
-    double log_det, cost = 0.0, gain = 0.0, prior_log_det = 0.0;
-    double pull[DARC_MAX_PARAM];
-    if (!darc_fit_factorise(fit, &log_det))
-        return -INFINITY;
-    for (int k = 0; k < m; k++) {
-        double away = fit->prior.mean[k] - fit->param[k], w = fit->prior.weight[k];
-        pull[k] = step[k] = fit->pull[k] + w * away;
-        cost += w * away * away;
-        if (w > 0.0)
-            prior_log_det += log(w);
-    }
-    darc_fit_backsolve(fit, step);
-    for (int k = 0; k < m; k++)
-        gain += pull[k] * step[k];
-    return log_likelihood - 0.5 * cost + 0.5 * gain + 0.5 * (prior_log_det - log_det);
-}
-
 static double weigh_pair(darc_fit *fit, double log_likelihood, double total_mm,
                          darc_levels pair, double *step)
 {
     darc_levels_set(fit, total_mm, pair);
-    return evidence(fit, log_likelihood, step) + level_log_prior[pair.rise] +
+    return darc_fit_evidence(fit, log_likelihood, step) + level_log_prior[pair.rise] +
            level_log_prior[pair.fall];
 }
 
@@ -136,7 +114,7 @@ bool darc_levels_average(darc_fit *fit, double log_likelihood, double total_mm,
         if (!(w > LEAST_LEVEL_WEIGHT))
             continue;
         darc_levels_set(fit, total_mm, (darc_levels){j / LEVEL_COUNT, j % LEVEL_COUNT});
-        evidence(fit, log_likelihood, step);
+        darc_fit_evidence(fit, log_likelihood, step);
         add_pair(fit, value, gradient, step, w, x);
         sum += w;
     }

@@ -6,11 +6,12 @@
 #include "core/finding.h"
 #include "estimate/solve.h"
 #include "review/approach.h"
+#include "review/contact.h"
 #include "review/copied.h"
+#include "review/doubt.h"
 #include "review/goodness.h"
 #include "review/lengths.h"
 #include "review/lobe_mismatch.h"
-#include "review/lost_contact.h"
 #include "review/row_order.h"
 #include "review/zero_drift.h"
 
@@ -22,16 +23,18 @@
 #define HOPELESS         6.0 /* times the scatter stated */
 #define GROWTHS          6
 #define WHOLE_TURN_SDS   6.0
-#define BETTER_LOG       20.0 /* gain in log likelihood that proves another cam */
-#define LEFT_SHARE       0.4  /* of the misfit that it may leave */
-#define HOPELESS_SDS     7.0  /* correlation between neighbours at which to give up ... */
-#define ALTERNATE_SDS    4.0  /* ... when neighbours err in opposite senses */
+#define BETTER_LOG       20.0   /* gain in log likelihood that proves another cam */
+#define LEFT_SHARE       0.4    /* of the misfit that it may leave */
+#define LOG_OTHER_CAM    (-3.0) /* of the probability that a stated cam is another, 5 % */
+#define HOPELESS_SDS     7.0 /* correlation between neighbours at which to give up ... */
+#define ALTERNATE_SDS    4.0 /* ... when neighbours err in opposite senses */
 
 /* A fit and what was seen of it. */
 typedef struct attempt {
     darc_estimate estimate;
     darc_goodness stated, grown; /* by the errors stated, and by those seen */
     double factor;               /* of those seen over those stated */
+    darc_reported by_stated, by_grown;
 } attempt;
 
 /* Whether a learned cam explains what a given one does not. */
@@ -47,18 +50,17 @@ static bool explains(const darc_goodness *learned, const darc_goodness *given)
 
 /* Fits again with errors as large as those seen, so that the readings are weighed and
  * rejected by them. */
-static void grow_errors(const darc_problem *problem, bool learn, darc_fit *fit,
-                        darc_fit *spare, attempt *a)
+static void grow_errors(bool learn, darc_fit *fit, darc_fit *spare, attempt *a)
 {
-    darc_problem grown = *problem;
-    darc_noise *noise = &grown.noise;
+    darc_problem *problem = &a->by_grown.problem;
+    darc_noise *noise = &problem->noise;
     double rounding = noise->step_mm * noise->step_mm / 12.0;
     for (int k = 0; k < GROWTHS && a->grown.excess; k++) {
         double by = a->grown.scatter, full = darc_reading_sd(noise) * by;
         a->factor *= by;
         noise->angle_sd_deg *= by;
         noise->dial_sd_mm = sqrt(full * full - rounding);
-        darc_fit_solve(fit, spare, &grown, learn, &a->estimate);
+        darc_fit_solve(fit, spare, problem, learn, &a->estimate);
         a->grown = darc_goodness_of(fit, &problem->record);
     }
 }
@@ -69,40 +71,51 @@ static void attempt_fit(const darc_problem *problem, bool learn, darc_fit *fit,
     darc_fit_solve(fit, spare, problem, learn, &a->estimate);
     a->stated = a->grown = darc_goodness_of(fit, &problem->record);
     a->factor = 1.0;
-    grow_errors(problem, learn, fit, spare, a);
+    a->by_stated = a->by_grown = (darc_reported){*problem, a->estimate.log_evidence};
+    grow_errors(learn, fit, spare, a);
+    a->by_grown.log_evidence = a->estimate.log_evidence;
 }
 
-/* A dial off its plunger: shown by the given cam when it fits all but the readings in
- * which the dial stood still, or else by a learned one. */
-static bool check_still_dial(const darc_problem *problem, darc_memory *m,
-                             dialarc_timing *t)
+/* What else could explain the readings. */
+static void raise_doubts(const attempt *a, bool learned, darc_memory *m, darc_doubts *d)
 {
-    darc_contact contact = darc_contact_look(problem, false, m);
-    if (!contact.good)
-        contact = darc_contact_look(problem, true, m);
-    return darc_check_contact(&contact, t);
+    const darc_reported *grown = a->factor > 1.0 ? &a->by_grown : &a->by_stated;
+    darc_doubts_raise(&a->by_stated, grown, learned, m, d);
 }
 
-/* Why a given cam does not fit. A dial that was moved or that was off the plunger is no
- * fault of the cam's; else the cam gives way to a learned one that explains what it does
- * not. */
-static void check_given_cam(const darc_problem *problem, darc_memory *m, attempt *given,
-                            dialarc_timing *t)
+/* A given cam that does not fit gives way to a learned one that explains what it does
+ * not, and does so better than a dial that stood off: unless the dial was moved, which is
+ * no fault of the cam's. Returns whether it does. */
+static bool check_given_cam(const darc_problem *problem, const darc_doubts *d,
+                            darc_memory *m, attempt *given, dialarc_timing *t)
 {
     attempt learned;
     if (darc_estimate_is_sensible(&given->estimate))
         darc_check_zero_drift(problem, &m->fit, &given->estimate, m->sample_mm, t);
-    if (dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT) ||
-        check_still_dial(problem, m, t))
-        return;
+    if (dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT))
+        return false;
     attempt_fit(problem, true, &m->other, &m->trial, &learned);
-    if (!explains(&learned.stated, &given->stated))
-        return;
+    if (!explains(&learned.stated, &given->stated) ||
+        learned.by_stated.log_evidence + LOG_OTHER_CAM <
+            given->by_stated.log_evidence + darc_contact_log_odds(d))
+        return false;
     *given = learned;
     darc_fit_swap(&m->fit, &m->other);
     t->cam_learned = 1;
     darc_findings_add(&t->findings, DIALARC_FINDING_CAM_MISMATCH,
                       DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
+    return true;
+}
+
+/* Another number of lobes has to explain the readings better than a dial that stood off
+ * does, too. */
+static void check_number_of_lobes(const darc_problem *problem, const attempt *a,
+                                  const darc_doubts *d, darc_memory *m, dialarc_timing *t)
+{
+    darc_goodness best = a->stated;
+    best.log_likelihood += fmax(darc_contact_log_odds(d), 0.0);
+    if (darc_is_systematic(&a->grown))
+        darc_check_lobes(problem, &best, &m->other, m->sample_mm, t);
 }
 
 static size_t first_row(size_t so_far, size_t row)
@@ -171,18 +184,18 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
                          darc_estimate *estimate, dialarc_timing *t)
 {
     attempt a;
+    darc_doubts d;
     t->cam_learned = !problem->cam.given;
-    if (t->cam_learned) {
-        darc_contact contact = darc_contact_look(problem, true, m);
-        darc_check_contact(&contact, t);
-    }
     attempt_fit(problem, t->cam_learned, &m->fit, &m->trial, &a);
+    raise_doubts(&a, t->cam_learned, m, &d);
     if (!t->cam_learned &&
-        (darc_is_systematic(&a.grown) || darc_is_systematic(&a.stated)))
-        check_given_cam(problem, m, &a, t);
-    if (darc_is_systematic(&a.grown) &&
-        !dialarc_findings_has(&t->findings, DIALARC_FINDING_DIAL_OFF_SPINDLE))
-        darc_check_lobes(problem, &a.stated, &m->other, m->sample_mm, t);
+        (darc_is_systematic(&a.grown) || darc_is_systematic(&a.stated)) &&
+        check_given_cam(problem, &d, m, &a, t))
+        raise_doubts(&a, true, m, &d);
+    check_number_of_lobes(problem, &a, &d, m, t);
+    bool lobes = dialarc_findings_has(&t->findings, DIALARC_FINDING_LOBE_COUNT_MISMATCH);
+    if (!lobes && !darc_check_contact(&d, t))
+        darc_check_doubts(&d, &a.estimate, t);
     t->scatter = a.factor * a.grown.scatter;
     check_rejected(problem, &m->fit, t);
     check_contradictions(&a, t);

@@ -25,7 +25,7 @@ UNCOMPILED = "the compiler"
 
 FIT = (
     "estimate gauss_newton reading_weight path_values path assess assess_budget assess_jumps "
-    "lobes review_record review_path review_readings lost_contact assess_timing learned_cam "
+    "lobes review_record review_path review_readings contact assess_timing learned_cam "
     "reuse assess_moves review_cam levels oracle property assess_accuracy review_alarms"
 )
 LOBES = "turn_fit turn_path lobes lobes_refused lobes_pumps"
@@ -79,7 +79,7 @@ FILES = {
     "goodness": (3, FIT),
     "review": (4, FIT),
     "approach": (4, FIT),
-    "lost_contact": (3, FIT),
+    "contact": (3, FIT),
     "learned_cam": (2, "learned_cam reuse"),
     "turn_path": (3, LOBES),
     "turn_fit": (3, LOBES),

@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A dial that has lost the plunger stands still, at a reading above the true minimum, and
+ * looks just like a base dwell; one that has reached its stop looks like a top dwell.
+ * What tells them apart is the way in and out: a cam leaves its dwell with zero slope. So
+ * the readings in which the dial stood still are left out of a copy of the record, the
+ * others are asked where the plunger went meanwhile, and the answer is weighed against
+ * the one in which the dial never stood off.
+ */
+#ifndef DARC_CONTACT_H
+#define DARC_CONTACT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "estimate/memory.h"
+
+/* At which end of its readings a dial is thought not to have followed the plunger. */
+typedef enum darc_end {
+    DARC_END_LOW,  /* it had not enough preload */
+    DARC_END_HIGH, /* it was at its stop */
+    DARC_ENDS
+} darc_end;
+
+/* What the other readings say of those in which the dial stood still at one end. */
+typedef struct darc_contact {
+    bool found;       /* there are such readings, and enough others that are fitted */
+    bool good;        /* the others are fitted well */
+    size_t row;       /* the first of them */
+    double beyond_mm; /* how far beyond them the plunger went ... */
+    double sd_mm;     /* ... and how surely */
+    darc_estimate estimate; /* by the others; its evidence is that of all readings */
+} darc_contact;
+
+/* Looks for such readings and fits the record without them, by the given cam or by one
+ * learned from it. Uses the copy, both fits beside the first, and the sample. */
+darc_contact darc_contact_look(const darc_problem *problem, darc_end end, bool learn,
+                               darc_memory *memory);
+
+#endif

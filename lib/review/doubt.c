@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "review/doubt.h"
+
+#include <math.h>
+
+#include "core/finding.h"
+
+#define LIKELY   0.5  /* probability from which on the dial is taken to have stood off */
+#define UNLIKELY 0.02 /* below this a stated law is taken to be another one */
+#define MUCH     1.5  /* times the uncertainty that there would be without the doubt */
+
+/* How likely it is before any reading that a dial does not follow. Common practice, no
+ * source: preload is forgotten more often than travel. */
+static const double prior[DARC_ENDS] = {[DARC_END_LOW] = 0.04, [DARC_END_HIGH] = 0.01};
+
+/* With the errors stated when these explain the readings so, for then those seen by the
+ * reported fit come of its being wrong. */
+static darc_rival stand_off(const darc_reported *stated, const darc_reported *grown,
+                            darc_end end, bool learned, darc_memory *m, size_t *row)
+{
+    const darc_reported *than = stated;
+    darc_contact c = darc_contact_look(&stated->problem, end, learned, m);
+    if (c.found && !c.good && grown != stated) {
+        than = grown;
+        c = darc_contact_look(&grown->problem, end, learned, m);
+    }
+    *row = c.row;
+    if (!c.found)
+        return (darc_rival){0.0, 0.0, -INFINITY};
+    return (darc_rival){c.estimate.mean[DARC_ASK_LIFT], c.estimate.var[DARC_ASK_LIFT],
+                        log(prior[end]) + c.estimate.log_evidence - than->log_evidence};
+}
+
+void darc_doubts_raise(const darc_reported *stated, const darc_reported *grown,
+                       bool learned, darc_memory *m, darc_doubts *d)
+{
+    const darc_given_cam *cam = &stated->problem.cam;
+    for (d->n = 0; d->n < DARC_ENDS; d->n++)
+        d->rival[d->n] =
+            stand_off(stated, grown, (darc_end)d->n, learned, m, &d->row[d->n]);
+    if (!learned && !cam->table && cam->sd_mm > 0.0)
+        d->n += darc_other_laws(&m->fit, grown->log_evidence, &stated->problem.record,
+                                &m->trial, &d->rival[d->n]);
+    d->left = darc_rivals_weigh(d->rival, d->n, d->probability);
+}
+
+double darc_contact_log_odds(const darc_doubts *d)
+{
+    return fmax(d->rival[DARC_END_LOW].log_odds, d->rival[DARC_END_HIGH].log_odds);
+}
+
+bool darc_check_contact(const darc_doubts *d, dialarc_timing *t)
+{
+    static const dialarc_finding code[DARC_ENDS] = {
+        [DARC_END_LOW] = DIALARC_FINDING_DIAL_OFF_SPINDLE,
+        [DARC_END_HIGH] = DIALARC_FINDING_DIAL_AT_STOP};
+    bool lost = false;
+    for (int end = 0; end < DARC_ENDS; end++) {
+        if (!(d->probability[end] > LIKELY))
+            continue;
+        lost = true;
+        darc_findings_add(&t->findings, code[end], DIALARC_SEVERITY_STOP, d->row[end]);
+    }
+    return lost;
+}
+
+/* What adds most to the variance: an end of the dial, or DARC_ENDS for a law. */
+static int greatest(const darc_doubts *d, double lift_mm)
+{
+    double part[DARC_ENDS + 1] = {0.0};
+    int most = 0;
+    for (int k = 0; k < d->n; k++) {
+        double away = d->rival[k].lift_mm - lift_mm;
+        part[k < DARC_ENDS ? k : DARC_ENDS] +=
+            d->probability[k] * (d->rival[k].var + away * away);
+    }
+    for (int k = 1; k <= DARC_ENDS; k++)
+        most = part[k] > part[most] ? k : most;
+    return most;
+}
+
+void darc_check_doubts(const darc_doubts *d, darc_estimate *e, dialarc_timing *t)
+{
+    static const dialarc_finding code[DARC_ENDS + 1] = {
+        [DARC_END_LOW] = DIALARC_FINDING_DIAL_NOT_PRELOADED,
+        [DARC_END_HIGH] = DIALARC_FINDING_DIAL_AT_STOP,
+        [DARC_ENDS] = DIALARC_FINDING_CAM_NOT_CONFIRMED};
+    double lift = e->mean[DARC_ASK_LIFT], var = e->var[DARC_ASK_LIFT];
+    darc_estimate_mix(e, d->rival, d->probability, d->n);
+    double away = e->mean[DARC_ASK_LIFT] - lift;
+    int most = greatest(d, lift);
+    if (most == DARC_ENDS && d->left < UNLIKELY)
+        darc_findings_add(&t->findings, DIALARC_FINDING_CAM_MISMATCH,
+                          DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
+    else if (e->var[DARC_ASK_LIFT] + away * away > MUCH * MUCH * var)
+        darc_findings_add(&t->findings, code[most], DIALARC_SEVERITY_CAUTION,
+                          most < DARC_ENDS ? d->row[most] : DIALARC_NO_ROW);
+}

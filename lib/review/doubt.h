@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What else could explain a record than the fit that is reported: a dial that did not
+ * follow the plunger, or another law than the one that is stated. Each is weighed by its
+ * evidence. What is more likely than what is reported stops the verdict; what cannot be
+ * ruled out widens the uncertainty, and is told where it widens it much.
+ */
+#ifndef DARC_DOUBT_H
+#define DARC_DOUBT_H
+
+#include <stdbool.h>
+
+#include <dialarc/timing.h>
+
+#include "estimate/memory.h"
+#include "estimate/mixture.h"
+#include "estimate/other_laws.h"
+#include "review/contact.h"
+
+/* A fit that is to be reported, with the log evidence of its estimate. */
+typedef struct darc_reported {
+    darc_problem problem;
+    double log_evidence;
+} darc_reported;
+
+#define DARC_DOUBTS (DARC_ENDS + DARC_CANDIDATES)
+
+typedef struct darc_doubts {
+    int n;
+    darc_rival rival[DARC_DOUBTS]; /* one for each end of the dial, then the laws */
+    double probability[DARC_DOUBTS];
+    double left;           /* probability of what is reported */
+    size_t row[DARC_ENDS]; /* first reading at which the dial stood still */
+} darc_doubts;
+
+/* Weighs all of them against the fit in memory->fit: with the errors stated where they
+ * explain the readings so, else with those that the fit has grown. Uses the rest of the
+ * memory. */
+void darc_doubts_raise(const darc_reported *stated, const darc_reported *grown,
+                       bool learned, darc_memory *memory, darc_doubts *doubts);
+
+/* Log odds that the dial stood off, at whichever end is likelier, against what is
+ * reported. */
+double darc_contact_log_odds(const darc_doubts *doubts);
+
+/* Adds the finding when the dial, in all likelihood, did not follow the plunger; returns
+ * whether it was so. */
+bool darc_check_contact(const darc_doubts *doubts, dialarc_timing *timing);
+
+/* Makes the estimate of the lift that of the mixture with what is doubted, and adds the
+ * finding about what widens it much. */
+void darc_check_doubts(const darc_doubts *doubts, darc_estimate *estimate,
+                       dialarc_timing *timing);
+
+#endif

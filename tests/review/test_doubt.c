@@ -1,0 +1,160 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What is doubted, and what is said of it: thresholds from either side, and sweeps of a
+ * dozen readings by a dial without preload, at its stop, and of a cam of another law.
+ */
+#include <math.h>
+
+#include "estimate/timing.h"
+#include "kit/check_main.h"
+#include "kit/review_kit.h"
+#include "review/doubt.h"
+
+#define SWEEPS 60
+#define LIFT   0.9
+
+/* One explanation of this probability, which gives a lift that is off by so much. */
+static void one_doubt(int which, double probability, double off_mm, darc_doubts *d,
+                      darc_estimate *e, dialarc_timing *t)
+{
+    *d = (darc_doubts){.n = DARC_ENDS + 1, .left = 1.0 - probability, .row = {3, 7}};
+    for (int k = 0; k < d->n; k++)
+        d->rival[k] = (darc_rival){LIFT, 1e-4, -INFINITY};
+    d->rival[which].lift_mm += off_mm;
+    d->probability[which] = probability;
+    *e = (darc_estimate){.log_evidence = 0.0};
+    e->mean[DARC_ASK_LIFT] = LIFT;
+    e->var[DARC_ASK_LIFT] = 1e-4;
+    darc_timing_clear(t);
+}
+
+START_TEST(more_likely_than_not_stops)
+{
+    static const dialarc_finding code[] = {DIALARC_FINDING_DIAL_OFF_SPINDLE,
+                                           DIALARC_FINDING_DIAL_AT_STOP};
+    darc_doubts d;
+    darc_estimate e;
+    dialarc_timing t;
+    for (int end = 0; end < DARC_ENDS; end++) {
+        one_doubt(end, 0.49, 0.1, &d, &e, &t);
+        ck_assert(!darc_check_contact(&d, &t));
+        ck_assert_uint_eq(t.findings.present, 0);
+        one_doubt(end, 0.51, 0.1, &d, &e, &t);
+        ck_assert(darc_check_contact(&d, &t));
+        ck_assert(dialarc_findings_has(&t.findings, code[end]));
+        ck_assert_int_eq(t.findings.severity[code[end]], DIALARC_SEVERITY_STOP);
+        ck_assert_uint_eq(t.findings.row[code[end]], end ? 7 : 3);
+    }
+}
+END_TEST
+
+/* The variance about what was reported before grows from 1e-4 by p off^2, and 1.5 times
+ * the uncertainty is 2.25 times the variance: at 0.05 mm off p = 0.05. */
+START_TEST(what_widens_much_is_told)
+{
+    static const dialarc_finding code[] = {DIALARC_FINDING_DIAL_NOT_PRELOADED,
+                                           DIALARC_FINDING_DIAL_AT_STOP,
+                                           DIALARC_FINDING_CAM_NOT_CONFIRMED};
+    darc_doubts d;
+    darc_estimate e;
+    dialarc_timing t;
+    for (int which = 0; which <= DARC_ENDS; which++) {
+        one_doubt(which, 0.049, 0.05, &d, &e, &t);
+        darc_check_doubts(&d, &e, &t);
+        ck_assert_uint_eq(t.findings.present, 0);
+        ck_assert_double_gt(e.var[DARC_ASK_LIFT], 2e-4);
+        one_doubt(which, 0.051, 0.05, &d, &e, &t);
+        darc_check_doubts(&d, &e, &t);
+        ck_assert_uint_eq(t.findings.present, UINT32_C(1) << code[which]);
+        ck_assert_int_eq(t.findings.severity[code[which]], DIALARC_SEVERITY_CAUTION);
+    }
+}
+END_TEST
+
+START_TEST(a_law_that_is_all_but_ruled_out)
+{
+    darc_doubts d;
+    darc_estimate e;
+    dialarc_timing t;
+    one_doubt(DARC_ENDS, 0.975, 0.05, &d, &e, &t);
+    darc_check_doubts(&d, &e, &t);
+    ck_assert(dialarc_findings_has(&t.findings, DIALARC_FINDING_CAM_NOT_CONFIRMED));
+    one_doubt(DARC_ENDS, 0.985, 0.05, &d, &e, &t);
+    darc_check_doubts(&d, &e, &t);
+    ck_assert(dialarc_findings_has(&t.findings, DIALARC_FINDING_CAM_MISMATCH));
+    ck_assert_double_eq_tol(e.mean[DARC_ASK_LIFT], LIFT + 0.985 * 0.05, 1e-12);
+}
+END_TEST
+
+typedef enum slip { NONE, NO_PRELOAD, AT_STOP, OTHER_LAW } slip;
+
+/* So many of a hundred short sweeps end with somebody told, or with an uncertainty that
+ * covers the error. */
+static int told_or_covered(slip what)
+{
+    static sim_sweep s;
+    sim_random r;
+    int good = 0, n = kit_count(SWEEPS);
+    dialarc_workspace *w = dialarc_workspace_new();
+    sim_seed(&r, 930);
+    for (int k = 0; k < n; k++) {
+        sim_job job = kit_job(&r);
+        dialarc_timing t;
+        dialarc_decision d;
+        job.two_way = 0;
+        job.start_deg = job.foot_crank_deg - 14.0;
+        job.end_deg = sim_uniform(&r, 5.0, 12.0);
+        job.step_deg = (job.end_deg - job.start_deg) / 13.0;
+        job.off_mm = what == NO_PRELOAD ? 0.1 : 0.0;
+        job.faults.stop_mm = what == AT_STOP ? 0.6 : 0.0;
+        sim_run(&job, &r, &s);
+        dialarc_setup setup = kit_setup(&job, 1);
+        setup.cam_sd_mm = setup.rise_sd_deg = DIALARC_UNKNOWN;
+        if (what == OTHER_LAW)
+            setup.cam_law = setup.cam_law == DIALARC_LAW_HARMONIC ? DIALARC_LAW_CYCLOIDAL
+                                                                  : DIALARC_LAW_HARMONIC;
+        dialarc_sweep given = kit_sweep(&s);
+        ck_assert_int_ge(dialarc_assess(w, &setup, &given, NULL, &t, &d), 0);
+        int worst = -1;
+        for (int f = 0; f < DIALARC_FINDING_COUNT; f++)
+            if (dialarc_findings_has(&t.findings, (dialarc_finding)f) &&
+                (int)t.findings.severity[f] > worst)
+                worst = (int)t.findings.severity[f];
+        if (what == NONE)
+            good += worst <= (int)DIALARC_SEVERITY_NOTE &&
+                    fabs(t.lift_mm - s.lift_tdc_mm) <= t.lift_u_mm;
+        else
+            good += worst > (int)DIALARC_SEVERITY_NOTE ||
+                    fabs(t.lift_mm - s.lift_tdc_mm) <= t.lift_u_mm;
+    }
+    dialarc_workspace_free(w);
+    return 100 * good / n;
+}
+
+START_TEST(a_careless_hand_is_told)
+{
+    ck_assert_int_ge(told_or_covered(NO_PRELOAD), 95);
+    ck_assert_int_ge(told_or_covered(AT_STOP), 95);
+    ck_assert_int_ge(told_or_covered(OTHER_LAW), 93);
+}
+END_TEST
+
+START_TEST(a_careful_one_is_left_alone)
+{
+    ck_assert_int_ge(told_or_covered(NONE), 90);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *s = suite_create("doubt");
+    TCase *c = tcase_create("doubt");
+    tcase_set_timeout(c, 120);
+    tcase_add_test(c, more_likely_than_not_stops);
+    tcase_add_test(c, what_widens_much_is_told);
+    tcase_add_test(c, a_law_that_is_all_but_ruled_out);
+    tcase_add_test(c, a_careless_hand_is_told);
+    tcase_add_test(c, a_careful_one_is_left_alone);
+    suite_add_tcase(s, c);
+    return darc_run(s);
+}
