@@ -31,6 +31,15 @@ static darc_rival stand_off(const darc_reported *stated, const darc_reported *gr
                         log(prior[end]) + c.estimate.log_evidence - than->log_evidence};
 }
 
+void darc_doubts_clear(darc_doubts *d)
+{
+    *d = (darc_doubts){.n = DARC_ENDS, .left = 1.0};
+    for (int k = 0; k < DARC_ENDS; k++) {
+        d->rival[k] = (darc_rival){0.0, 0.0, -INFINITY};
+        d->row[k] = DIALARC_NO_ROW;
+    }
+}
+
 void darc_doubts_raise(const darc_reported *stated, const darc_reported *grown,
                        bool learned, darc_memory *m, darc_doubts *d)
 {
@@ -85,6 +94,8 @@ void darc_check_doubts(const darc_doubts *d, darc_estimate *e, dialarc_timing *t
         [DARC_END_LOW] = DIALARC_FINDING_DIAL_NOT_PRELOADED,
         [DARC_END_HIGH] = DIALARC_FINDING_DIAL_AT_STOP,
         [DARC_ENDS] = DIALARC_FINDING_CAM_NOT_CONFIRMED};
+    if (!(d->left < 1.0))
+        return;
     double lift = e->mean[DARC_ASK_LIFT], var = e->var[DARC_ASK_LIFT];
     darc_estimate_mix(e, d->rival, d->probability, d->n);
     double away = e->mean[DARC_ASK_LIFT] - lift;

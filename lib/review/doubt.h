@@ -33,6 +33,9 @@ typedef struct darc_doubts {
     size_t row[DARC_ENDS]; /* first reading at which the dial stood still */
 } darc_doubts;
 
+/* Nothing is doubted. */
+void darc_doubts_clear(darc_doubts *doubts);
+
 /* Weighs all of them against the fit in memory->fit: with the errors stated where they
  * explain the readings so, else with those that the fit has grown. Uses the rest of the
  * memory. */

@@ -76,11 +76,13 @@ static void attempt_fit(const darc_problem *problem, bool learn, darc_fit *fit,
     a->by_grown.log_evidence = a->estimate.log_evidence;
 }
 
-/* What else could explain the readings. */
+/* What else could explain the readings: nothing, when what is reported does not. */
 static void raise_doubts(const attempt *a, bool learned, darc_memory *m, darc_doubts *d)
 {
     const darc_reported *grown = a->factor > 1.0 ? &a->by_grown : &a->by_stated;
-    darc_doubts_raise(&a->by_stated, grown, learned, m, d);
+    darc_doubts_clear(d);
+    if (darc_estimate_is_sensible(&a->estimate))
+        darc_doubts_raise(&a->by_stated, grown, learned, m, d);
 }
 
 /* A given cam that does not fit gives way to a learned one that explains what it does
