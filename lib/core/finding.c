@@ -109,9 +109,9 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "with a calibration, or a cam known more exactly could; first look the window up "
         "again.",
     [DIALARC_FINDING_DIAL_NOT_PRELOADED] =
-        "The lowest readings could be those of a dial that no longer touches the plunger; "
-        "the uncertainty allows for it. Make sure of 1 to 2 mm of preload, and take more "
-        "readings where the needle begins to rise.",
+        "The lowest readings could be those of a dial that no longer touches the "
+        "plunger; the uncertainty allows for it. Make sure of 1 to 2 mm of preload, and "
+        "take more readings where the needle begins to rise.",
     [DIALARC_FINDING_DIAL_AT_STOP] =
         "The highest readings stand at one value, as those of a dial at its stop do. Set "
         "the dial so that it has travel left at full lift, and sweep again.",

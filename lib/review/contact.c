@@ -12,8 +12,8 @@
 #include "review/readings.h"
 
 #define LEAST_STILL      2    /* readings in a row */
-#define WIDER_STEP       1.01 /* a graduation, whatever its last digit */
-#define BRIDGED          3 /* misread readings in a row that do not end a stretch, plus 1 */
+#define WIDER_STEP       1.01 /* of a graduation, whatever its last digit */
+#define BRIDGED          3    /* misread readings in a row that end no stretch, plus 1 */
 #define MOST_STRETCHES   16
 #define LEAST_KEPT       4   /* readings to ask when the cam is given ... */
 #define LEAST_KEPT_LEARN 5   /* ... and when it is to be learned from them */
