@@ -142,9 +142,9 @@ static int refuse_option(const command *c, int code, const char *word)
     const char *names[OPTIONS_MAX + 1];
     char text[160], shortened[80];
     size_t n = 0;
+    names[0] = "help"; /* before others that are as near */
     for (; c->option[n].name; n++)
-        names[n] = c->option[n].name;
-    names[n] = "help";
+        names[n + 1] = c->option[n].name;
     snprintf(shortened, sizeof shortened, "%.*s", (int)strcspn(word, "="), word);
     if (code == ':') {
         const command_option *o = &c->option[optopt - FIRST];

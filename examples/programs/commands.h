@@ -9,13 +9,19 @@
 
 extern const command assess_command;
 extern const command cam_check_command;
+extern const command cam_compare_command;
 extern const command cam_learn_command;
+extern const command chart_command;
+extern const command drive_command;
 extern const command history_add_command;
 extern const command history_engine_command;
 extern const command history_near_command;
+extern const command injection_command;
 extern const command lobes_command;
 extern const command pluck_command;
 extern const command round_command;
+extern const command tooth_command;
+extern const command torque_command;
 extern const command what_if_command;
 
 #endif

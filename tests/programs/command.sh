@@ -5,8 +5,9 @@
 . "${srcdir:-.}/tests/programs/page_kit.sh"
 
 # The commands in the order of the work.
-names=("pluck" "assess" "round" "what-if" "cam learn" "cam check" "lobes" "history add"
-    "history engine" "history near")
+names=("drive" "pluck" "chart" "assess" "tooth" "round" "torque" "what-if" "injection"
+    "cam learn" "cam check" "cam compare" "lobes" "history add" "history engine"
+    "history near")
 
 echo "help"
 expect 0 "$dialarc" --help
@@ -58,7 +59,7 @@ unknown Round -- "did you mean round?"
 unknown xylophone -- "dialarc: xylophone: there is no such command; dialarc --help lists them"
 unknown --verison -- "there is no such command; dialarc --help"
 unknown "" -- "there is no such command"
-unknown cam -- "dialarc cam: a second word is missing: learn or check"
+unknown cam -- "dialarc cam: a second word is missing: learn, check or compare"
 unknown history -- "a second word is missing: add, engine or near"
 unknown cam leran a b -- "dialarc cam: leran: there is no such command; did you mean learn? dialarc cam --help"
 unknown cam forget -- "dialarc cam: forget: there is no such command; dialarc cam --help"

@@ -31,8 +31,17 @@ PAGES = {
     "assess_together_not.txt": "assess --together --report setups.csv heron.csv",
     "cam_check.txt": "cam check cams.csv pumps.csv ten_readings.csv",
     "cam_check_help.txt": "cam check --help",
+    "cam_compare.csv": "cam compare --csv two_cams.csv teal5 worn",
+    "cam_compare.txt": "cam compare two_cams.csv teal5 worn",
+    "cam_compare_help.txt": "cam compare --help",
     "cam_learn.txt": "cam learn --out again.csv pumps.csv whole_lobes.csv",
     "cam_learn_help.txt": "cam learn --help",
+    "chart.csv": "chart --csv --from -2 --to 2 --step 0.5 setups.csv heron4",
+    "chart.txt": "chart --step 5 setups.csv badger6",
+    "chart_help.txt": "chart --help",
+    "chart_learned.txt": "chart --step 5 --cams cams.csv pumps.csv teal5",
+    "drive.txt": "drive --play 0.2 --stretch 0.3 --run 180 --flywheel 140 22 44",
+    "drive_help.txt": "drive --help",
     "help.txt": "--help",
     "history_add.txt": "history add shop.db 2026-02-28 setups.csv sweeps.csv",
     "history_add_help.txt": "history add --help",
@@ -40,6 +49,10 @@ PAGES = {
     "history_engine_help.txt": "history engine --help",
     "history_near.csv": "history near --from 2026-02-28 shop.db",
     "history_near_help.txt": "history near --help",
+    "injection.csv": "injection --csv --step 1000 setups.csv badger6",
+    "injection.txt": "injection --prestroke 0.3 --delay 0.44 --buildup 6 "
+                     "--device 900:0,3500:9 setups.csv heron4",
+    "injection_help.txt": "injection --help",
     "lobes.csv": "lobes --csv setups.csv turns.csv",
     "lobes.txt": "lobes setups.csv turns.csv",
     "lobes_help.txt": "lobes --help",
@@ -48,6 +61,11 @@ PAGES = {
     "round.txt": "round setups.csv rounds.csv",
     "round_falling.txt": "round falling.csv falling_rounds.csv",
     "round_help.txt": "round --help",
+    "tooth.txt": "tooth setups.csv heron4 1.74",
+    "tooth_help.txt": "tooth --help",
+    "tooth_none.txt": "tooth setups.csv heron4 0.95",
+    "torque.txt": "torque --unit kgf-m --wrench 400 --adapter 60 --angle 30 2.5",
+    "torque_help.txt": "torque --help",
     "what_if.txt": "what-if setups.csv heron4 tdc_mark_crank_deg=0.5",
     "what_if_both.txt": "what-if setups.csv heron4 tdc_mark_crank_deg=0.5 "
                         "slack_left_crank_deg=2",
@@ -87,6 +105,18 @@ def look_again():
             writer.writerows(rows)
 
 
+def wear_cam():
+    """The learned cam of teal5, and the same with a part of its lift lost."""
+    with (FOLDER / "cams.csv").open(newline="") as table:
+        rows = [row for row in csv.DictReader(table) if row["cam"] == "teal5"]
+    worn = [{**row, "cam": "worn", "lift_mm": f"{0.97 * float(row['lift_mm']):.6f}"}
+            for row in rows]
+    with (FOLDER / "two_cams.csv").open("w", newline="") as table:
+        writer = csv.DictWriter(table, rows[0].keys())
+        writer.writeheader()
+        writer.writerows(rows + worn)
+
+
 def prepare():
     for path in (*DEMO.glob("*.*"), *DEMO.glob("reuse/*.csv")):
         (FOLDER / path.name).symlink_to(path)
@@ -98,6 +128,7 @@ def prepare():
            lambda row: {**row, "rotation": other[row["rotation"]]})
     look_again()
     run("cam learn --out cams.csv pumps.csv whole_lobes.csv")
+    wear_cam()
     run("history add shop.db 2025-02-28 setups.csv sweeps.csv")
 
 

@@ -69,8 +69,8 @@ offers() {
 }
 offers a = assess
 offers l = lobes
-offers "" = pluck assess round what-if cam cam lobes history history history --help --version
-offers cam "" = learn check --help
+offers "" = drive pluck chart assess tooth round torque what-if injection cam cam cam lobes history history history --help --version
+offers cam "" = learn check compare --help
 offers history n = near
 offers assess --th = --threads
 offers lobes -- = --order --csv --for-spreadsheet --out --help

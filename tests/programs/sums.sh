@@ -1,0 +1,83 @@
+#!/bin/bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+# The commands for sums as they are used: what they say against closed forms written out
+# here, and what they refuse.
+. "${srcdir:-.}/tests/programs/page_kit.sh"
+demo=${srcdir:-.}/examples/demo
+setups=$demo/setups.csv
+
+echo "drive"
+# 360 degrees over 22 teeth of the crank; 0.3 mm of a pitch of 9.525 mm;
+# 180 mm times 65 K times 1.8e-5 are 0.21 mm; pi 140 / 18 and 280 sin 5 degrees.
+expect 0 "$dialarc" drive --stretch 0.3 --run 180 --flywheel 140 22 44
+plain
+page "16.36 crank degrees"
+page "0.30 mm make the pump 0.52 crank degrees later"
+page "0.21 mm make the pump 0.36 crank degrees later"
+page "24.43 mm along the rim by tape, 24.40 mm"
+expect 2 "$dialarc" drive 22 44.5
+says "a number of teeth is wanted"
+expect 2 "$dialarc" drive --stretch -1 22 44
+
+echo "torque"
+# 25 * 400 / (400 + 60 cos 30 degrees) = 22.13; 2.5 kgf m are 24.52 N m.
+expect 0 "$dialarc" torque --wrench 400 --adapter 60 --angle 30 25
+plain
+page "set it to 22.13 N m"
+expect 0 "$dialarc" torque --unit kgf-m --wrench 400 2.5
+page "set it to 2.5 kgf m (24.5 N m)"
+expect 2 "$dialarc" torque --unit stone --wrench 400 25
+says "the units are"
+expect 2 "$dialarc" torque 25
+says "the length of the wrench"
+expect 2 "$dialarc" torque --wrench 60 --adapter 60 --angle 180 25
+
+echo "chart"
+expect 0 "$dialarc" chart --csv --from -10 --to 0 --step 0.5 "$setups" heron4
+[ "$(wc -l <"$scratch/stdout")" = 22 ] || complain "rows of the chart"
+[ "$(tail -n 1 "$scratch/stdout")" = 0,0.88000,0.90000,0.92000 ] || complain "the row of TDC"
+expect 0 "$dialarc" chart "$setups" heron4
+plain
+page "0.880 to 0.920 mm at TDC"
+expect 1 "$dialarc" chart "$setups" otter4
+says "its cam"
+expect 2 "$dialarc" chart --step 0 "$setups" heron4
+expect 2 "$dialarc" chart --step 0.00001 "$setups" heron4
+expect 2 "$dialarc" chart "$setups" nobody
+says "no engine of this name"
+
+echo "tooth"
+# Where the lift of one tooth more stands on the cam: 1.74 mm.
+expect 0 "$dialarc" tooth "$setups" heron4 1.74
+plain
+page "1 tooth early"
+expect 0 "$dialarc" tooth "$setups" heron4 0.93
+page "a wrong setting"
+expect 1 "$dialarc" tooth "$setups" heron4 9
+expect 2 "$dialarc" tooth "$setups" heron4 much
+
+echo "injection"
+# A delay of 0.44 ms is 6 * 0.44 / 1000 crank degrees a turn in a minute: 4.40 from 1000 to
+# 2000 without a device would be 2.64.
+expect 0 "$dialarc" injection --csv --delay 0.44 --step 1000 "$setups" heron4
+plain
+[ "$(awk -F, 'NR == 3 {a = $3} NR == 4 {printf "%.2f", a - $3}' "$scratch/stdout")" = 2.64 ] ||
+    complain "degrees of a delay"
+expect 0 "$dialarc" injection --buildup 6 --device 900:0,3500:9 "$setups" heron4
+plain
+expect 2 "$dialarc" injection --device 900-0 "$setups" heron4
+says "speeds and crank degrees are wanted"
+expect 2 "$dialarc" injection --device 900:0,900:1 "$setups" heron4
+expect 2 "$dialarc" injection --prestroke 9 "$setups" heron4
+
+echo "cam compare"
+"$dialarc" cam learn --out "$scratch/cams.csv" "$demo/reuse/pumps.csv" "$demo/reuse/whole_lobes.csv" >/dev/null
+expect 0 "$dialarc" cam compare "$scratch/cams.csv" teal5 teal5
+plain
+page "do not show that they differ"
+expect 2 "$dialarc" cam compare "$scratch/cams.csv" teal5 nobody
+says "no such cam"
+expect 0 "$dialarc" chart --cams "$scratch/cams.csv" "$demo/reuse/pumps.csv" teal5
+page "0.890 to 0.930 mm"
+expect 2 "$dialarc" chart --cams "$scratch/cams.csv" --cam teal5 "$demo/reuse/pumps.csv" grebe4
+exit $failed
