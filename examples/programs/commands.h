@@ -14,6 +14,7 @@ extern const command cam_learn_command;
 extern const command chart_command;
 extern const command drive_command;
 extern const command history_add_command;
+extern const command history_anew_command;
 extern const command history_engine_command;
 extern const command history_near_command;
 extern const command injection_command;

@@ -2,6 +2,11 @@
 /*
  * Drift of a setting: a straight line through the lifts at TDC over time by weighted
  * least squares, and how likely it leaves the window.
+ *
+ * What the sweeps of an engine share, the errors of its mark, of the dial and so on,
+ * moves the whole line and no slope: it is kept apart. Scatter beyond the sweeps' own is
+ * added to each. Few sweeps tell little of a drift; then that of the other engines
+ * counts, as far as it is known.
  */
 #ifndef HISTORY_DRIFT_H
 #define HISTORY_DRIFT_H
@@ -9,28 +14,59 @@
 #include <stddef.h>
 
 typedef struct drift_point {
-    double year, lift_mm, lift_sd_mm, rate_mm_per_crank_deg;
+    double year, lift_mm;
+    double own_sd_mm;    /* what is drawn anew with each sweep */
+    double shared_sd_mm; /* what its sweeps have in common */
+    double rate_mm_per_crank_deg;
 } drift_point;
 
-/* What is not known is DIALARC_UNKNOWN: with all points on one day the drift. */
+/* Why the probability of a line is not to be had. */
+typedef enum drift_remark {
+    DRIFT_GOOD,
+    DRIFT_TOO_LITTLE, /* the drift is not known well enough for the time ahead */
+    DRIFT_SET_ANEW,   /* the sweeps jump as if the pump had been set anew */
+    DRIFT_BENT        /* they bend: the drift grows or ends */
+} drift_remark;
+
+/* How engines drift, learned from many of them. */
+typedef struct drift_prior {
+    int known;
+    double mean, variance; /* mm per year */
+    int bent;              /* all together they bend, though each may seem straight */
+} drift_prior;
+
+/* What is not known is DIALARC_UNKNOWN: with all points on one day, and no prior, the
+ * drift. */
 typedef struct drift {
     double centre_year, lift_mm;                     /* the line there: weighted means */
+    double shared_mm;                                /* sd of what moves the whole line */
     double mm_per_year, u_mm_per_year;               /* expanded, 95 % */
     double crank_deg_per_year, u_crank_deg_per_year; /* by the mean slope of the lift */
-    double dof;                 /* of the scatter; 0: the settings' own uncertainties */
-    double coverage;            /* expanded over standard uncertainty, 95 % */
-    double excess;              /* scatter about the line over what is expected */
-    double var_lift, var_slope; /* widened by the excess when that is above 1 */
+    double excess_mm;                                /* sd added to each sweep */
+    double var_lift, var_slope; /* of the line alone, without what is shared */
+    double bend, var_bend;      /* mm per year^2, where there are days enough */
+    double rate;                /* mm per crank degree */
+    drift_remark remark;        /* about the points alone */
 } drift;
 
-/* The drift of n >= 1 points. */
+/* The line through n >= 1 points, by themselves. */
 drift drift_fit(size_t n, const drift_point *point);
+
+/* What n lines say of the drifts of engines; not known of fewer than 5 that have one. */
+drift_prior drift_learn(size_t n, const drift *const *line);
+
+/* The line with what is known of other engines. */
+void drift_believe(drift *d, const drift_prior *prior);
 
 /* Lift on the line, and its standard uncertainty. */
 double drift_lift(const drift *d, double year, double *sd_mm);
 
-/* Probability that the line is outside the window on some day from one to another. */
+/* Probability that the line is outside the window on some day from one to another, and
+ * why it is not to be had. One that is outside already needs no drift. */
 double drift_outside(const drift *d, double low_mm, double high_mm, double from_year,
-                     double to_year);
+                     double to_year, drift_remark *remark);
+
+/* Word for the table: "" when nothing is to be remarked. */
+const char *drift_remark_name(drift_remark remark);
 
 #endif

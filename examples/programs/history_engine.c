@@ -20,8 +20,6 @@ typedef struct wishes {
 #ifdef HAVE_SQLITE
 #include "history_points.h"
 
-#define SCATTERED 2.0 /* scatter over what is expected that is told */
-
 typedef struct bench {
     const char *who, *path, *engine, *since;
     store store;
@@ -51,12 +49,16 @@ static void say_drift(FILE *out, const drift *d)
         "%+.4f mm/year, within %.4f; %+.3f crank degrees/year, within %.3f (95 times "
         "in 100).",
         d->mm_per_year, d->u_mm_per_year, d->crank_deg_per_year, d->u_crank_deg_per_year);
-    if (d->excess > SCATTERED)
+    if (d->remark == DRIFT_SET_ANEW)
         page_say(
             out, "        ",
-            "The settings lie %.1f times as far from a straight line as they should. "
-            "Has the pump been set anew? Then look with --since at what follows.",
-            d->excess);
+            "Beyond their own scatter the settings lie %.4f mm from a straight line. "
+            "Has the pump been set anew? Then say so: dialarc history anew.",
+            d->excess_mm);
+    if (d->remark == DRIFT_BENT)
+        page_say(out, "        ",
+                 "The settings bend away from a straight line: the drift is growing or "
+                 "ending, and the line does not tell what comes.");
 }
 
 static int fill(output *out, void *job)

@@ -21,12 +21,15 @@ typedef struct wishes {
 #ifdef HAVE_SQLITE
 #include "history_points.h"
 
+#define NORMAL_95 1.959963984540054 /* expanded over standard uncertainty */
+
 /* A row of the table of all engines. */
 typedef struct nearing {
     char setup[DIALARC_NAME_SIZE];
     size_t n;
     drift drift;
     double low_mm, high_mm, lift_mm, lift_u_mm, outside;
+    drift_remark remark;
 } nearing;
 
 typedef struct bench {
@@ -50,16 +53,37 @@ static int close_engine(bench *b)
         return -1;
     b->nearing = all;
     nearing *to = &all[b->engines++];
-    double sd;
-    *to = (nearing){.n = b->points.n, .drift = drift_fit(b->points.n, b->points.point)};
+    *to = (nearing){.n = b->points.n,
+                    .drift = drift_fit(b->points.n, b->points.point),
+                    .low_mm = b->points.low_mm,
+                    .high_mm = b->points.high_mm};
     memcpy(to->setup, b->setup, sizeof to->setup);
-    to->low_mm = b->points.low_mm;
-    to->high_mm = b->points.high_mm;
-    to->lift_mm = drift_lift(&to->drift, b->from_year, &sd);
-    to->lift_u_mm = to->drift.coverage * sd;
-    to->outside =
-        drift_outside(&to->drift, to->low_mm, to->high_mm, b->from_year, b->to_year);
     b->points.n = 0;
+    return 0;
+}
+
+/* Every engine by what all of them say of drifts. */
+static int foretell(bench *b)
+{
+    const drift **line = malloc((b->engines + 1) * sizeof *line);
+    size_t lines = 0;
+    if (!line)
+        return -1;
+    for (size_t i = 0; i < b->engines; i++)
+        if (!isnan(b->nearing[i].drift.mm_per_year) &&
+            b->nearing[i].drift.remark == DRIFT_GOOD)
+            line[lines++] = &b->nearing[i].drift;
+    const drift_prior prior = drift_learn(lines, line);
+    free(line);
+    for (size_t i = 0; i < b->engines; i++) {
+        nearing *it = &b->nearing[i];
+        double sd;
+        drift_believe(&it->drift, &prior);
+        it->lift_mm = drift_lift(&it->drift, b->from_year, &sd);
+        it->lift_u_mm = NORMAL_95 * sd;
+        it->outside = drift_outside(&it->drift, it->low_mm, it->high_mm, b->from_year,
+                                    b->to_year, &it->remark);
+    }
     return 0;
 }
 
@@ -94,7 +118,7 @@ static void put_nearing(FILE *out, const nearing *it, int guard)
     csv_number(out, it->low_mm, 4);
     csv_number(out, it->high_mm, 4);
     csv_number(out, it->outside, 4);
-    fputc('\n', out);
+    fprintf(out, ",%s\n", drift_remark_name(it->remark));
 }
 
 /* The days between which to look; -1 after a complaint. */
@@ -120,13 +144,13 @@ static int fill(output *out, void *job)
         return FAILED;
     if (store_settings(&b->store, NULL, b->wishes->since, gather, b))
         return complain(b->who, b->path, b->store.fault);
-    if (close_engine(b))
+    if (close_engine(b) || foretell(b))
         return complain_memory(b->who);
     if (b->engines)
         qsort(b->nearing, b->engines, sizeof *b->nearing, by_outside);
     fputs("setup,sweeps,lift_mm,lift_u_mm,drift_mm_per_year,drift_u_mm_per_year,"
           "drift_crank_deg_per_year,drift_u_crank_deg_per_year,lift_low_mm,lift_high_mm,"
-          "probability_outside\n",
+          "probability_outside,remark\n",
           out->file);
     for (size_t i = 0; i < b->engines; i++)
         put_nearing(out->file, &b->nearing[i], b->wishes->guard);
@@ -171,7 +195,10 @@ const command history_near_command = {
     .brief = "List all engines, the likeliest to leave its window first.",
     .operand = operands,
     .option = options,
-    .more = "DAY is written as 2026-01-31. Unusable sweeps are left out.",
+    .more = "DAY is written as 2026-01-31. Unusable sweeps are left out, and those from "
+            "before an engine was set anew. Where the drift is not known well enough, or "
+            "its sweeps jump or bend, there is no probability; the remark says why: "
+            "too_little, set_anew, bent.",
     .statuses = "0 done, 2 nothing was written.",
     .size = sizeof(wishes),
     .defaults = &defaults,

@@ -16,7 +16,8 @@ typedef struct points {
     double low_mm, high_mm; /* window of the last one */
 } points;
 
-/* One more point: 0, or -1 when there is not enough memory. */
+/* One more point, unless it is there already: 0, or -1 when there is not enough memory.
+ */
 int points_add(points *p, const setting *s);
 
 /* The array, which holds n things, with room for one more; NULL: no memory. */

@@ -22,14 +22,24 @@
     " rate_mm_per_crank_deg REAL, slack_crank_deg REAL, slack_u_crank_deg REAL,"         \
     " advance_error_crank_deg REAL, turn_pump_deg REAL, probability_in REAL,"            \
     " lift_low_mm REAL, lift_high_mm REAL, readings_used INTEGER,"                       \
-    " readings_rejected INTEGER, findings TEXT,"                                         \
+    " readings_rejected INTEGER, findings TEXT, lift_shared_sd_mm REAL,"                 \
     " PRIMARY KEY (setup, sweep, taken_on)) WITHOUT ROWID"
 
 static const char sql_create[] =
     SET_MARK(HISTORY_MARK) "CREATE TABLE IF NOT EXISTS history.sweeps " COLUMNS;
+static const char sql_create_anew[] =
+    "CREATE TABLE IF NOT EXISTS history.anew (setup TEXT NOT NULL, set_on TEXT NOT NULL,"
+    " PRIMARY KEY (setup, set_on)) WITHOUT ROWID";
+/* Histories of before have neither this column nor that table. */
+static const char sql_has_shared[] =
+    "SELECT count(*) FROM pragma_table_info('sweeps', 'history')"
+    " WHERE name = 'lift_shared_sd_mm'";
+static const char sql_has_anew[] =
+    "SELECT count(*) FROM history.sqlite_master WHERE name = 'anew'";
 static const char sql_gather[] = "CREATE TABLE gathered " COLUMNS "; BEGIN";
 static const char sql_insert[] =
-    "INSERT INTO gathered VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)";
+    "INSERT INTO gathered VALUES"
+    " (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)";
 static const char sql_count[] =
     "SELECT count(*), (SELECT count(*) FROM gathered JOIN history.sweeps"
     " USING (setup, sweep, taken_on)) FROM gathered";
@@ -45,13 +55,19 @@ static const char sql_merge[] =
     " turn_pump_deg = excluded.turn_pump_deg, probability_in = excluded.probability_in,"
     " lift_low_mm = excluded.lift_low_mm, lift_high_mm = excluded.lift_high_mm,"
     " readings_used = excluded.readings_used,"
-    " readings_rejected = excluded.readings_rejected, findings = excluded.findings";
+    " readings_rejected = excluded.readings_rejected, findings = excluded.findings,"
+    " lift_shared_sd_mm = excluded.lift_shared_sd_mm";
+/* With the column of what sweeps share, or NULL for it, and what was set anew. */
 static const char sql_settings[] =
     "SELECT setup, sweep, taken_on, verdict, julianday(taken_on) / 365.25, lift_mm,"
-    " lift_u_mm, rate_mm_per_crank_deg, lift_low_mm, lift_high_mm FROM history.sweeps"
+    " lift_u_mm, rate_mm_per_crank_deg, lift_low_mm, lift_high_mm, %s"
+    " FROM history.sweeps"
     " WHERE verdict <> 'unusable' AND lift_mm IS NOT NULL AND lift_u_mm > 0"
-    " AND (?1 IS NULL OR setup = ?1) AND (?2 IS NULL OR taken_on >= ?2)"
+    " AND (?1 IS NULL OR setup = ?1) AND (?2 IS NULL OR taken_on >= ?2)%s"
     " ORDER BY setup, taken_on, sweep";
+static const char sql_since_anew[] =
+    " AND taken_on >= ifnull((SELECT max(set_on) FROM history.anew"
+    " WHERE anew.setup = sweeps.setup), '')";
 
 static int fail_damaged(store *s)
 {
@@ -242,15 +258,31 @@ int store_gather(store *s, const char *setup, const dialarc_sweep_record *record
     sqlite3_bind_int64(q, FIRST + NUMBERS, (sqlite3_int64)t->readings_used);
     sqlite3_bind_int64(q, FIRST + NUMBERS + 1, (sqlite3_int64)t->readings_rejected);
     sqlite3_bind_text(q, FIRST + NUMBERS + 2, findings, -1, SQLITE_STATIC);
+    const dialarc_budget *b = &t->budget;
+    double own = b->readings_mm, all = b->total_mm;
+    sqlite3_bind_double(q, FIRST + NUMBERS + 3,
+                        told ? sqrt(fmax(all * all - own * own, 0.0)) : DIALARC_UNKNOWN);
     int failed = sqlite3_step(q) == SQLITE_DONE ? 0 : fail(s);
     sqlite3_reset(q);
     return failed;
 }
 
+/* Makes the tables of a new history, and brings one of before up to date. */
+static int make_tables(store *s)
+{
+    int shared;
+    if (check_mark(s, 1) || run(s, sql_create) || run(s, sql_create_anew) ||
+        ask(s, sql_has_shared, &shared))
+        return -1;
+    return shared
+               ? 0
+               : run(s, "ALTER TABLE history.sweeps ADD COLUMN lift_shared_sd_mm REAL");
+}
+
 static int merge(store *s, long *added, long *renewed)
 {
     sqlite3_stmt *q;
-    if (check_mark(s, 1) || run(s, sql_create))
+    if (make_tables(s))
         return -1;
     if (sqlite3_prepare_v2(s->db, sql_count, -1, &q, NULL) ||
         sqlite3_step(q) != SQLITE_ROW)
@@ -274,6 +306,29 @@ int store_commit(store *s, long *added, long *renewed)
     return -1;
 }
 
+static int insert_anew(store *s, const char *setup, const char *day)
+{
+    sqlite3_stmt *q;
+    if (sqlite3_prepare_v2(s->db, "INSERT OR IGNORE INTO history.anew VALUES (?, ?)", -1,
+                           &q, NULL))
+        return fail(s);
+    sqlite3_bind_text(q, 1, setup, -1, SQLITE_STATIC);
+    sqlite3_bind_text(q, 2, day, -1, SQLITE_STATIC);
+    int failed = sqlite3_step(q) == SQLITE_DONE ? 0 : fail(s);
+    sqlite3_finalize(q);
+    return failed;
+}
+
+int store_anew(store *s, const char *setup, const char *day)
+{
+    if (run(s, "BEGIN IMMEDIATE"))
+        return -1;
+    if (make_tables(s) == 0 && insert_anew(s, setup, day) == 0 && run(s, "COMMIT") == 0)
+        return 0;
+    sqlite3_exec(s->db, "ROLLBACK", NULL, NULL, NULL);
+    return -1;
+}
+
 static double number(sqlite3_stmt *q, int column)
 {
     return sqlite3_column_type(q, column) == SQLITE_NULL
@@ -285,8 +340,13 @@ int store_settings(store *s, const char *setup, const char *since, store_take ta
                    void *context)
 {
     sqlite3_stmt *q;
-    int step, stopped = 0;
-    if (sqlite3_prepare_v2(s->db, sql_settings, -1, &q, NULL))
+    char sql[sizeof sql_settings + sizeof sql_since_anew + 32];
+    int step, stopped = 0, shared, anew;
+    if (ask(s, sql_has_shared, &shared) || ask(s, sql_has_anew, &anew))
+        return -1;
+    snprintf(sql, sizeof sql, sql_settings, shared ? "lift_shared_sd_mm" : "NULL",
+             anew ? sql_since_anew : "");
+    if (sqlite3_prepare_v2(s->db, sql, -1, &q, NULL))
         return fail(s);
     sqlite3_bind_text(q, 1, setup, -1, SQLITE_STATIC);
     sqlite3_bind_text(q, 2, since, -1, SQLITE_STATIC);
@@ -300,7 +360,8 @@ int store_settings(store *s, const char *setup, const char *since, store_take ta
                       .lift_u_mm = number(q, 6),
                       .rate_mm_per_crank_deg = number(q, 7),
                       .lift_low_mm = number(q, 8),
-                      .lift_high_mm = number(q, 9)};
+                      .lift_high_mm = number(q, 9),
+                      .shared_sd_mm = number(q, 10)};
         stopped = take(context, &it);
     }
     int failed = step == SQLITE_DONE || stopped ? 0 : fail(s);

@@ -29,6 +29,7 @@ typedef struct setting {
     double lift_mm, lift_u_mm; /* expanded, 95 % */
     double rate_mm_per_crank_deg;
     double lift_low_mm, lift_high_mm; /* DIALARC_UNKNOWN: no window */
+    double shared_sd_mm; /* of the lift, shared by the sweeps of the engine; or UNKNOWN */
 } setting;
 
 /* Takes one setting; 0 to go on. */
@@ -53,10 +54,15 @@ int store_commit(store *s, long *added, long *renewed);
 
 /*
  * Hands over the settings by engine and day. `setup` and `since` may be NULL: all.
- * Sweeps that are unusable are left out.
+ * Sweeps that are unusable are left out, and those from before their engine was last set
+ * anew.
  */
 int store_settings(store *s, const char *setup, const char *since, store_take take,
                    void *context);
+
+/* Notes that an engine was set anew on a day: its earlier sweeps are of another setting.
+ */
+int store_anew(store *s, const char *setup, const char *day);
 
 void store_close(store *s);
 

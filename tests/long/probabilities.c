@@ -7,7 +7,7 @@
  *   n       probabilities of a bin, a tenth each, or of all of them
  *   stated  their mean
  *   true    share of them that came true
- *   !       stated above true by more than 0.05 and four standard errors: overconfident
+ *   !       off by more than 0.05 and four standard errors to the side of false hopes
  */
 #include <math.h>
 #include <stdio.h>
@@ -15,6 +15,7 @@
 
 #include <dialarc.h>
 
+#include "../../examples/programs/history_drift.h"
 #include "kit/simulate.h"
 
 #define BINS   10
@@ -39,24 +40,25 @@ static void count(bins *b, double probability, int came)
     }
 }
 
-static void show_line(const bins *b, int k, const char *label)
+static void show_line(const bins *b, int k, const char *label, int good)
 {
     double stated = b->stated[k] / b->n[k], came = b->came[k] / b->n[k];
     double error = sqrt(fmax(came * (1.0 - came), 0.25 / b->n[k]) / b->n[k]);
     printf("  %-7s %7.0f  %.3f  %.3f %s\n", label, b->n[k], stated, came,
-           stated - came > 0.05 && stated - came > 4.0 * error ? "!" : "");
+           (stated - came) * good > fmax(0.05, 4.0 * error) ? "!" : "");
 }
 
-static void show(const char *what, const bins *b)
+/* `good`: 1 for a probability of what is hoped for, -1 of what is feared. */
+static void show(const char *what, const bins *b, int good)
 {
     char label[16];
     printf("%s\n", what);
     for (int k = 0; k < BINS; k++) {
         snprintf(label, sizeof label, "%.1f-%.1f", 0.1 * k, 0.1 * (k + 1));
         if (b->n[k] > 0.0)
-            show_line(b, k, label);
+            show_line(b, k, label, good);
     }
-    show_line(b, BINS, "all");
+    show_line(b, BINS, "all", good);
 }
 
 /* --- rounds ------------------------------------------------------------------------- */
@@ -200,9 +202,9 @@ static void rounds_table(long jobs, uint64_t seed)
                 one_job(&r, &s, kind, pairs, &in, &aim);
             snprintf(what, sizeof what, "aim_probability_in, shifts %s, %d pairs",
                      shift_names[kind], pairs);
-            show(what, &aim);
+            show(what, &aim, 1);
         }
-    show("probability_in of tight settings, all of these", &in);
+    show("probability_in of tight settings, all of these", &in, 1);
 }
 
 /* --- a mechanic who does what he is told -------------------------------------------- */
@@ -260,6 +262,99 @@ static void work_table(long jobs, uint64_t seed)
     }
 }
 
+/* --- a shop's history --------------------------------------------------------------- */
+
+typedef enum shop_kind {
+    WEARING,     /* drifts of 0.008 +- 0.008 mm a year */
+    STANDING,    /* none drifts */
+    FEW_SWEEPS,  /* wearing, one or two sweeps an engine */
+    SPEEDING_UP, /* wear that has grown with the square of the years */
+    SHOP_KINDS
+} shop_kind;
+
+static const char *const history_names[SHOP_KINDS] = {
+    "wearing", "standing", "one or two sweeps each", "speeding up"};
+
+enum { ENGINES = 30, MOST_SWEEPS = 6 };
+
+/* An engine of four years, up to today. */
+typedef struct engine {
+    size_t n;
+    drift_point point[MOST_SWEEPS];
+    double start, slope, bend, last;
+} engine;
+
+static double truth(const engine *e, double year)
+{
+    return e->start + e->slope * year + e->bend * year * year;
+}
+
+static engine make_engine(sim_random *r, shop_kind kind)
+{
+    engine e = {.start = sim_uniform(r, LOW - 0.01, HIGH + 0.01)};
+    double shared = 0.004 * sim_normal(r);
+    e.n = (size_t)sim_integer(r, 1, kind == FEW_SWEEPS ? 2 : MOST_SWEEPS);
+    if (kind != STANDING)
+        e.slope = 0.008 + 0.008 * sim_normal(r);
+    if (kind == SPEEDING_UP) {
+        e.bend = e.slope / 4.0;
+        e.slope = 0.0;
+    }
+    for (size_t i = 0; i < e.n; i++) {
+        double year = sim_uniform(r, 0.0, 4.0);
+        e.point[i] = (drift_point){.year = year,
+                                   .lift_mm = truth(&e, year) + shared +
+                                              hypot(0.002, 0.001) * sim_normal(r),
+                                   .own_sd_mm = 0.002,
+                                   .shared_sd_mm = 0.004,
+                                   .rate_mm_per_crank_deg = RATE};
+    }
+    return e;
+}
+
+/* Probabilities of a shop's engines to be outside within a year, against the truth. */
+static void one_shop(sim_random *r, shop_kind kind, bins *b, long *blank)
+{
+    engine e[ENGINES];
+    drift d[ENGINES];
+    const drift *line[ENGINES];
+    size_t lines = 0;
+    for (int k = 0; k < ENGINES; k++) {
+        e[k] = make_engine(r, kind);
+        d[k] = drift_fit(e[k].n, e[k].point);
+        if (!isnan(d[k].mm_per_year) && d[k].remark == DRIFT_GOOD)
+            line[lines++] = &d[k];
+    }
+    const drift_prior prior = drift_learn(lines, line);
+    for (int k = 0; k < ENGINES; k++)
+        drift_believe(&d[k], &prior);
+    for (int k = 0; k < ENGINES; k++) {
+        drift_remark remark;
+        double p = drift_outside(&d[k], LOW, HIGH, 4.0, 5.0, &remark);
+        double now = truth(&e[k], 4.0), then = truth(&e[k], 5.0);
+        if (isnan(p))
+            ++*blank;
+        else
+            count(b, p, fmin(now, then) < LOW || fmax(now, then) > HIGH);
+    }
+}
+
+static void history_table(long jobs, uint64_t seed)
+{
+    char what[128];
+    for (shop_kind kind = WEARING; kind < SHOP_KINDS; kind++) {
+        bins b = {.n = {0.0}};
+        long blank = 0;
+        sim_random r;
+        sim_seed(&r, seed + 200 + (uint64_t)kind);
+        for (long i = 0; i < jobs; i += ENGINES)
+            one_shop(&r, kind, &b, &blank);
+        snprintf(what, sizeof what, "probability_outside, %s, %ld blank",
+                 history_names[kind], blank);
+        show(what, &b, -1);
+    }
+}
+
 int main(int argc, char **argv)
 {
     long jobs = argc > 1 ? atol(argv[1]) : 1000;
@@ -270,5 +365,6 @@ int main(int argc, char **argv)
     }
     rounds_table(jobs, seed);
     work_table(jobs, seed);
+    history_table(jobs, seed);
     return 0;
 }

@@ -45,6 +45,8 @@ PAGES = {
     "help.txt": "--help",
     "history_add.txt": "history add shop.db 2026-02-28 setups.csv sweeps.csv",
     "history_add_help.txt": "history add --help",
+    "history_anew.txt": "history anew shop.db otter4 2026-02-28",
+    "history_anew_help.txt": "history anew --help",
     "history_engine.txt": "history engine shop.db heron4",
     "history_engine_help.txt": "history engine --help",
     "history_near.csv": "history near --from 2026-02-28 shop.db",

@@ -58,7 +58,7 @@ awk '$1 == "Drift" {degrees = $6 + 0; seen = 1} END {exit !(seen && degrees < -0
 expect 0 near "$file" --from 2023-03-01 --months 24
 [ "$(wc -l <"$scratch/stdout")" -eq 3 ] || complain "rows of the table"
 head -2 "$scratch/stdout" | tail -1 | grep -q '^"heron4",4,' || complain "heron4 is not first"
-tail -1 "$scratch/stdout" | grep -q '^"badger6",1,.*,,,,,,,$' || complain "no window, and a probability"
+tail -1 "$scratch/stdout" | grep -q '^"badger6",1,.*,,,,,,,,$' || complain "no window, and a probability"
 [ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$dialarc" "$file" || complain "numbers"
 expect 0 engine "$file" heron4 --since 2023-01-01
 says "not known" stdout
@@ -103,6 +103,43 @@ expect 0 add "$file" 2024-03-01 "$setups" "$scratch/sweep.csv"
 expect 0 engine "$file" heron4
 says "set anew" stdout
 [ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$dialarc" "$file" || complain "numbers when scattered"
+
+grep -q '^"heron4",5,.*,set_anew$' <("$dialarc" history near "$file" --from 2024-03-01) || complain "a jump without a word"
+expect 2 anew "$file" heron5 2024-02-01
+says "the history holds no usable sweep of it" stderr
+expect 2 anew "$file" heron4 yesterday
+expect 0 anew "$file" heron4 2024-02-01
+says "2024-02-01: heron4 was set anew" stdout
+expect 0 engine "$file" heron4
+[ "$(grep -c ' morning$' "$scratch/stdout")" -eq 1 ] || complain "sweeps from before it was set anew"
+
+echo "what is not known is blank"
+# One sweep; the same entered twice; two of one week: none tells what a year will bring.
+file=$scratch/little.db
+sweep_at 0 >"$scratch/sweep.csv"
+expect 0 add "$file" 2024-03-01 "$setups" "$scratch/sweep.csv"
+blank() {
+    expect 0 near "$file" --from 2024-03-08 --months 1200
+    grep -q "^\"heron4\",$1,.*,,too_little$" "$scratch/stdout" || { complain "$2"; cat "$scratch/stdout"; }
+}
+blank 1 "a probability from one sweep"
+sed 's/morning/evening/' "$scratch/sweep.csv" >"$scratch/twice.csv"
+expect 0 add "$file" 2024-03-01 "$setups" "$scratch/twice.csv"
+blank 1 "a sweep entered twice"
+sweep_at 0.05 >"$scratch/sweep.csv"
+expect 0 add "$file" 2024-03-08 "$setups" "$scratch/sweep.csv"
+blank 2 "a probability from one week"
+
+echo "a history of before"
+if command -v sqlite3 >/dev/null; then
+    cp "$scratch/drift.db" "$scratch/before.db"
+    sqlite3 "$scratch/before.db" "ALTER TABLE sweeps DROP COLUMN lift_shared_sd_mm; DROP TABLE anew"
+    expect 0 near "$scratch/before.db" --from 2024-03-01
+    expect 0 add "$scratch/before.db" 2024-03-09 "$setups" "$scratch/sweep.csv"
+    expect 0 anew "$scratch/before.db" heron4 2024-03-09
+    expect 0 near "$scratch/before.db" --from 2024-03-10
+    grep -q '^"heron4",1,' "$scratch/stdout" || complain "a history of before, set anew"
+fi
 
 echo "two writers"
 for round in 1 2 3; do

@@ -3,9 +3,10 @@
 
 Usage: history_check.py PROGRAM FILE. Source of the line: weighted least squares in closed
 form, Press et al., Numerical Recipes, 3rd ed., 15.2 (from memory), here from the inverse
-of the normal matrix, days counted from 2000; widened by the Birge ratio. Probability:
-sums over a fine grid of lines, by statistics.NormalDist, and of scatters. Student's t quantiles: printed
-tables (refdata/student_t.csv holds them with their sources).
+of the normal matrix, days counted from 2000; scatter added after Paule and Mandel (from
+memory), widened by Student's t from printed tables (refdata/student_t.csv holds them with
+their sources). What the sweeps share is added to the intercept alone. Probability: sums
+over a fine grid of lines, by statistics.NormalDist.
 """
 import csv
 import datetime
@@ -19,7 +20,7 @@ import sys
 T_975 = {1: 12.7062, 2: 4.3027, 3: 3.1824, 4: 2.7764}
 CASES = (("2023-03-01", "2025-03-01", 24), ("2021-03-01", "2021-09-01", 6),
          ("2024-03-01", "2024-04-01", 1), ("2022-03-01", "2024-09-01", 30))
-STEPS, STEPS_CHI = 1000, 250
+STEPS = 1000
 NORMAL = statistics.NormalDist()
 faults = []
 
@@ -28,21 +29,35 @@ def years(day):
     return (datetime.date.fromisoformat(day) - datetime.date(2000, 1, 1)).days / 365.25
 
 
-def fit(points):
-    """a, b of lift = a + b t, their covariance, and what widens it to 95 %."""
-    weight = [(1.959963984540054 / u) ** 2 for _, _, u, _ in points]
+def line(points, added):
+    """a, b of lift = a + b t, their covariance, the weights and chi-square."""
+    weight = [1 / (own * own + added) for _, _, own, _, _ in points]
     s, st, stt, sy, sty = (math.fsum(w * f(p) for w, p in zip(weight, points)) for f in (
         lambda p: 1, lambda p: p[0], lambda p: p[0] ** 2, lambda p: p[1],
         lambda p: p[0] * p[1]))
     det = s * stt - st * st
     a, b = (stt * sy - st * sty) / det, (s * sty - st * sy) / det
+    chi = math.fsum(w * (p[1] - a - b * p[0]) ** 2 for w, p in zip(weight, points))
+    return a, b, [x / det for x in (stt, -st, s)], weight, chi
+
+
+def fit(points):
+    """The line with scatter added until chi-square is what it should be; its slope of the
+    lift; whether anything was added."""
     dof = len(points) - 2
-    chi = math.fsum(w * (y - a - b * t) ** 2 for w, (t, y, _, _) in zip(weight, points))
-    wide = dof > 0 and chi > dof
-    more = chi / dof if wide else 1.0
-    covariance = [more * x / det for x in (stt, -st, s)]
-    rate = math.fsum(w * p[3] for w, p in zip(weight, points)) / s
-    return a, b, covariance, dof if wide else 0, rate
+    low, high = 0.0, 1.0
+    if dof <= 0 or line(points, 0.0)[4] <= dof:
+        high = 0.0
+    while high - low > 1e-15:
+        middle = (low + high) / 2
+        low, high = (middle, high) if line(points, middle)[4] > dof else (low, middle)
+    a, b, covariance, weight, _ = line(points, high)
+    wide = (T_975[dof] / 1.959963984540054) ** 2 if high else 1.0
+    mean = [math.fsum(w * p[k] for w, p in zip(weight, points)) / math.fsum(weight)
+            for k in (3, 4)]
+    covariance = [wide * c for c in covariance]
+    covariance[0] += mean[0] ** 2
+    return a, b, covariance, mean[1], high
 
 
 def outside(a, b, covariance, low, high, t1, t2):
@@ -61,17 +76,6 @@ def outside(a, b, covariance, low, high, t1, t2):
     return 1.0 - total
 
 
-def outside_scattered(dof, a, b, covariance, *window):
-    """The same where the scatter was estimated: by the density of chi / sqrt(dof)."""
-    total = parts = 0.0
-    for i in range(STEPS_CHI):
-        s = 6.0 * (i + 0.5) / STEPS_CHI
-        density = s ** (dof - 1) * math.exp(-0.5 * dof * s * s)
-        parts += density
-        total += density * outside(a, b, [c / (s * s) for c in covariance], *window)
-    return total / parts
-
-
 def same(what, got, want, tolerance):
     if not abs(float(got) - want) <= tolerance:
         faults.append(f"{what}: {got}, here {want:.6f}")
@@ -80,29 +84,36 @@ def same(what, got, want, tolerance):
 def main():
     program, file = sys.argv[1:]
     rows = sqlite3.connect(file).execute(
-        "SELECT taken_on, lift_mm, lift_u_mm, rate_mm_per_crank_deg, lift_low_mm,"
-        " lift_high_mm FROM sweeps WHERE setup = 'heron4' ORDER BY taken_on").fetchall()
-    a, b, covariance, dof, rate = fit([(years(r[0]), *r[1:4]) for r in rows])
-    factor = T_975[dof] if dof else 1.959964
+        "SELECT taken_on, lift_mm, lift_u_mm, lift_shared_sd_mm, rate_mm_per_crank_deg,"
+        " lift_low_mm, lift_high_mm FROM sweeps WHERE setup = 'heron4'"
+        " ORDER BY taken_on").fetchall()
+    a, b, covariance, rate, added = fit(
+        [(years(day), lift, math.sqrt((u / 1.959963984540054) ** 2 - shared ** 2), shared,
+          rate) for day, lift, u, shared, rate, _, _ in rows])
     for day, end, months in CASES:
         text = subprocess.run([program, "history", "near", file, "--from", day, "--months",
                                str(months)], capture_output=True, text=True,
                               check=True).stdout
         row = next(r for r in csv.DictReader(io.StringIO(text)) if r["setup"] == "heron4")
-        u = factor * math.sqrt(covariance[2])
+        u = 1.959964 * math.sqrt(covariance[2])
         t = years(day)
         sd = math.sqrt(covariance[0] + 2 * t * covariance[1] + t * t * covariance[2])
         same("lift", row["lift_mm"], a + b * t, 0.51e-4)
-        same("its uncertainty", row["lift_u_mm"], factor * sd, 0.51e-4)
+        same("its uncertainty", row["lift_u_mm"], 1.959964 * sd, 0.51e-4)
         same("drift", row["drift_mm_per_year"], b, 0.51e-4)
         same("its uncertainty", row["drift_u_mm_per_year"], u, 0.51e-4)
         same("degrees", row["drift_crank_deg_per_year"], b / rate, 0.51e-3)
         same("their uncertainty", row["drift_u_crank_deg_per_year"], u / rate, 0.51e-3)
-        window = *rows[-1][4:], t, years(end)
-        want = (outside_scattered(dof, a, b, covariance, *window) if dof else
-                outside(a, b, covariance, *window))
-        same(f"probability from {day}", row["probability_outside"], want, 0.6e-4)
-        print(f"{day} + {months}: outside {row['probability_outside']}, here {want:.5f}")
+        window = *rows[-1][5:], t, years(end)
+        want = outside(a, b, covariance, *window)
+        if row["remark"]:
+            now = outside(a, b, covariance, *window[:2], t, t)
+            if not added or (row["probability_outside"] == "") != (now < 0.95):
+                faults.append(f"remark {row['remark']}, now {now}: {row}")
+        else:
+            same(f"probability from {day}", row["probability_outside"], want, 0.6e-4)
+        print(f"{day} + {months}: outside {row['probability_outside']} {row['remark']}, "
+              f"here {want:.5f}")
     print(*faults, sep="\n")
     return 1 if faults else 0
 
