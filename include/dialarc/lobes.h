@@ -72,6 +72,11 @@ DIALARC_BEGIN_DECLS
  * the first 0 met is firing TDC of the timed cylinder. Misread readings lose their
  * weight.
  *
+ * Five readings in a row beyond 0.03 mm to one side are no misreads: the dial was moved
+ * or the degree wheel slipped, and so it is when lobes seem to lie more than 3 crank
+ * degrees apart. Then zero_drift stops the result, at the reading from which it shows
+ * best.
+ *
  * @param[in,out] workspace    Workspace of this thread.
  * @param[in]     setup        What is known, lobes at least 2; checked by
  *                             dialarc_setup_check().

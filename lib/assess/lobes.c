@@ -19,14 +19,24 @@
 #define DETERMINED              0.25       /* of the prior variance, at most */
 #define CIRCLE_95               2.44774683 /* radius holding 95 % of a round normal */
 #define WHOLE_TURN              0.1 /* of a turn: the fit keeps no slopes to judge by */
+/* Readings in a row that lie so far to one side are no misreads: they stand otherwise
+ * than the rest. */
+#define MOVED_RUN 5
+#define MOVED_MM  0.03
+#define MOVED_SDS 6.0 /* of a reading of the dial, where that is more */
+/* Residuals count up to so much in finding where: more is a misread. */
+#define MOST_MOVED_MM 0.3
+/* Crank degrees by which no two lobes of a pump differ, by far: a wheel that slips while
+ * the plunger rests moves all later lobes alike. Common practice, no source. */
+#define MOST_APART 3.0
 
-static void fill_unknown(dialarc_lobes *r)
+/* Nothing is known of any lobe. */
+static void forget(dialarc_lobes *r)
 {
     const double unknown = DIALARC_UNKNOWN;
-    memset(r, 0, sizeof *r);
     for (int k = 0; k < DIALARC_LOBES_MAX; k++)
-        r->lobe[k] =
-            (dialarc_lobe){unknown, unknown, unknown, unknown, unknown, unknown, 0};
+        r->lobe[k] = (dialarc_lobe){
+            unknown, unknown, unknown, unknown, unknown, unknown, r->lobe[k].readings};
     double *field[] = {&r->spread_crank_deg,
                        &r->spread_u_crank_deg,
                        &r->scatter_crank_deg,
@@ -36,10 +46,16 @@ static void fill_unknown(dialarc_lobes *r)
                        &r->run_out_u_mm,
                        &r->run_out_phase_pump_deg,
                        &r->run_out_phase_u_pump_deg,
-                       &r->slack_crank_deg,
-                       &r->noise_ratio};
+                       &r->slack_crank_deg};
     for (size_t k = 0; k < sizeof field / sizeof field[0]; k++)
         *field[k] = unknown;
+}
+
+static void fill_unknown(dialarc_lobes *r)
+{
+    memset(r, 0, sizeof *r);
+    forget(r);
+    r->noise_ratio = DIALARC_UNKNOWN;
     darc_findings_clear(&r->findings);
 }
 
@@ -104,6 +120,56 @@ static void check_misreads(const darc_record *record, const darc_turn_fit *fit,
         r->readings_rejected++;
     }
     r->readings_used = record->n - r->readings_rejected;
+}
+
+static bool is_far(const darc_record *record, const darc_turn_fit *fit, size_t i)
+{
+    double limit = fmax(MOVED_MM, MOVED_SDS * darc_reading_sd(&fit->common->noise));
+    return fabs(record->lift_mm[i] - fit->expected_mm[i]) > limit;
+}
+
+/* The reading before and after which the residuals are most unlike, the next few of each;
+ * misreads are held to what a moved dial may be. */
+static size_t where_it_jumps(const darc_record *record, const darc_turn_fit *fit)
+{
+    double best = 0.0;
+    size_t at = 0;
+    for (size_t i = MOVED_RUN; i + MOVED_RUN <= record->n; i++) {
+        double jump = 0.0;
+        for (size_t k = i - MOVED_RUN; k < i + MOVED_RUN; k++) {
+            double off = record->lift_mm[k] - fit->expected_mm[k];
+            off = fmin(fmax(off, -MOST_MOVED_MM), MOST_MOVED_MM);
+            jump += k < i ? -off : off;
+        }
+        if (fabs(jump) > best) {
+            best = fabs(jump);
+            at = i;
+        }
+    }
+    return at;
+}
+
+/* Readings in a row far to one side: the dial or the degree wheel stood otherwise than
+ * for the rest, and no lobe can be told from that. */
+static bool check_moved(const darc_record *record, const darc_turn_fit *fit,
+                        dialarc_lobes *r)
+{
+    size_t run = 0;
+    double side = 0.0;
+    bool moved = isgreater(r->spread_crank_deg - r->spread_u_crank_deg, MOST_APART);
+    if (moved)
+        stop(r, DIALARC_FINDING_ZERO_DRIFT);
+    for (size_t i = 0; i < record->n; i++) {
+        double off = record->lift_mm[i] - fit->expected_mm[i];
+        run = !is_far(record, fit, i) ? 0 : run && off * side > 0.0 ? run + 1 : 1;
+        side = off;
+        if (run < MOVED_RUN)
+            continue;
+        darc_findings_add(&r->findings, DIALARC_FINDING_ZERO_DRIFT, DIALARC_SEVERITY_STOP,
+                          record->row[where_it_jumps(record, fit)]);
+        return true;
+    }
+    return moved;
 }
 
 /* Covariance of the own parameters, a column at a time, by the errors stated. */
@@ -262,6 +328,8 @@ static dialarc_status fit_lobes(const darc_problem *problem, darc_memory *m,
     for (int k = 0; k < record->passes; k++)
         if (record->pass[k].direction != record->pass[0].direction)
             r->slack_crank_deg = fmax(m->fit.param[DARC_SLACK], 0.0);
+    if (check_moved(record, fit, r))
+        forget(r);
     return DIALARC_OK;
 }
 

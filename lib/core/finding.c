@@ -61,8 +61,9 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "The crank went past TDC and was turned back to it, so the slack is on the wrong "
         "side. Turn back about 20 degrees and come forward again.",
     [DIALARC_FINDING_ZERO_DRIFT] =
-        "The minimum reading wanders: the dial or its holder has moved. Tighten the "
-        "holder, set the dial to zero at the minimum and begin again.",
+        "The minimum reading wanders, or readings in a row stand apart from the rest: "
+        "the dial, its holder or the degree wheel has moved. Tighten it, set the dial to "
+        "zero at the minimum and begin again.",
     [DIALARC_FINDING_BELOW_ZERO] =
         "Readings lie below the minimum to which the dial was set: that was not the true "
         "minimum, or the dial was moved. Find the minimum again and set the dial to "
