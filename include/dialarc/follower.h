@@ -34,7 +34,10 @@ typedef struct dialarc_follower_survey {
     double falling_pressure_deg; /**< greatest pressure angle of the fall, positive too */
     double crest_radius_mm;      /**< least radius of the pitch curve on a crest */
     double crest_pump_deg;       /**< where */
-    int undercut;                /**< 1: that radius is not above the roller's */
+    double crest_u_per_mm; /**< expanded uncertainty, 95 %, of its curvature, 1/radius; 0:
+                              that of laws, and of tables that were not smoothed */
+    int undercut; /**< 1: that radius is not above the roller's; 0: it is; -1: cannot be
+                     told, within 3 standard uncertainties */
 } dialarc_follower_survey;
 
 DIALARC_BEGIN_DECLS
@@ -127,12 +130,15 @@ DIALARC_API dialarc_status dialarc_follower_curvature(
  * @param[in]  follower  The follower.
  * @param[in]  cam       The cam.
  * @param[out] survey    The survey.
- * @return As dialarc_follower_pressure(), or a code of dialarc_cam_check(). An undercut
- * is no error here.
+ * @return As dialarc_follower_pressure(), a code of dialarc_cam_check(), or
+ *         DIALARC_ERR_NO_MEMORY. An undercut is no error here.
  * @note Rules of thumb ask for a crest radius of at least 2 to 3 times the roller's and
  * for pressure angles of at most 30 degrees.
+ * @note Of a measured cam the curvature is told by its second derivative: smooth the
+ *       points (dialarc_camtable_smooth()), or errors of points look like crests.
  * @par Equation
- * As dialarc_follower_pressure() and dialarc_follower_curvature().
+ * As dialarc_follower_pressure() and dialarc_follower_curvature(); u(k) = u(s'') R /
+ * (R^2 + s'^2)^(3/2), u(s'') of dialarc_camtable_motion_sd()
  * @par Source
  * As dialarc_follower_surface(); rules of thumb from lecture notes.
  */

@@ -328,10 +328,15 @@ bool darc_tabled_fits(const dialarc_cam *cam)
     return fabs(cam->lobe_table->period_deg * cam->lobes - 360.0) <= PERIOD_SLIP_DEG;
 }
 
+double darc_tabled_scale(const dialarc_cam *cam)
+{
+    return cam->lift_mm / (cam->lobe_table->high_mm - cam->lobe_table->low_mm);
+}
+
 dialarc_cam_motion darc_tabled_motion(const dialarc_cam *cam, double pump_deg)
 {
     const dialarc_camtable *t = cam->lobe_table;
-    double scale = cam->lift_mm / (t->high_mm - t->low_mm);
+    double scale = darc_tabled_scale(cam);
     dialarc_cam_motion m = motion_at(t, pump_deg);
     return (dialarc_cam_motion){scale * (m.lift_mm - t->low_mm),
                                 scale * m.rate_mm_per_pump_deg,

@@ -64,6 +64,9 @@ darc_segments darc_camtable_segments(const dialarc_camtable *table);
 /* Whether the table of a cam repeats with its lobes. */
 bool darc_tabled_fits(const dialarc_cam *cam);
 
+/* By how much the table of such a cam is stretched to its total lift. */
+double darc_tabled_scale(const dialarc_cam *cam);
+
 /* Motion of a good cam that has a table. */
 dialarc_cam_motion darc_tabled_motion(const dialarc_cam *cam, double pump_deg);
 

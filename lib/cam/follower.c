@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/follower.h>
 
+#include <dialarc/camsmooth.h>
 #include <math.h>
 #include <stdbool.h>
 
@@ -8,10 +9,15 @@
 #include "cam/motion.h"
 #include "core/angle.h"
 #include "core/finite.h"
+#include "core/normal.h"
 #include "numeric/minimiser.h"
 
 /* Places of the upper half of a flank at which its crest is looked for first. */
 #define CREST_PLACES 2000
+
+/* The sharpest place of a curve that errs is picked among many: so many of its standard
+ * uncertainties must stand between it and the roller. */
+#define CREST_SDS 3.0
 
 static dialarc_status check(const dialarc_follower *follower)
 {
@@ -167,8 +173,9 @@ static double tabled_bend(double pump_deg, const void *context)
  * The survey of a curve that is known by its points: anywhere on the flanks may be the
  * steepest place, anywhere on the lobe the sharpest one.
  */
-static dialarc_follower_survey survey_table(const dialarc_follower *follower,
-                                            const dialarc_cam *cam)
+static dialarc_status survey_table(const dialarc_follower *follower,
+                                   const dialarc_cam *cam,
+                                   dialarc_follower_survey *survey)
 {
     const tabled t = {follower, cam};
     double pitch = 360.0 / cam->lobes, step = pitch / (2 * CREST_PLACES);
@@ -185,13 +192,27 @@ static dialarc_follower_survey survey_table(const dialarc_follower *follower,
         darc_minimum(tabled_bend, &t, sharpest_deg - step, sharpest_deg + step, 1e-10);
     if (tabled_bend(refined, &t) < tabled_bend(sharpest_deg, &t))
         sharpest_deg = refined;
-    double radius = -1.0 / tabled_bend(sharpest_deg, &t);
-    return (dialarc_follower_survey){
+    dialarc_cam_motion sd;
+    dialarc_status status =
+        dialarc_camtable_motion_sd(cam->lobe_table, sharpest_deg, &sd);
+    if (status != DIALARC_OK)
+        return status;
+    double k = tabled_bend(sharpest_deg, &t);
+    double rate = darc_tabled_motion(cam, sharpest_deg).rate_mm_per_pump_deg;
+    double sd_k =
+        bend(follower, rate, sd.acceleration_mm_per_pump_deg2 * darc_tabled_scale(cam));
+    double room = 1.0 + follower->roller_mm * k; /* above 0: the roller fits */
+    double doubt = CREST_SDS * follower->roller_mm * sd_k;
+    *survey = (dialarc_follower_survey){
         .rising_pressure_deg = atan(tangent(follower, up)) * DARC_DEG_PER_RAD,
         .falling_pressure_deg = -atan(tangent(follower, down)) * DARC_DEG_PER_RAD,
-        .crest_radius_mm = radius,
+        .crest_radius_mm = -1.0 / k,
         .crest_pump_deg = sharpest_deg,
-        .undercut = !(radius > follower->roller_mm)};
+        .crest_u_per_mm = DARC_NORMAL_975 * sd_k,
+        .undercut = room - doubt > 0.0   ? 0
+                    : room + doubt > 0.0 ? -1
+                                         : 1};
+    return DIALARC_OK;
 }
 
 dialarc_status dialarc_follower_survey_cam(const dialarc_follower *follower,
@@ -204,10 +225,8 @@ dialarc_status dialarc_follower_survey_cam(const dialarc_follower *follower,
         status = dialarc_cam_fall_deg(cam, &fall_deg);
     if (status != DIALARC_OK)
         return status;
-    if (cam->lobe_table) {
-        *survey = survey_table(follower, cam);
-        return DIALARC_OK;
-    }
+    if (cam->lobe_table)
+        return survey_table(follower, cam, survey);
     double blend = darc_blend(cam->blend);
     flank rise = {follower, cam->law, blend, cam->lift_mm, cam->rise_deg};
     flank fall = {follower, cam->fall_law ? cam->fall_law : cam->law, blend, cam->lift_mm,

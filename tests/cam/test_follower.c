@@ -1,12 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <dialarc/camsmooth.h>
 #include <dialarc/camtable.h>
 #include <dialarc/follower.h>
+#include <dialarc/tabled_cam.h>
 #include <gsl/gsl_rng.h>
 #include <math.h>
 #include <string.h>
 
 #include "kit/check_main.h"
 #include "kit/refdata.h"
+#include "kit/simulate.h"
 
 #define UNTOUCHED 12345.0
 
@@ -181,7 +184,7 @@ START_TEST(bad_followers_are_refused)
     };
     double x = 1.0, y = UNTOUCHED, z = UNTOUCHED;
     dialarc_curvature k = {UNTOUCHED, 0.0};
-    dialarc_follower_survey survey = {UNTOUCHED, 0.0, 0.0, 0.0, 0};
+    dialarc_follower_survey survey = {.rising_pressure_deg = UNTOUCHED};
     for (size_t i = 0; i <= sizeof cases / sizeof cases[0]; i++) {
         int null = i == sizeof cases / sizeof cases[0];
         const dialarc_follower *f = null ? NULL : &cases[i].follower;
@@ -240,10 +243,52 @@ START_TEST(bad_arguments_are_refused)
 }
 END_TEST
 
+/*
+ * A measured cam whose points err by 1 um: whether a roller fits is told only where it
+ * can be, and then rightly. The truth is the law's.
+ */
+START_TEST(an_undercut_is_told_only_where_it_can_be)
+{
+    enum { POINTS = 90, CAMS = 60 };
+    const double share[] = {0.5, 0.97, 1.03, 3.0}; /* of the roller that just fits */
+    int told[4] = {0}, wrong = 0;
+    sim_random r;
+    sim_seed(&r, 41);
+    for (int k = 0; k < CAMS; k++) {
+        double x[POINTS], y[POINTS];
+        dialarc_camtable *table = NULL;
+        dialarc_follower_survey survey, truth;
+        dialarc_cam cam;
+        for (int i = 0; i < POINTS; i++) {
+            x[i] = i;
+            ck_assert_int_eq(dialarc_cam_lift(&four, x[i], &y[i]), DIALARC_OK);
+            y[i] += 0.001 * sim_normal(&r);
+        }
+        ck_assert_int_eq(dialarc_camtable_smooth(POINTS, x, y, 90.0, 0.001, &table), 0);
+        ck_assert_int_eq(dialarc_cam_from_table(table, &cam), DIALARC_OK);
+        for (int i = 0; i < 4; i++) {
+            dialarc_follower f = {25.0, 1.0};
+            ck_assert_int_eq(dialarc_follower_survey_cam(&f, &four, &truth), 0);
+            f.roller_mm = share[i] * truth.crest_radius_mm;
+            ck_assert_int_eq(dialarc_follower_survey_cam(&f, &cam, &survey), 0);
+            ck_assert(survey.crest_u_per_mm > 0.0);
+            told[i] += survey.undercut >= 0;
+            wrong += survey.undercut >= 0 && survey.undercut != (share[i] > 1.0);
+        }
+        dialarc_camtable_free(table);
+    }
+    ck_assert_int_eq(wrong, 0);
+    ck_assert_int_eq(told[0], CAMS);
+    ck_assert_int_lt(told[1] + told[2], CAMS / 4);
+    ck_assert_int_gt(told[3], CAMS / 2);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("follower");
     TCase *tests = tcase_create("follower");
+    tcase_add_test(tests, an_undercut_is_told_only_where_it_can_be);
     suite_add_tcase(suite, tests);
     tcase_add_test(tests, results_agree_with_recomputed_values);
     tcase_add_test(tests, surface_and_pitch_are_inverse);
