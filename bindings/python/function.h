@@ -18,6 +18,7 @@ typedef struct {
     Py_ssize_t required; /* the others are None when left out */
     unsigned vary;       /* bit k: argument k may be an array */
     int outs;            /* arrays that `out` takes; 0: there is no `out` */
+    PyObject *made;      /* class of several results, by their names; or NULL */
 } darpy_function;
 
 static int darpy_is_array(PyObject *object)
@@ -46,6 +47,8 @@ static PyObject *darpy_call_form(const darpy_function *self, PyObject *const *ar
     darpy_out = outer;
     if (result && PyList_CheckExact(result))
         Py_SETREF(result, PyList_AsTuple(result));
+    if (result && self->made && PyTuple_CheckExact(result))
+        Py_SETREF(result, PyObject_Call(self->made, result, NULL));
     return result;
 }
 

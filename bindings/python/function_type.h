@@ -18,6 +18,7 @@ static void darpy_function_free(PyObject *object)
     Py_XDECREF(self->names);
     Py_XDECREF(self->signature);
     Py_XDECREF(self->doc);
+    Py_XDECREF(self->made);
     Py_XDECREF(self->module);
     Py_TYPE(object)->tp_free(object);
 }
@@ -68,10 +69,10 @@ static PyTypeObject darpy_function_type = {
     .tp_methods = darpy_function_methods,
     .tp_members = darpy_function_members};
 
-/* scalar and array: a callable or None; outs as in the struct. */
+/* scalar, array and made: a callable or None; outs as in the struct. */
 static PyObject *darpy_function_new(PyObject *name, PyObject *scalar, PyObject *array,
                                     PyObject *names, int required, int vary, int outs,
-                                    PyObject *signature, PyObject *doc)
+                                    PyObject *signature, PyObject *doc, PyObject *made)
 {
     darpy_function *self;
     if (PyType_Ready(&darpy_function_type) < 0)
@@ -91,6 +92,7 @@ static PyObject *darpy_function_new(PyObject *name, PyObject *scalar, PyObject *
     self->signature = (Py_INCREF(signature), signature);
     self->doc = (Py_INCREF(doc), doc);
     self->module = PyUnicode_FromString("dialarc");
+    self->made = made == Py_None ? NULL : (Py_INCREF(made), made);
     self->required = required;
     self->vary = (unsigned)vary;
     self->outs = outs;

@@ -235,11 +235,26 @@ def describe(name, functions):
         text = head + "\n\nIn C: " + tail
     return {"array": array_name, "pair": bool(array_name), "names": names,
             "required": required, "outs": len(outs), "vary": vary,
+            "results": result_names(name, functions),
             "signature": "(" + ", ".join(signature) + ")", "doc": text,
             "scalar": bool(array_name) or not outs}, shown, result
 
 
+def result_names(name, functions):
+    """Class and names of several results; None of one or none."""
+    names = tuple(a.name for a in functions[name][2] if a.role(name) == "out")
+    made = "".join(part.capitalize() for part in name.split("_"))
+    return (made, names) if len(names) > 1 else None
+
+
 def result_hint(name, functions, scalar):
+    if result_names(name, functions):
+        return result_names(name, functions)[0]
+    return result_hints(name, functions, scalar)[0]
+
+
+def result_hints(name, functions, scalar):
+    """Types of the results."""
     _, result, arguments = functions[name]
     hints = []
     takes = any(a.is_array() or a.stem == "sweep" for a in arguments) or \
@@ -262,9 +277,10 @@ def result_hint(name, functions, scalar):
                          class_name(a.stem))
     if not hints:
         bare = result.replace("const", "").replace("*", "").strip()
-        return {"dialarc_status": "None", "void": "None", "double": "float", "int": "int",
-                "size_t": "int", "char": "str"}.get(bare) or class_name(bare)
-    return hints[0] if len(hints) == 1 else "tuple[" + ", ".join(hints) + "]"
+        return [{"dialarc_status": "None", "void": "None", "double": "float",
+                 "int": "int", "size_t": "int", "char": "str"}.get(bare) or
+                class_name(bare)]
+    return hints
 
 
 def read_structs(texts):

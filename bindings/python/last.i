@@ -97,9 +97,10 @@ PyObject *stream_assess(PyObject *read, PyObject *setups, size_t threads)
 
 /* A function of the module as users see it: function.h. */
 PyObject *_function(PyObject *name, PyObject *scalar, PyObject *array, PyObject *names,
-                    int required, int vary, int outs, PyObject *signature, PyObject *doc)
+                    int required, int vary, int outs, PyObject *signature, PyObject *doc,
+                    PyObject *made)
 {
     return darpy_function_new(name, scalar, array, names, required, vary, outs, signature,
-                              doc);
+                              doc, made);
 }
 %}

@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Type stubs of everything that the headers say."""
 from headers import (HANDLES, OTHER_NAMES, PAIRS, class_name, describe, field_hint,
-                     fields, result_hint)
+                     fields, result_hint, result_hints, result_names)
 
 # Functions that are methods too: their first argument is the object.
 METHODS = {
@@ -163,6 +163,23 @@ def stub_function(name, functions, indent="", method=None):
     return [indent + text for text in lines]
 
 
+def stub_results(functions):
+    """Classes of several results of one call."""
+    out = []
+    for name in functions:
+        made = result_names(name, functions)
+        if not made or name in PAIRS.values():
+            continue
+        hints = zip(made[1], result_hints(name, functions, True),
+                    result_hints(name, functions, False))
+        both = describe(name, functions)[0]
+        out.append(f"class {made[0]}(NamedTuple):")
+        out += [f"    {field}: " + ("Any" if scalar != array and both["vary"] else array)
+                for field, scalar, array in hints]
+        out.append("")
+    return out
+
+
 def stub(functions, structs, enums, constants):
     out = [STUB_HEAD]
     out += [f"{name}: {'float' if isinstance(v, float) else 'int'}"
@@ -179,6 +196,7 @@ def stub(functions, structs, enums, constants):
         for method, function in METHODS.get(name, {}).items():
             out += stub_function(function, functions, "    ", method)
         out.append("")
+    out += stub_results(functions)
     for stem, (_, body) in structs.items():
         name, init = class_name(stem), []
         out.append(f"class {name}(Record):")

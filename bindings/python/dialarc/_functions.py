@@ -1,9 +1,17 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """Functions, which take numbers or arrays."""
+import collections
+
 from . import _core
 from ._headers import FUNCTIONS
 
-__all__ = [*FUNCTIONS, "batch_assess", "read_file", "read_memory", "stream_assess"]
+# Results of functions that have several: tuples whose members have names.
+_RESULTS = {about["results"][0]: collections.namedtuple(*about["results"],
+                                                        module="dialarc")
+            for about in FUNCTIONS.values() if about["results"]}
+globals().update(_RESULTS)
+__all__ = [*FUNCTIONS, *_RESULTS, "batch_assess",
+           "read_file", "read_memory", "stream_assess"]
 
 
 def _make_function(name):
@@ -13,18 +21,20 @@ def _make_function(name):
         (None, form) if about["outs"] else (form, None)
     vary = sum(1 << place for place, _ in about["vary"])
     return _core._function(name, scalar, array, about["names"], about["required"], vary,
-                           about["outs"], about["signature"], about["doc"])
+                           about["outs"], about["signature"], about["doc"],
+                           _RESULTS[about["results"][0]] if about["results"] else None)
 
 
 globals().update({_name: _make_function(_name) for _name in FUNCTIONS})
 read_file = _core._function(
     "read_file", _core.read_file, None, ("path", "size"), 2, 0, 0, "(path, size)",
-    "The first bytes of a file, as the library reads them.\n\nIn C: dialarc_read_file()")
+    "The first bytes of a file, as the library reads them.\n\nIn C: dialarc_read_file()",
+    None)
 read_memory = _core._function(
     "read_memory", _core.read_memory, None, ("data", "used", "size"), 3, 0, 0,
     "(data, used, size)",
     "At most size bytes of data, those before used left out, as the "
-    "library reads a table in memory.\n\nIn C: dialarc_read_memory()")
+    "library reads a table in memory.\n\nIn C: dialarc_read_memory()", None)
 
 
 def batch_assess(setups, sweeps, threads=0, progress=None):

@@ -36,6 +36,21 @@ class Records(unittest.TestCase):
                     self.assertIsNot(again, record)
                     self.assertEqual(repr(again), repr(record))
 
+    def test_several_results_have_names(self):
+        table = kit.cam().table(360)
+        got = table.range()
+        self.assertEqual(got, (got.period_deg, got.low_mm, got.high_mm))
+        self.assertEqual(got.period_deg, 90)
+        self.assertTrue(repr(got).startswith("CamtableRange(period_deg=90.0, "))
+        for again in (pickle.loads(pickle.dumps(got)), copy.copy(got)):
+            self.assertEqual((type(again), again), (d.CamtableRange, got))
+        shift = d.camcompare_array(table, table, 1, 0.005, [10.0, 20.0]).shift_pump_deg
+        self.assertEqual(list(shift), [0, 0])
+        for name, about in FUNCTIONS.items():
+            if about["results"]:
+                self.assertNotIn(about["results"][0], RECORDS, name)
+                self.assertNotIn(about["results"][0], ENUMS, name)
+
     def test_whatever_holds_a_cam_keeps_its_table(self):
         law = kit.cam()
         cam, case = law.table(720).cam(), d.whatif_from_setup(SETUPS["heron4"])
