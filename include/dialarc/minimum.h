@@ -39,6 +39,12 @@ DIALARC_BEGIN_DECLS
 /**
  * @brief Minimum of a parabola fitted to readings around it.
  *
+ * The foot of a cam is no parabola over a wide range. Where dialarc_minimum_shape() would
+ * give the shape less than 1 chance in 100, and there are readings on both sides, the
+ * range about the minimum shrinks until it has 30 in 100, or the bottom is lost in
+ * the scatter; centre, coefficients and uncertainties are of the readings that
+ * count.
+ *
  * @param[in]  n          Readings: at least 3, at least 4 when sd_mm is NULL.
  * @param[in]  angle_deg  n angles, degrees, in any order, repeats allowed.
  * @param[in]  dial_mm    n dial readings, mm, rising with lift.

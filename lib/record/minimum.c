@@ -8,14 +8,25 @@
 #include "core/finite.h"
 #include "numeric/leastsq.h"
 
-/* Readings as handed over, and the scale on which polynomials are fitted. */
+#define DOUBTED 0.01 /* chance below which a parabola is no good over so wide a range */
+#define TRUSTED 0.3  /* chance from which it is good again, once that was doubted */
+#define NARROW  0.9  /* by which the range then shrinks */
+
+/* Readings as handed over, those of a range of angles that count, and the scale on which
+ * polynomials are fitted. */
 typedef struct curve {
-    size_t n;
+    size_t all, n; /* readings, and those that count */
     const double *angle, *dial, *sd;
+    double low, high;    /* the range */
     double centre, half; /* t = (angle - centre) / half, -1..1 or nearly so */
     double weight_sum;
     double largest; /* magnitude among the readings, mm */
 } curve;
+
+static bool counts(const curve *c, size_t i)
+{
+    return c->angle[i] >= c->low && c->angle[i] <= c->high;
+}
 
 static double weight(const curve *c, size_t i)
 {
@@ -39,20 +50,35 @@ static dialarc_status check(size_t n, size_t least, const double *angle,
     return DIALARC_OK;
 }
 
+/* The readings of a range. */
+static void take_range(curve *c, double low, double high)
+{
+    double mean = 0.0;
+    c->low = low;
+    c->high = high;
+    c->n = 0;
+    c->weight_sum = c->half = c->largest = 0.0;
+    for (size_t i = 0; i < c->all; i++) {
+        if (!counts(c, i))
+            continue;
+        double w = weight(c, i) * weight(c, i);
+        c->n++;
+        c->weight_sum += w;
+        mean += w / c->weight_sum * (c->angle[i] - mean);
+    }
+    c->centre = mean;
+    for (size_t i = 0; i < c->all; i++) {
+        if (!counts(c, i))
+            continue;
+        c->half = fmax(c->half, fabs(c->angle[i] - mean));
+        c->largest = fmax(c->largest, fabs(c->dial[i]));
+    }
+}
+
 static curve curve_of(size_t n, const double *angle, const double *dial, const double *sd)
 {
-    curve c = {.n = n, .angle = angle, .dial = dial, .sd = sd};
-    double mean = 0.0;
-    for (size_t i = 0; i < n; i++) {
-        double w = weight(&c, i) * weight(&c, i);
-        c.weight_sum += w;
-        mean += w / c.weight_sum * (angle[i] - mean);
-    }
-    c.centre = mean;
-    for (size_t i = 0; i < n; i++) {
-        c.half = fmax(c.half, fabs(angle[i] - mean));
-        c.largest = fmax(c.largest, fabs(dial[i]));
-    }
+    curve c = {.all = n, .angle = angle, .dial = dial, .sd = sd};
+    take_range(&c, -DBL_MAX, DBL_MAX);
     return c;
 }
 
@@ -64,7 +90,9 @@ static dialarc_status fit(const curve *c, size_t p, darc_lsq_result *result)
     if (!(c->half > 0.0))
         return DIALARC_ERR_NO_SOLUTION;
     darc_lsq_begin(&problem, p);
-    for (size_t i = 0; i < c->n; i++) {
+    for (size_t i = 0; i < c->all; i++) {
+        if (!counts(c, i))
+            continue;
         double t = (c->angle[i] - c->centre) / c->half;
         for (size_t k = 1; k < p; k++)
             power[k] = power[k - 1] * t;
@@ -97,44 +125,88 @@ static double sd_along(const dialarc_minimum *m, const double *g)
 static bool on_both_sides(const curve *c, double angle)
 {
     bool before = false, after = false;
-    for (size_t i = 0; i < c->n; i++) {
-        before |= c->angle[i] < angle;
-        after |= c->angle[i] > angle;
+    for (size_t i = 0; i < c->all; i++) {
+        before |= counts(c, i) && c->angle[i] < angle;
+        after |= counts(c, i) && c->angle[i] > angle;
     }
     return before && after;
+}
+
+/* What a parabola leaves over, and a quartic does not, for the chance of as much. */
+static dialarc_status doubt(const curve *c, double *probability)
+{
+    darc_lsq_result parabola, quartic;
+    dialarc_status status = fit(c, 3, &parabola);
+    if (status == DIALARC_OK)
+        status = fit(c, 5, &quartic);
+    if (status != DIALARC_OK)
+        return status;
+    double gain = fmax(parabola.rss - quartic.rss, 0.0);
+    if (c->sd) /* with two degrees of freedom both tails have a closed form */
+        *probability = exp(-0.5 * gain);
+    else if (gain > 0.0)
+        *probability = pow(1.0 + gain / quartic.rss, -0.5 * (double)(c->n - 5));
+    else
+        *probability = 1.0;
+    return DIALARC_OK;
+}
+
+/* The parabola through the readings that count. */
+static dialarc_status fit_parabola(const curve *c, dialarc_minimum *m)
+{
+    darc_lsq_result result;
+    dialarc_status status = fit(c, 3, &result);
+    if (status != DIALARC_OK)
+        return status;
+    /* Readings all alike leave a curvature that is nothing but rounding. */
+    if (!(result.param[2] > 16.0 * DBL_EPSILON * c->largest))
+        return DIALARC_ERR_NO_SOLUTION;
+    double variance = c->n > 3 ? result.rss / (double)(c->n - 3) : 0.0;
+    unscale(c, &result, c->sd ? 1.0 : variance, m);
+    m->residual_sd_mm = sqrt(variance * (double)c->n / c->weight_sum);
+    m->centre_deg = c->centre;
+    double b = m->coefficient[1], k = m->coefficient[2], x = -b / (2.0 * k);
+    const double by_angle[] = {0.0, -1.0 / (2.0 * k), b / (2.0 * k * k)};
+    const double by_value[] = {1.0, x, x * x};
+    m->angle_deg = c->centre + x;
+    m->angle_sd_deg = sd_along(m, by_angle);
+    m->value_mm = m->coefficient[0] + 0.5 * b * x;
+    m->value_sd_mm = sd_along(m, by_value);
+    m->bracketed = on_both_sides(c, m->angle_deg);
+    return DIALARC_OK;
 }
 
 dialarc_status dialarc_minimum_fit(size_t n, const double *angle_deg,
                                    const double *dial_mm, const double *sd_mm,
                                    dialarc_minimum *minimum)
 {
-    darc_lsq_result result;
+    dialarc_minimum m;
     if (!minimum)
         return DIALARC_ERR_NULL;
     dialarc_status status = check(n, 3, angle_deg, dial_mm, sd_mm);
     if (status != DIALARC_OK)
         return status;
     curve c = curve_of(n, angle_deg, dial_mm, sd_mm);
-    status = fit(&c, 3, &result);
+    const size_t testable = sd_mm ? 5 : 6;
+    double least = DOUBTED, chance;
+    status = fit_parabola(&c, &m);
     if (status != DIALARC_OK)
         return status;
-    /* Readings all alike leave a curvature that is nothing but rounding. */
-    if (!(result.param[2] > 16.0 * DBL_EPSILON * c.largest))
-        return DIALARC_ERR_NO_SOLUTION;
-
-    dialarc_minimum m;
-    double variance = n > 3 ? result.rss / (double)(n - 3) : 0.0;
-    unscale(&c, &result, sd_mm ? 1.0 : variance, &m);
-    m.residual_sd_mm = sqrt(variance * (double)n / c.weight_sum);
-    m.centre_deg = c.centre;
-    double b = m.coefficient[1], k = m.coefficient[2], x = -b / (2.0 * k);
-    const double by_angle[] = {0.0, -1.0 / (2.0 * k), b / (2.0 * k * k)};
-    const double by_value[] = {1.0, x, x * x};
-    m.angle_deg = c.centre + x;
-    m.angle_sd_deg = sd_along(&m, by_angle);
-    m.value_mm = m.coefficient[0] + 0.5 * b * x;
-    m.value_sd_mm = sd_along(&m, by_value);
-    m.bracketed = on_both_sides(&c, m.angle_deg);
+    /* As long as there are enough to tell the shape by, and a minimum among them. */
+    while (m.bracketed && c.n >= testable && doubt(&c, &chance) == DIALARC_OK &&
+           chance < least) {
+        double reach = 0.0;
+        dialarc_minimum narrower;
+        for (size_t i = 0; i < n; i++)
+            if (counts(&c, i))
+                reach = fmax(reach, fabs(angle_deg[i] - m.angle_deg));
+        take_range(&c, fmax(c.low, m.angle_deg - NARROW * reach),
+                   fmin(c.high, m.angle_deg + NARROW * reach));
+        if (c.n < testable || fit_parabola(&c, &narrower) != DIALARC_OK)
+            break; /* scatter hides the bottom: what was fitted last is all there is */
+        m = narrower;
+        least = TRUSTED;
+    }
     *minimum = m;
     return DIALARC_OK;
 }
@@ -160,26 +232,13 @@ dialarc_status dialarc_minimum_shape(size_t n, const double *angle_deg,
                                      const double *dial_mm, const double *sd_mm,
                                      double *probability)
 {
-    darc_lsq_result parabola, quartic;
     if (!probability)
         return DIALARC_ERR_NULL;
     dialarc_status status = check(n, 5, angle_deg, dial_mm, sd_mm);
     if (status != DIALARC_OK)
         return status;
     curve c = curve_of(n, angle_deg, dial_mm, sd_mm);
-    status = fit(&c, 3, &parabola);
-    if (status == DIALARC_OK)
-        status = fit(&c, 5, &quartic);
-    if (status != DIALARC_OK)
-        return status;
-    double gain = fmax(parabola.rss - quartic.rss, 0.0);
-    if (sd_mm) /* with two degrees of freedom both tails have a closed form */
-        *probability = exp(-0.5 * gain);
-    else if (gain > 0.0)
-        *probability = pow(1.0 + gain / quartic.rss, -0.5 * (double)(n - 5));
-    else
-        *probability = 1.0;
-    return DIALARC_OK;
+    return doubt(&c, probability);
 }
 
 static dialarc_status check_pairs(size_t n, const double *falling, const double *rising,
