@@ -28,9 +28,10 @@ typedef struct dialarc_minimum {
 
 /** The minimum halfway between angles of equal readings. */
 typedef struct dialarc_midpoints {
-    double angle_deg;       /**< angle of the minimum */
-    double angle_sd_deg;    /**< its standard uncertainty */
-    double lean_deg_per_mm; /**< way of the midpoints with height; 0 when not asked for */
+    double angle_deg;          /**< angle of the minimum */
+    double angle_sd_deg;       /**< its standard uncertainty */
+    double lean_deg_per_mm;    /**< way of the midpoints up to the mean height, over that
+                                  height; 0 when not asked for */
     double lean_sd_deg_per_mm; /**< its standard uncertainty */
 } dialarc_midpoints;
 
@@ -111,8 +112,10 @@ DIALARC_API dialarc_status dialarc_minimum_shape(size_t n, const double *angle_d
  *
  * Each pair of angles with the same reading, one on either side, has the minimum in its
  * middle when the flanks are alike. When they are not, the middles wander with the height
- * of the reading; with heights given, the straight line through them is followed down to
- * height 0.
+ * of the reading; with heights given, each flank is followed down to height 0 by itself,
+ * where it leaves its foot as a power of the height. The power is not known: those from
+ * 0.2 to 0.6, as laws of cams have them, are averaged by how well they fit, and what they
+ * differ by is part of the uncertainty.
  *
  * @param[in]  n             Pairs: at least 1, 2 with heights; one more when angle_sd_deg
  *                           is 0.
@@ -128,7 +131,8 @@ DIALARC_API dialarc_status dialarc_minimum_shape(size_t n, const double *angle_d
  *         DIALARC_ERR_NO_SOLUTION (all heights the same).
  * @note Dial hysteresis h moves every middle towards the rising side by h / (2 slope).
  * @par Equation
- * x0 = (falling + rising) / 2, u = angle_sd / sqrt(2 n)
+ * x0 = (falling + rising) / 2, u = angle_sd / sqrt(2 n); with heights: angle = foot + way
+ * height^q on each flank, x0 the middle of both feet
  * @par Source
  * Common practice, no source; propagation by JCGM 100:2008, 5.1 and H.3.
  */

@@ -10,7 +10,14 @@
 
 #define DOUBTED 0.01 /* chance below which a parabola is no good over so wide a range */
 #define TRUSTED 0.3  /* chance from which it is good again, once that was doubted */
-#define NARROW  0.9  /* by which the range then shrinks */
+/* Powers of the height by which a flank leaves its foot: from the fifth root to more than
+ * the square root. Laws of cams rise by the second to the fourth power. */
+#define POWERS       21
+#define POWER_FIRST  0.2
+#define POWER_STEP   0.02
+#define MOST_BEYOND  60.0 /* in chi-square; less likely powers do not count */
+#define LEAST_SD_DEG 1e-9
+#define NARROW       0.9 /* by which the range then shrinks */
 
 /* Readings as handed over, those of a range of angles that count, and the scale on which
  * polynomials are fitted. */
@@ -264,35 +271,117 @@ static dialarc_status check_pairs(size_t n, const double *falling, const double 
     return DIALARC_OK;
 }
 
+/* A flank under one power of the height: foot + way * height^power. */
+typedef struct flank {
+    double foot_deg, way_deg; /* from an origin; at height 1 */
+    double var_foot, var_way; /* for angles of unit sd */
+    double rss;
+} flank;
+
+static double power_of(int k)
+{
+    return POWER_FIRST + POWER_STEP * k;
+}
+
+static bool fit_flank(size_t n, const double *angle, const double *height, double origin,
+                      double power, flank *f)
+{
+    darc_lsq problem;
+    darc_lsq_result result;
+    darc_lsq_begin(&problem, 2);
+    for (size_t i = 0; i < n; i++) {
+        const double row[] = {1.0, pow(height[i], power)};
+        darc_lsq_add(&problem, row, angle[i] - origin, 1.0);
+    }
+    if (darc_lsq_solve(&problem, &result) != DIALARC_OK)
+        return false;
+    *f = (flank){result.param[0], result.param[1], result.covariance[0][0],
+                 result.covariance[1][1], result.rss};
+    return true;
+}
+
+/* A flank with its power averaged by likelihood; its way is that at height `at_mm`. */
+static flank average_powers(const flank f[POWERS], double variance, double at_mm)
+{
+    double weight[POWERS], sum = 0.0;
+    flank mean = {.rss = HUGE_VAL};
+    for (int k = 0; k < POWERS; k++)
+        mean.rss = fmin(mean.rss, f[k].rss);
+    for (int k = 0; k < POWERS; k++) {
+        double beyond = (f[k].rss - mean.rss) / variance;
+        weight[k] = beyond < MOST_BEYOND ? exp(-0.5 * beyond) : 0.0;
+        sum += weight[k];
+        mean.foot_deg += weight[k] * f[k].foot_deg;
+        mean.way_deg += weight[k] * f[k].way_deg * pow(at_mm, power_of(k));
+    }
+    mean.foot_deg /= sum;
+    mean.way_deg /= sum;
+    for (int k = 0; k < POWERS; k++) {
+        double reach = pow(at_mm, power_of(k)), away = f[k].foot_deg - mean.foot_deg;
+        double off = f[k].way_deg * reach - mean.way_deg;
+        mean.var_foot += weight[k] / sum * (variance * f[k].var_foot + away * away);
+        mean.var_way +=
+            weight[k] / sum * (variance * f[k].var_way * reach * reach + off * off);
+    }
+    return mean;
+}
+
+/* Each flank followed down to height 0 by itself: they need not be alike. */
+static dialarc_status follow_flanks(size_t n, const double *falling, const double *rising,
+                                    const double *height, double angle_sd,
+                                    dialarc_midpoints *m)
+{
+    flank f[POWERS], r[POWERS];
+    double origin = falling[0], least_f = HUGE_VAL, least_r = HUGE_VAL, mean = 0.0;
+    for (int k = 0; k < POWERS; k++) {
+        if (!fit_flank(n, falling, height, origin, power_of(k), &f[k]) ||
+            !fit_flank(n, rising, height, origin, power_of(k), &r[k]))
+            return DIALARC_ERR_NO_SOLUTION;
+        least_f = fmin(least_f, f[k].rss);
+        least_r = fmin(least_r, r[k].rss);
+    }
+    for (size_t i = 0; i < n; i++)
+        mean += height[i] / (double)n;
+    double variance =
+        angle_sd > 0.0 ? angle_sd * angle_sd : (least_f + least_r) / (double)(2 * n - 4);
+    variance = fmax(variance, LEAST_SD_DEG * LEAST_SD_DEG);
+    const flank down = average_powers(f, variance, mean);
+    const flank up = average_powers(r, variance, mean);
+    *m = (dialarc_midpoints){.angle_deg = origin + 0.5 * (down.foot_deg + up.foot_deg),
+                             .angle_sd_deg = 0.5 * sqrt(down.var_foot + up.var_foot),
+                             .lean_deg_per_mm = 0.5 * (down.way_deg + up.way_deg) / mean,
+                             .lean_sd_deg_per_mm =
+                                 0.5 * sqrt(down.var_way + up.var_way) / mean};
+    return DIALARC_OK;
+}
+
 dialarc_status dialarc_minimum_midpoints(size_t n, const double *falling_deg,
                                          const double *rising_deg,
                                          const double *height_mm, double angle_sd_deg,
                                          dialarc_midpoints *midpoints)
 {
-    darc_lsq problem;
-    darc_lsq_result result;
-    size_t p = height_mm ? 2 : 1;
     if (!midpoints)
         return DIALARC_ERR_NULL;
     dialarc_status status =
         check_pairs(n, falling_deg, rising_deg, height_mm, angle_sd_deg);
     if (status != DIALARC_OK)
         return status;
+    if (height_mm)
+        return follow_flanks(n, falling_deg, rising_deg, height_mm, angle_sd_deg,
+                             midpoints);
     double origin = falling_deg[0]; /* keeps the digits of angles far from 0 */
-    darc_lsq_begin(&problem, p);
+    double mean = 0.0, squares = 0.0;
+    for (size_t i = 0; i < n; i++)
+        mean += (0.5 * (falling_deg[i] - origin) + 0.5 * (rising_deg[i] - origin)) /
+                (double)n;
     for (size_t i = 0; i < n; i++) {
-        const double row[] = {1.0, height_mm ? height_mm[i] : 0.0};
-        double middle = 0.5 * (falling_deg[i] - origin) + 0.5 * (rising_deg[i] - origin);
-        darc_lsq_add(&problem, row, middle, 1.0);
+        double away =
+            0.5 * (falling_deg[i] - origin) + 0.5 * (rising_deg[i] - origin) - mean;
+        squares += away * away;
     }
-    status = darc_lsq_solve(&problem, &result);
-    if (status != DIALARC_OK)
-        return status;
-    double sd = angle_sd_deg > 0.0 ? angle_sd_deg / sqrt(2.0)
-                                   : sqrt(result.rss / (double)(n - p));
-    midpoints->angle_deg = origin + result.param[0];
-    midpoints->angle_sd_deg = sd * sqrt(result.covariance[0][0]);
-    midpoints->lean_deg_per_mm = height_mm ? result.param[1] : 0.0;
-    midpoints->lean_sd_deg_per_mm = height_mm ? sd * sqrt(result.covariance[1][1]) : 0.0;
+    double sd =
+        angle_sd_deg > 0.0 ? angle_sd_deg / sqrt(2.0) : sqrt(squares / (double)(n - 1));
+    *midpoints = (dialarc_midpoints){.angle_deg = origin + mean,
+                                     .angle_sd_deg = sd / sqrt((double)n)};
     return DIALARC_OK;
 }

@@ -162,7 +162,7 @@ static void minimum_calls(void)
 {
     static const double angle[] = {-3, -2, -1, 0, 1, 2, 3};
     static const double dial[] = {0.09, 0.041, 0.01, 0, 0.011, 0.04, 0.091};
-    const double falling[] = {-3, -2}, rising[] = {3, 2.2};
+    const double falling[] = {-3, -2}, rising[] = {3, 2.2}, height[] = {0.06, 0.03};
     static dialarc_minimum minimum;
     dialarc_midpoints midpoints;
     double value, sd;
@@ -198,6 +198,15 @@ static void minimum_calls(void)
     vector_must(dialarc_minimum_midpoints(2, falling, rising, NULL, 0.1, &midpoints));
     FIELD(midpoints, angle_deg);
     FIELD(midpoints, angle_sd_deg);
+    vector_begin("minimum_midpoints", "tests/record/test_minimum.c");
+    vector_numbers(2, falling);
+    vector_numbers(2, rising);
+    vector_numbers(2, height);
+    vector_number(0.1);
+    vector_must(dialarc_minimum_midpoints(2, falling, rising, height, 0.1, &midpoints));
+    FIELD(midpoints, angle_deg);
+    FIELD(midpoints, angle_sd_deg);
+    FIELD(midpoints, lean_deg_per_mm);
 }
 
 /* A window that is asked for at a mark, and not at its zero. */
