@@ -62,6 +62,9 @@ typedef struct dialarc_setup {
     dialarc_window_at window_at; /**< what the window refers to */
     double window_crank_deg;   /**< its crank angle, -180..180; 0, TDC, when not known */
     dialarc_law cam_law;       /**< DIALARC_LAW_UNKNOWN: the cam is learned */
+    dialarc_law cam_fall_law;  /**< law of the fall; DIALARC_LAW_UNKNOWN: as the rise */
+    double cam_blend;          /**< blend at each end of constant-rate laws, up to 0.5;
+                                  0.25 when 0 or not known */
     double cam_lift_mm;        /**< total lift, mm, > 0; right to 5 % (sd) */
     double rise_deg;           /**< pump degrees, > 0 */
     double top_dwell_deg;      /**< pump degrees, >= 0 */

@@ -11,7 +11,9 @@
 
 static void give_cam(const darc_given_cam *cam, darc_model *m)
 {
-    m->rise_law = m->fall_law = cam->law;
+    m->rise_law = cam->law;
+    m->fall_law = cam->fall_law;
+    m->blend = cam->blend;
     m->rise_deg = cam->rise_deg;
     m->top_deg = cam->top_deg;
     m->base_deg = cam->base_deg;

@@ -14,7 +14,8 @@
 
 static bool is_stated(const darc_fit *fit, const darc_candidate *c)
 {
-    return c->law == fit->model.rise_law && c->blend == fit->model.blend;
+    return c->law == fit->model.rise_law && c->law == fit->model.fall_law &&
+           c->blend == fit->model.blend;
 }
 
 /* Makes the trial begin where the fit stands, with another law. */

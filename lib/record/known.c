@@ -69,7 +69,9 @@ static void state_cam(const dialarc_setup *s, darc_known *k)
                            .rise_deg = s->rise_deg,
                            .top_dwell_deg = s->top_dwell_deg,
                            .base_dwell_deg = s->base_dwell_deg,
-                           .law = s->cam_law};
+                           .law = s->cam_law,
+                           .fall_law = s->cam_fall_law,
+                           .blend = or_else(s->cam_blend, 0.0)};
     k->cam_sd_mm = or_else(s->cam_sd_mm, CAM_SD_MM);
     k->rise_sd_deg = or_else(s->rise_sd_deg, RISE_SD_DEG);
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "cam/camtable.h"
+#include "cam/law.h"
 #include "record/graduation.h"
 #include "record/sweep.h"
 
@@ -40,16 +41,19 @@ static dialarc_status give_cam(const darc_known *known, const dialarc_camtable *
                                double table_sd_mm, darc_given_cam *cam)
 {
     bool given = known->has_shape || table, nominal = known->has_lift;
-    *cam = (darc_given_cam){.given = given,
-                            .lift_mean_mm = nominal ? known->cam.lift_mm : LIFT_MEAN_MM,
-                            .lift_sd_mm = nominal ? NOMINAL_LIFT_SD * known->cam.lift_mm
-                                                  : LIFT_SD_MM,
-                            .law = known->cam.law,
-                            .rise_deg = known->cam.rise_deg,
-                            .top_deg = known->cam.top_dwell_deg,
-                            .base_deg = known->cam.base_dwell_deg,
-                            .rise_sd_deg = table ? 0.0 : known->rise_sd_deg,
-                            .sd_mm = table ? table_sd_mm : known->cam_sd_mm};
+    *cam = (darc_given_cam){
+        .given = given,
+        .lift_mean_mm = nominal ? known->cam.lift_mm : LIFT_MEAN_MM,
+        .lift_sd_mm = nominal ? NOMINAL_LIFT_SD * known->cam.lift_mm : LIFT_SD_MM,
+        .law = known->cam.law,
+        .fall_law = known->cam.fall_law != DIALARC_LAW_UNKNOWN ? known->cam.fall_law
+                                                               : known->cam.law,
+        .blend = known->cam.blend > 0.0 ? known->cam.blend : DARC_DEFAULT_BLEND,
+        .rise_deg = known->cam.rise_deg,
+        .top_deg = known->cam.top_dwell_deg,
+        .base_deg = known->cam.base_dwell_deg,
+        .rise_sd_deg = table ? 0.0 : known->rise_sd_deg,
+        .sd_mm = table ? table_sd_mm : known->cam_sd_mm};
     return table ? read_table(table, known->lobes, cam) : DIALARC_OK;
 }
 

@@ -21,7 +21,8 @@
 typedef struct darc_given_cam {
     bool given;                      /* false: it is learned from the readings */
     double lift_mean_mm, lift_sd_mm; /* total lift, before any reading */
-    dialarc_law law;
+    dialarc_law law, fall_law;
+    double blend;
     double rise_deg, top_deg, base_deg; /* pump degrees */
     const dialarc_camtable *table;      /* NULL: by the law */
     double table_low_mm, table_high_mm;

@@ -16,6 +16,8 @@ dialarc_setup dialarc_setup_unknown(int lobes)
         .window_at = DIALARC_WINDOW_AT_UNKNOWN,
         .window_crank_deg = unknown,
         .cam_law = DIALARC_LAW_UNKNOWN,
+        .cam_fall_law = DIALARC_LAW_UNKNOWN,
+        .cam_blend = unknown,
         .cam_lift_mm = unknown,
         .rise_deg = unknown,
         .top_dwell_deg = unknown,
@@ -49,7 +51,7 @@ static bool any_infinite(const dialarc_setup *s)
         s->cam_lift_mm,        s->rise_deg,           s->top_dwell_deg,
         s->base_dwell_deg,     s->angle_sd_deg,       s->tdc_sd_deg,
         s->dial_sd_mm,         s->dial_step_mm,       s->dial_turn_mm,
-        s->dial_hysteresis_mm, s->sprocket_radius_mm,
+        s->dial_hysteresis_mm, s->sprocket_radius_mm, s->cam_blend,
     };
     for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++)
         if (isinf(fields[i]))
@@ -76,10 +78,19 @@ static double known_or_zero(double x)
     return isnan(x) ? 0.0 : x;
 }
 
+static bool is_law(dialarc_law law)
+{
+    return (int)law >= 0 && (int)law < DIALARC_LAW_COUNT;
+}
+
 static dialarc_status check_cam(const dialarc_setup *s)
 {
-    if ((int)s->cam_law < 0 || (int)s->cam_law >= DIALARC_LAW_COUNT)
+    if (!is_law(s->cam_law) || !is_law(s->cam_fall_law))
         return DIALARC_ERR_LAW;
+    if (s->cam_fall_law != DIALARC_LAW_UNKNOWN && s->cam_law == DIALARC_LAW_UNKNOWN)
+        return DIALARC_ERR_LAW; /* of half a cam nothing is made */
+    if (isless(s->cam_blend, 0.0) || isgreater(s->cam_blend, 0.5))
+        return DIALARC_ERR_BLEND;
     if (islessequal(s->cam_lift_mm, 0.0))
         return DIALARC_ERR_LIFT;
     if (islessequal(s->rise_deg, 0.0) || isless(s->top_dwell_deg, 0.0) ||

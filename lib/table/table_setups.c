@@ -63,7 +63,8 @@ typedef struct column {
 static const column columns[] = {
     {"setup", NAME, 0, DIALARC_ERR_TABLE},
     {"lobes", LOBES, 0, DIALARC_ERR_LOBES},
-    {"cam_law", LAW, 0, DIALARC_ERR_LAW},
+    {"cam_law", LAW, offsetof(dialarc_setup, cam_law), DIALARC_ERR_LAW},
+    {"cam_fall_law", LAW, offsetof(dialarc_setup, cam_fall_law), DIALARC_ERR_LAW},
     {"dial_sense", SENSE, 0, DIALARC_ERR_DIAL},
     {"sprocket_teeth", TEETH, 0, DIALARC_ERR_TEETH},
     {"rotation", ROTATION, 0, DIALARC_ERR_DIRECTION},
@@ -72,6 +73,7 @@ static const column columns[] = {
     {"turned", TURNED, 0, DIALARC_ERR_CHOICE},
     {"turn_back", TURN_BACK, 0, DIALARC_ERR_CHOICE},
     {"dial", DIAL, 0, DIALARC_ERR_TABLE},
+    REAL(cam_blend, POSITIVE, DIALARC_ERR_BLEND),
     REAL(lift_low_mm, NOT_NEGATIVE, DIALARC_ERR_WINDOW),
     INCH("lift_low_in", lift_low_mm, DIALARC_ERR_WINDOW),
     REAL(lift_high_mm, NOT_NEGATIVE, DIALARC_ERR_WINDOW),
@@ -207,7 +209,8 @@ static dialarc_status read_field(darc_csv *csv, int slot, entry *e, dialarc_erro
     case SENSE:
         return read_sense(csv, slot, &e->setup.dial_sense, error);
     case LAW:
-        return read_law(csv, slot, &e->setup.cam_law, error);
+        return read_law(csv, slot,
+                        (dialarc_law *)((char *)&e->setup + columns[slot].offset), error);
     case ROTATION:
         return read_rotation(csv, slot, &e->setup.rotation, error);
     case WINDOW_AT:

@@ -107,7 +107,7 @@ START_TEST(a_rival_is_the_fit_by_its_law)
     ck_assert_int_gt(n, 0);
     for (int k = 0; k < DARC_CANDIDATES; k++) {
         darc_problem by = b.problem;
-        by.cam.law = darc_candidates[k].law;
+        by.cam.law = by.cam.fall_law = darc_candidates[k].law;
         if (darc_candidates[k].log_prior < 0.0 || by.cam.law == b.problem.cam.law)
             continue;
         darc_fit_known(&b.memory.fit, &b.memory.other, &by, &other);

@@ -61,6 +61,8 @@ static const field fields[] = {
     {AT(top_dwell_deg), DIALARC_ERR_SEGMENTS, 40.0, 39.999},
     {AT(base_dwell_deg), DIALARC_ERR_SEGMENTS, -1e-9, 0.0},
     {AT(base_dwell_deg), DIALARC_ERR_SEGMENTS, 55.0, 54.999},
+    {AT(cam_blend), DIALARC_ERR_BLEND, -1e-9, 0.0},
+    {AT(cam_blend), DIALARC_ERR_BLEND, 0.51, 0.5},
     {AT(cam_sd_mm), DIALARC_ERR_SD, -1e-9, 0.0},
     {AT(rise_sd_deg), DIALARC_ERR_SD, -1e-9, 0.0},
     {AT(angle_sd_deg), DIALARC_ERR_SD, -1e-9, 0.0},
@@ -158,6 +160,10 @@ START_TEST(choices_are_those_of_the_list)
         back.turn_back = (dialarc_turn_back)v;
         ck_assert_int_eq(dialarc_setup_check(&law),
                          v >= 0 && v < DIALARC_LAW_COUNT ? DIALARC_OK : DIALARC_ERR_LAW);
+        law.cam_law = DIALARC_LAW_HARMONIC;
+        law.cam_fall_law = (dialarc_law)v;
+        ck_assert_int_eq(dialarc_setup_check(&law),
+                         v >= 0 && v < DIALARC_LAW_COUNT ? DIALARC_OK : DIALARC_ERR_LAW);
         ck_assert_int_eq(dialarc_setup_check(&sense),
                          sign ? DIALARC_OK : DIALARC_ERR_DIAL);
         ck_assert_int_eq(dialarc_setup_check(&teeth),
@@ -201,6 +207,8 @@ START_TEST(cam_is_known_from_law_and_segments)
     s = full_setup();
     s.cam_law = DIALARC_LAW_UNKNOWN;
     ck_assert_int_eq(dialarc_setup_cam_known(&s), 0);
+    s.cam_fall_law = DIALARC_LAW_CYCLOIDAL; /* of half a cam nothing is made */
+    ck_assert_int_eq(dialarc_setup_check(&s), DIALARC_ERR_LAW);
 }
 END_TEST
 

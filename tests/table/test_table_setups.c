@@ -30,6 +30,23 @@ static void refuse(const char *text, dialarc_status expected, const char *line)
 #define REFUSE_ROW(columns, fields, status, line)                                        \
     refuse("setup,lobes," columns "\ne,4," fields "\n", status, "line 2 (row 1), " line)
 
+START_TEST(both_flanks)
+{
+    dialarc_setups *s = read_good("setup,lobes,cam_law,cam_fall_law,cam_blend,rise_deg\n"
+                                  "a,4,harmonic,cycloidal,0.2,38\nb,4,,,,\n");
+    const dialarc_setup *a = dialarc_setups_get(s, 0), *b = dialarc_setups_get(s, 1);
+    ck_assert_int_eq(a->cam_law, DIALARC_LAW_HARMONIC);
+    ck_assert_int_eq(a->cam_fall_law, DIALARC_LAW_CYCLOIDAL);
+    ck_assert_double_eq(a->cam_blend, 0.2);
+    ck_assert_int_eq(b->cam_fall_law, DIALARC_LAW_UNKNOWN);
+    ck_assert_double_nan(b->cam_blend);
+    dialarc_setups_free(s);
+    REFUSE_ROW("cam_blend", "0.6", DIALARC_ERR_BLEND,
+               "column cam_blend: The blend at each end of a constant-rate flank must be "
+               "above 0 and at most half of the flank.");
+}
+END_TEST
+
 START_TEST(every_column)
 {
     dialarc_setups *s = read_good(
@@ -379,6 +396,7 @@ static Suite *suite(void)
     Suite *s = suite_create("table_setups");
     TCase *c = tcase_create("setups");
     tcase_add_test(c, every_column);
+    tcase_add_test(c, both_flanks);
     tcase_add_test(c, what_is_blank_is_not_known);
     tcase_add_test(c, the_window_in_inches);
     tcase_add_test(c, every_law);
