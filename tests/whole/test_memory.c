@@ -8,6 +8,7 @@
 #include <dialarc/batch.h>
 #include <dialarc/camcompare.h>
 #include <dialarc/camsmooth.h>
+#include <dialarc/follower.h>
 #include <dialarc/lobes.h>
 #include <dialarc/pluck.h>
 #include <dialarc/reuse.h>
@@ -122,6 +123,32 @@ static dialarc_status comparing(void *wear)
     return status;
 }
 
+/* From a law of a family to a table, smoothed, and a roller on it. */
+static dialarc_status surveying(void *survey)
+{
+    const dialarc_scca family = {0.25, 0.0, 0.75};
+    const dialarc_follower follower = {40.0, 6.0};
+    double angle[60], lift[60];
+    dialarc_camtable *exact = NULL, *smooth = NULL;
+    dialarc_cam lobe;
+    dialarc_status status =
+        dialarc_camtable_from_scca(&cam, &family, &family, 60, &exact);
+    for (int i = 0; i < 60; i++)
+        angle[i] = 360.0 / cam.lobes * i / 60.0;
+    if (status == DIALARC_OK)
+        status = dialarc_camtable_lift_array(exact, 60, angle, lift);
+    if (status == DIALARC_OK)
+        status =
+            dialarc_camtable_smooth(60, angle, lift, 360.0 / cam.lobes, 0.001, &smooth);
+    if (status == DIALARC_OK)
+        status = dialarc_cam_from_table(smooth, &lobe);
+    if (status == DIALARC_OK)
+        status = dialarc_follower_survey_cam(&follower, &lobe, survey);
+    dialarc_camtable_free(exact);
+    dialarc_camtable_free(smooth);
+    return status;
+}
+
 static double recording[PLUCK_CLEAR_N];
 
 static dialarc_status listening(void *pluck)
@@ -197,8 +224,10 @@ START_TEST(calculations)
     dialarc_cam_motion sd;
     dialarc_propagated propagated;
     dialarc_adaptive adaptive;
+    dialarc_follower_survey survey;
     pluck_simulate(&pluck_clear, PLUCK_CLEAR_N, recording);
     ck_assert_int_ge(memory_each_fails(comparing, &wear, sizeof wear), 7);
+    ck_assert_int_ge(memory_each_fails(surveying, &survey, sizeof survey), 5);
     ck_assert_int_ge(memory_each_fails(listening, &pluck, sizeof pluck), 3);
     ck_assert_int_ge(memory_each_fails(asking, &outcome, sizeof outcome), 4);
     ck_assert_int_ge(memory_each_fails(propagating, value_and_sd, sizeof value_and_sd),
