@@ -71,6 +71,40 @@ START_TEST(test_next_pump)
 }
 END_TEST
 
+/* A table of another cam, laws exchanged: over a whole lobe the readings tell, and more
+ * of them never make it worse than being told nothing. */
+START_TEST(test_another_shape)
+{
+    sim_random r;
+    sim_sweep *sweep = malloc(sizeof *sweep);
+    dialarc_workspace *ws = dialarc_workspace_new();
+    int covered = 0, silent = 0, pumps = kit_count(60);
+    sim_seed(&r, 77);
+    for (int k = 0; k < pumps; k++) {
+        sim_cam cam = draw_cam(&r), other = cam;
+        other.rise_law = (cam.rise_law + 1 + sim_integer(&r, 0, 4)) % SIM_LAWS;
+        other.fall_law = other.rise_law;
+        sim_job first = full_sweep(&cam, &r), next = full_sweep(&other, &r);
+        dialarc_camtable *table;
+        dialarc_timing t;
+        double sd = learn(ws, &first, &r, sweep, &table);
+        sim_run(&next, &r, sweep);
+        dialarc_sweep record = record_of(sweep);
+        dialarc_setup plain = describe(&next, 0);
+        ck_assert_int_ge(dialarc_reuse_estimate(ws, &plain, table, sd, &record, NULL, &t),
+                         0);
+        int held = fabs(t.lift_mm - sweep->lift_tdc_mm) <= t.lift_u_mm;
+        covered += held;
+        silent += !held && dialarc_findings_worst(&t.findings) < DIALARC_SEVERITY_CAUTION;
+        dialarc_camtable_free(table);
+    }
+    ck_assert_double_ge(covered, 0.95 * pumps - 3.0 * sqrt(0.0475 * pumps));
+    ck_assert_int_eq(silent, 0);
+    dialarc_workspace_free(ws);
+    free(sweep);
+}
+END_TEST
+
 START_TEST(test_refusals)
 {
     sim_random r;
@@ -121,6 +155,7 @@ int main(void)
     TCase *c = tcase_create("reuse");
     tcase_set_timeout(c, 600);
     tcase_add_test(c, test_next_pump);
+    tcase_add_test(c, test_another_shape);
     tcase_add_test(c, test_refusals);
     suite_add_tcase(s, c);
     return darc_run(s);
