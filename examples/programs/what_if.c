@@ -36,11 +36,13 @@ static const char *const meaning[DIALARC_WHATIF_COUNT] = {
 
 typedef struct wishes {
     const char *out;
+    int budget;
 } wishes;
 
 typedef struct question {
     const char *who, *setup;
     const dialarc_setup *now;
+    int budget;              /* whether it is wanted */
     char **change;           /* as they were asked for; ends with NULL */
     dialarc_whatif cases[2]; /* before and after */
     dialarc_whatif_result result[2];
@@ -138,9 +140,39 @@ static void say_change(FILE *out, const question *q)
              TRIALS);
 }
 
+/* What each input contributes to the uncertainty of lift and advance, to first order. */
+static void say_budget(FILE *out, const dialarc_whatif *w)
+{
+    enum { N = DIALARC_WHATIF_COUNT };
+    dialarc_outcome slope[N];
+    double lift[N], advance[N], sd[N];
+    if (dialarc_whatif_sensitivity(w, slope) != DIALARC_OK)
+        return; /* the cam does not rise here: the bend has been told */
+    for (int k = 0; k < N; k++) {
+        lift[k] = slope[k].lift_mm;
+        advance[k] = slope[k].advance_crank_deg;
+        if (dialarc_input_sd(&w->input[k], &sd[k]) != DIALARC_OK)
+            return;
+    }
+    if (dialarc_uncertainty_shares(N, lift, sd, lift) != DIALARC_OK ||
+        dialarc_uncertainty_shares(N, advance, sd, advance) != DIALARC_OK)
+        return;
+    page_head(out, "BUDGET, after the change");
+    fprintf(out, "  %-27s %12s %12s %12s\n", "input", "standard", "share of", "share of");
+    fprintf(out, "  %-27s %12s %12s %12s\n", "", "uncertainty", "lift", "advance");
+    for (int k = 0; k < N; k++)
+        if (sd[k] > 0.0)
+            fprintf(out, "  %-27s %12.4g %10.1f %% %10.1f %%\n",
+                    dialarc_whatif_name((dialarc_whatif_input)k), sd[k], 100.0 * lift[k],
+                    100.0 * advance[k]);
+}
+
 static int fill(output *out, void *job)
 {
-    say_change(out->file, job);
+    const question *q = job;
+    say_change(out->file, q);
+    if (q->budget)
+        say_budget(out->file, &q->cases[1]);
     page_words(out->file);
     page_cautions(out->file);
     return DONE;
@@ -170,7 +202,8 @@ static int answer(question *q, const char *path)
 static int run(const char *who, const void *wished, char **operand)
 {
     const wishes *w = wished;
-    question q = {.who = who, .setup = operand[1], .change = operand + 2};
+    question q = {
+        .who = who, .setup = operand[1], .budget = w->budget, .change = operand + 2};
     dialarc_setups *setups = NULL;
     size_t index = 0;
     int result = check_changes(who, q.change);
@@ -205,6 +238,8 @@ static void list(FILE *out)
 }
 
 static const command_option options[] = {
+    {"budget", NULL, OPTION_FLAG, offsetof(wishes, budget), 0, 0,
+     "what each input contributes to the uncertainty, too"},
     COMMAND_OUT(wishes),
     {0},
 };

@@ -71,6 +71,7 @@ PAGES = {
     "what_if.txt": "what-if setups.csv heron4 tdc_mark_crank_deg=0.5",
     "what_if_both.txt": "what-if setups.csv heron4 tdc_mark_crank_deg=0.5 "
                         "slack_left_crank_deg=2",
+    "what_if_budget.txt": "what-if --budget setups.csv heron4 tdc_mark_crank_deg=0.5",
     "what_if_help.txt": "what-if --help",
     "what_if_tooth.txt": "what-if setups.csv badger6 teeth=1",
 }

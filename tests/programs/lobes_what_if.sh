@@ -89,6 +89,12 @@ page "OUTSIDE it"
 expect 0 "${what[@]}" "$setups" heron4 tdc_mark_crank_deg=0.5 slack_left_crank_deg=2
 page "delivers 2.50 crank degrees later"
 expect 2 "${what[@]}" "$setups" heron4 tdc_mark_crank_deg=0.5 slack=2
+# The shares make a whole.
+expect 0 "${what[@]}" --budget "$setups" heron4 tdc_mark_crank_deg=0.5
+plain
+awk '/BUDGET/ {b = 1} b && / %$/ {lift += $3; late += $5}
+    END {exit !(lift > 99.7 && lift < 100.3 && late > 99.7 && late < 100.3)}' "$scratch/stdout" ||
+    complain "the shares of the budget"
 expect 0 "${what[@]}" "$setups" badger6 reading_mm=0.02
 page "+0.020 mm of lift"
 ! grep -q "by slopes alone" "$scratch/stdout" || complain "a bend where there is none"
