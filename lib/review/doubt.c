@@ -13,22 +13,23 @@
  * source: preload is forgotten more often than travel. */
 static const double prior[DARC_ENDS] = {[DARC_END_LOW] = 0.04, [DARC_END_HIGH] = 0.01};
 
-/* With the errors stated when these explain the readings so, for then those seen by the
- * reported fit come of its being wrong. */
+/* Either explanation with the errors for which most speaks, those stated or those that
+ * the reported fit has grown. */
 static darc_rival stand_off(const darc_reported *stated, const darc_reported *grown,
                             darc_end end, bool learned, darc_memory *m, size_t *row)
 {
-    const darc_reported *than = stated;
     darc_contact c = darc_contact_look(&stated->problem, end, learned, m);
-    if (c.found && !c.good && grown != stated) {
-        than = grown;
-        c = darc_contact_look(&grown->problem, end, learned, m);
+    if (c.found && !c.good) {
+        darc_contact other = darc_contact_look(&grown->problem, end, learned, m);
+        if (other.found && other.estimate.log_evidence > c.estimate.log_evidence)
+            c = other;
     }
     *row = c.row;
     if (!c.found)
         return (darc_rival){0.0, 0.0, -INFINITY};
     return (darc_rival){c.estimate.mean[DARC_ASK_LIFT], c.estimate.var[DARC_ASK_LIFT],
-                        log(prior[end]) + c.estimate.log_evidence - than->log_evidence};
+                        log(prior[end]) + c.estimate.log_evidence -
+                            fmax(stated->log_evidence, grown->log_evidence)};
 }
 
 void darc_doubts_clear(darc_doubts *d)

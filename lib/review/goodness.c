@@ -4,6 +4,7 @@
 #include <math.h>
 
 #define SIGNIFICANT      3.5 /* sds of a mean square that nothing but scatter exceeds */
+#define SUSPECT          1.5 /* of which it is worth while to ask whether they do */
 #define LEAST_DOF        4.0
 #define CLIP             3.0 /* sds beyond which an error counts no more */
 #define SERIAL_SDS       3.5 /* of the correlation between neighbours, to look further */
@@ -107,6 +108,12 @@ darc_goodness darc_goodness_of(const darc_fit *fit, const darc_record *record)
         serial_correlation(fit, record) + learned / sqrt(n); /* what fitting takes */
     g.excess = g.dof >= LEAST_DOF && darc_scatter_is_excessive(square / g.dof, g.dof);
     return g;
+}
+
+bool darc_scatter_is_suspect(const darc_goodness *g)
+{
+    return g->dof >= LEAST_DOF &&
+           g->scatter * g->scatter > 1.0 + SUSPECT * sqrt(2.0 / g->dof);
 }
 
 bool darc_is_systematic(const darc_goodness *g)

@@ -26,6 +26,9 @@ darc_goodness darc_goodness_of(const darc_fit *fit, const darc_record *record);
  * than the errors stated bring about by chance. */
 bool darc_scatter_is_excessive(double mean_square, double freedom);
 
+/* Whether it is more than most sweeps show by chance: worth a closer look. */
+bool darc_scatter_is_suspect(const darc_goodness *goodness);
+
 /* Misfit that scatter and misreading do not make. */
 bool darc_is_systematic(const darc_goodness *goodness);
 

@@ -9,6 +9,7 @@
 #include "review/contact.h"
 #include "review/copied.h"
 #include "review/doubt.h"
+#include "review/errors.h"
 #include "review/goodness.h"
 #include "review/lengths.h"
 #include "review/lobe_mismatch.h"
@@ -34,6 +35,8 @@ typedef struct attempt {
     darc_estimate estimate;
     darc_goodness stated, grown; /* by the errors stated, and by those seen */
     double factor;               /* of those seen over those stated */
+    bool scatters;               /* readings surely scatter more than stated */
+    double first_scatter;        /* before other errors than those were tried */
     darc_reported by_stated, by_grown;
 } attempt;
 
@@ -58,6 +61,7 @@ static void grow_errors(bool learn, darc_fit *fit, darc_fit *spare, attempt *a)
     for (int k = 0; k < GROWTHS && a->grown.excess; k++) {
         double by = a->grown.scatter, full = darc_reading_sd(noise) * by;
         a->factor *= by;
+        a->scatters = true;
         noise->angle_sd_deg *= by;
         noise->dial_sd_mm = sqrt(full * full - rounding);
         darc_fit_solve(fit, spare, problem, learn, &a->estimate);
@@ -65,24 +69,59 @@ static void grow_errors(bool learn, darc_fit *fit, darc_fit *spare, attempt *a)
     }
 }
 
-static void attempt_fit(const darc_problem *problem, bool learn, darc_fit *fit,
-                        darc_fit *spare, attempt *a)
+/* More than a careful hand misreads. */
+static bool many_rejected(size_t rejected, size_t readings)
 {
-    darc_fit_solve(fit, spare, problem, learn, &a->estimate);
+    return (double)rejected > MANY_REJECTED * (double)readings + 2.0;
+}
+
+/* Whether there is a fit, and it shows that the dial was moved: then that is what is to
+ * be explained. */
+static bool was_moved(const darc_problem *problem, const darc_fit *fit,
+                      const darc_estimate *estimate, darc_memory *m, dialarc_timing *t)
+{
+    if (!darc_estimate_is_sensible(estimate))
+        return true;
+    darc_check_zero_drift(problem, fit, estimate, m->sample_mm, t);
+    return dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT);
+}
+
+static void attempt_fit(const darc_problem *problem, bool learn, darc_fit *fit,
+                        darc_memory *m, dialarc_timing *t, attempt *a)
+{
+    darc_fit_solve(fit, &m->trial, problem, learn, &a->estimate);
     a->stated = a->grown = darc_goodness_of(fit, &problem->record);
     a->factor = 1.0;
+    a->scatters = false;
+    a->first_scatter = a->stated.scatter;
     a->by_stated = a->by_grown = (darc_reported){*problem, a->estimate.log_evidence};
-    grow_errors(learn, fit, spare, a);
+    bool misread = many_rejected(a->stated.rejected, problem->record.n);
+    bool clean = !misread && a->estimate.converged && !darc_is_systematic(&a->stated) &&
+                 !darc_scatter_is_suspect(&a->stated);
+    if (!clean && !was_moved(problem, fit, &a->estimate, m, t)) {
+        darc_errors e = darc_errors_seen(learn, misread, fit, &m->trial, &a->estimate,
+                                         &a->by_grown.problem);
+        a->factor = e.times;
+        a->scatters = e.sure;
+        a->grown = darc_goodness_of(fit, &problem->record);
+        if (learn)
+            a->stated = a->grown;
+    }
+    grow_errors(learn, fit, &m->trial, a);
     a->by_grown.log_evidence = a->estimate.log_evidence;
 }
 
 /* What else could explain the readings: nothing, when what is reported does not. */
 static void raise_doubts(const attempt *a, bool learned, darc_memory *m, darc_doubts *d)
 {
-    const darc_reported *grown = a->factor > 1.0 ? &a->by_grown : &a->by_stated;
     darc_doubts_clear(d);
     if (darc_estimate_is_sensible(&a->estimate))
-        darc_doubts_raise(&a->by_stated, grown, learned, m, d);
+        darc_doubts_raise(&a->by_stated, &a->by_grown, learned, m, d);
+}
+
+static double log_evidence(const attempt *a)
+{
+    return fmax(a->by_stated.log_evidence, a->by_grown.log_evidence);
 }
 
 /* A given cam that does not fit gives way to a learned one that explains what it does
@@ -96,10 +135,10 @@ static bool check_given_cam(const darc_problem *problem, const darc_doubts *d,
         darc_check_zero_drift(problem, &m->fit, &given->estimate, m->sample_mm, t);
     if (dialarc_findings_has(&t->findings, DIALARC_FINDING_ZERO_DRIFT))
         return false;
-    attempt_fit(problem, true, &m->other, &m->trial, &learned);
+    attempt_fit(problem, true, &m->other, m, t, &learned);
     if (!explains(&learned.stated, &given->stated) ||
-        learned.by_stated.log_evidence + LOG_OTHER_CAM <
-            given->by_stated.log_evidence + darc_contact_log_odds(d))
+        log_evidence(&learned) + LOG_OTHER_CAM <
+            log_evidence(given) + darc_contact_log_odds(d))
         return false;
     *given = learned;
     darc_fit_swap(&m->fit, &m->other);
@@ -146,20 +185,20 @@ static void check_rejected(const darc_problem *problem, const darc_fit *fit,
             turn_row = first_row(turn_row, record->row[i]);
         }
     }
-    double many = MANY_REJECTED * (double)record->n + 2.0;
     t->readings_rejected = count;
     t->readings_used = record->n - count;
     if (t->readings_used < (t->cam_learned ? LEAST_USED_LEARN : LEAST_USED))
         darc_findings_add(&t->findings, DIALARC_FINDING_TOO_FEW_READINGS,
                           DIALARC_SEVERITY_STOP, DIALARC_NO_ROW);
     if (count)
-        darc_findings_add(
-            &t->findings, DIALARC_FINDING_READING_REJECTED,
-            (double)count > many ? DIALARC_SEVERITY_CAUTION : DIALARC_SEVERITY_NOTE, row);
+        darc_findings_add(&t->findings, DIALARC_FINDING_READING_REJECTED,
+                          many_rejected(count, record->n) ? DIALARC_SEVERITY_CAUTION
+                                                          : DIALARC_SEVERITY_NOTE,
+                          row);
     if (turns)
         darc_findings_add(&t->findings, DIALARC_FINDING_WHOLE_TURN_MISREAD,
-                          (double)turns > many ? DIALARC_SEVERITY_CAUTION
-                                               : DIALARC_SEVERITY_NOTE,
+                          many_rejected(turns, record->n) ? DIALARC_SEVERITY_CAUTION
+                                                          : DIALARC_SEVERITY_NOTE,
                           turn_row);
 }
 
@@ -177,7 +216,7 @@ static void check_contradictions(const attempt *a, dialarc_timing *t)
         darc_findings_add(&t->findings, DIALARC_FINDING_FIT_NOT_CONVERGED,
                           contradicted ? DIALARC_SEVERITY_STOP : DIALARC_SEVERITY_CAUTION,
                           DIALARC_NO_ROW);
-    if (a->factor > 1.0)
+    if (a->scatters)
         darc_findings_add(&t->findings, DIALARC_FINDING_SCATTER_ABOVE_SETUP,
                           DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
 }
@@ -188,7 +227,7 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
     attempt a;
     darc_doubts d;
     t->cam_learned = !problem->cam.given;
-    attempt_fit(problem, t->cam_learned, &m->fit, &m->trial, &a);
+    attempt_fit(problem, t->cam_learned, &m->fit, m, t, &a);
     raise_doubts(&a, t->cam_learned, m, &d);
     if (!t->cam_learned &&
         (darc_is_systematic(&a.grown) || darc_is_systematic(&a.stated)) &&
@@ -198,7 +237,7 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
     bool lobes = dialarc_findings_has(&t->findings, DIALARC_FINDING_LOBE_COUNT_MISMATCH);
     if (!lobes && !darc_check_contact(&d, t))
         darc_check_doubts(&d, &a.estimate, t);
-    t->scatter = a.factor * a.grown.scatter;
+    t->scatter = a.scatters ? a.factor * a.grown.scatter : a.first_scatter;
     check_rejected(problem, &m->fit, t);
     check_contradictions(&a, t);
     *estimate = a.estimate;

@@ -15,29 +15,29 @@
 #define DRIFT_STOP_MM 0.02               /* comparable with half a service window */
 #define MEDIAN_SD     1.2533141373155003 /* of a median over that of a mean */
 
-static bool at_minimum(const darc_fit *fit, double zero, size_t i)
+static bool at_minimum(const darc_fit *fit, const darc_noise *e, double zero, size_t i)
 {
-    const darc_noise *e = &fit->noise;
     const darc_row *row = &fit->at.rows[i];
     return fabs(row->slope) * e->angle_sd_deg < FLAT_SHARE * darc_reading_sd(e) &&
            row->mean - zero < AT_MINIMUM_MM;
 }
 
 /* Residuals at the minimum, in the order taken; returns how many. */
-static size_t collect(const darc_record *record, const darc_fit *fit, double zero,
-                      double *residual_mm)
+static size_t collect(const darc_record *record, const darc_fit *fit,
+                      const darc_noise *stated, double zero, double *residual_mm)
 {
     size_t n = 0;
     for (size_t i = 0; i < record->n; i++)
-        if (at_minimum(fit, zero, i))
+        if (at_minimum(fit, stated, zero, i))
             residual_mm[n++] = record->lift_mm[i] - fit->at.rows[i].mean;
     return n;
 }
 
-static size_t last_row(const darc_record *record, const darc_fit *fit, double zero)
+static size_t last_row(const darc_record *record, const darc_fit *fit,
+                       const darc_noise *stated, double zero)
 {
     size_t i = record->n;
-    while (i > 0 && !at_minimum(fit, zero, i - 1))
+    while (i > 0 && !at_minimum(fit, stated, zero, i - 1))
         i--;
     return i > 0 ? record->row[i - 1] : DIALARC_NO_ROW;
 }
@@ -56,7 +56,8 @@ void darc_check_zero_drift(const darc_problem *problem, const darc_fit *fit,
     const darc_record *record = &problem->record;
     const darc_noise *stated = &problem->noise;
     double zero = estimate->mean[DARC_ASK_ZERO];
-    size_t n = record->sorted ? 0 : collect(record, fit, zero, sample_mm), group = n / 3;
+    size_t n = record->sorted ? 0 : collect(record, fit, stated, zero, sample_mm),
+           group = n / 3;
     group = group > MOST_GROUP ? MOST_GROUP : group;
     if (group < LEAST_GROUP)
         return;
@@ -72,5 +73,5 @@ void darc_check_zero_drift(const darc_problem *problem, const darc_fit *fit,
         darc_findings_add(&t->findings, DIALARC_FINDING_ZERO_DRIFT,
                           drift > DRIFT_STOP_MM ? DIALARC_SEVERITY_STOP
                                                 : DIALARC_SEVERITY_CAUTION,
-                          last_row(record, fit, zero));
+                          last_row(record, fit, stated, zero));
 }
