@@ -10,6 +10,7 @@
 
 #include "kit/check_main.h"
 #include "kit/simulate.h"
+#include "kit/sweep_kit.h"
 
 #define MOST 20
 #define RATE 0.04 /* mm per crank degree */
@@ -55,6 +56,12 @@ static void one_job(sim_random *r, const dialarc_setup *s, double tdc_sd_deg,
 
 static const double tdc_sds[] = {0.0, 0.05, 0.15};
 
+/* A share of n jobs; of few, with two sds of chance. */
+static double at_most(double share, int n)
+{
+    return share * n + (n < 200 ? 2.0 * sqrt(share * n) : 0.0);
+}
+
 static dialarc_setup window(void)
 {
     dialarc_setup s = dialarc_setup_unknown(4);
@@ -67,7 +74,7 @@ static dialarc_setup window(void)
 START_TEST(looking_again_is_no_way_in)
 {
     const dialarc_setup s = window();
-    const int n = 3000;
+    const int n = kit_count(1000);
     sim_random r;
     score sum = {0};
     sim_seed(&r, 300 + (uint64_t)_i);
@@ -75,7 +82,7 @@ START_TEST(looking_again_is_no_way_in)
         one_job(&r, &s, tdc_sds[_i], 0.0, i % 2 ? 0.9201 : 0.8799, &sum);
     printf("tdc_sd %.2f: false in %.4f, sweeps for themselves %.4f\n", tdc_sds[_i],
            (double)sum.false_in / n, (double)sum.false_single / n);
-    ck_assert_double_le(sum.false_in, 0.025 * n);
+    ck_assert_double_le(sum.false_in, at_most(0.025, n));
     ck_assert_int_ge(sum.agree, n - n / 200);
     if (tdc_sds[_i] < 0.1) /* today's way fails where the mark is good */
         ck_assert_double_gt(sum.false_single, 0.05 * n);
@@ -86,7 +93,7 @@ END_TEST
 START_TEST(an_excess_is_learned)
 {
     const dialarc_setup s = window();
-    const int n = 2000;
+    const int n = kit_count(700);
     sim_random r;
     score sum = {0};
     sim_seed(&r, 310 + (uint64_t)_i);
@@ -94,7 +101,7 @@ START_TEST(an_excess_is_learned)
         one_job(&r, &s, tdc_sds[_i], 0.001, i % 2 ? 0.9201 : 0.8799, &sum);
     printf("tdc_sd %.2f, excess 1 um: false in %.4f\n", tdc_sds[_i],
            (double)sum.false_in / n);
-    ck_assert_double_le(sum.false_in, 0.03 * n);
+    ck_assert_double_le(sum.false_in, at_most(0.03, n));
 }
 END_TEST
 
@@ -102,7 +109,7 @@ END_TEST
 START_TEST(good_settings_pass)
 {
     const dialarc_setup s = window();
-    const int n = 1000;
+    const int n = kit_count(400);
     sim_random r;
     score sum = {0};
     sim_seed(&r, 320 + (uint64_t)_i);
@@ -110,7 +117,7 @@ START_TEST(good_settings_pass)
         one_job(&r, &s, tdc_sds[_i], 0.0, 0.9 + sim_uniform(&r, -0.008, 0.008), &sum);
     printf("tdc_sd %.2f: in %.3f, after %.2f looks\n", tdc_sds[_i], (double)sum.in / n,
            sum.looks / n);
-    ck_assert_double_ge(sum.in, (tdc_sds[_i] < 0.1 ? 0.97 : 0.4) * n);
+    ck_assert_double_ge(sum.in, (tdc_sds[_i] < 0.1 ? 0.95 : 0.4) * n);
 }
 END_TEST
 
@@ -119,7 +126,7 @@ START_TEST(pooled_uncertainty_holds)
 {
     static const int counts[] = {2, 5, MOST};
     const dialarc_setup s = dialarc_setup_unknown(4);
-    const int n = 3000;
+    const int n = kit_count(1500);
     for (int e = 0; e < 2; e++) {
         sim_random r;
         score sum = {0};
@@ -139,7 +146,7 @@ START_TEST(pooled_uncertainty_holds)
         printf("%d looks, excess %d um: cover %.4f\n", counts[_i], 2 * e,
                (double)sum.covered / n);
         ck_assert_double_ge(sum.covered, (0.95 - 4.0 * sqrt(0.95 * 0.05 / n)) * n);
-        ck_assert_double_le(sum.covered, 0.98 * n);
+        ck_assert_double_le(sum.covered, 0.98 * n + 2.0);
     }
 }
 END_TEST
