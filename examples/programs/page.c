@@ -351,6 +351,10 @@ void page_cautions(FILE *out)
              "and licensed practice. Check the window and the way of measuring "
              "against it.");
     page_say(out, "  ",
+             "Before every measurement: give the dial 1 to 2 mm of preload and leave it "
+             "travel beyond full lift, put a cold-start advance out of action, and take "
+             "every locking pin out before the engine is turned.");
+    page_say(out, "  ",
              "Fuel under high pressure goes through skin: never feel for a leak "
              "with a hand, and never loosen a line while the engine runs.");
     page_say(out, "  ",
