@@ -61,11 +61,9 @@ static inline dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size
     return dialarc_camtable_from_cam(cam, rows, table);
 }
 
-static inline dialarc_status darc_camtable_from_scca(const dialarc_cam *cam,
-                                                     const dialarc_scca *rise,
-                                                     const dialarc_scca *fall,
-                                                     size_t rows,
-                                                     dialarc_camtable **table)
+static inline dialarc_status
+darc_camtable_from_scca(const dialarc_cam *cam, const dialarc_scca *rise,
+                        const dialarc_scca *fall, size_t rows, dialarc_camtable **table)
 {
     return dialarc_camtable_from_scca(cam, rise, fall, rows, table);
 }
