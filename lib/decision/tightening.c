@@ -117,7 +117,7 @@ void darc_shift_begin(darc_shift *shift)
 
 void darc_shift_learn(darc_shift *shift, double moved_mm, double error_variance)
 {
-    for (size_t k = 0; k < DARC_SHIFT_NODES; k++) {
+    for (int k = 0; k < DARC_SHIFT_NODES; k++) {
         double known = shift->node[k].mean_variance;
         double variance = known + shift->node[k].variance + error_variance;
         double away = moved_mm - shift->node[k].mean, gain = known / variance;
@@ -136,10 +136,10 @@ void darc_shift_learn(darc_shift *shift, double moved_mm, double error_variance)
 void darc_shift_forecast(const darc_shift *shift, darc_forecast *forecast)
 {
     double best = -HUGE_VAL, sum = 0.0, mean = 0.0, sq = 0.0;
-    for (size_t k = 0; k < DARC_SHIFT_NODES; k++)
+    for (int k = 0; k < DARC_SHIFT_NODES; k++)
         best = fmax(best, shift->node[k].log_weight);
     forecast->n = 0;
-    for (size_t k = 0; k < DARC_SHIFT_NODES; k++) {
+    for (int k = 0; k < DARC_SHIFT_NODES; k++) {
         if (shift->node[k].log_weight < best + LOG_NEGLIGIBLE)
             continue;
         double weight = exp(shift->node[k].log_weight - best);

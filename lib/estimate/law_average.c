@@ -34,7 +34,7 @@ void darc_learned_average(const darc_learned *learned, darc_estimate *e)
         e->mean[q] /= sum;
         e->var[q] = fmax(e->var[q] / sum - e->mean[q] * e->mean[q], 0.0);
     }
-    e->log_evidence = top + log(sum);
+    e->log_evidence = top + log(fmax(sum, 1.0)); /* the likeliest one alone is 1 */
     e->var_readings /= sum;
     e->var_hysteresis /= sum;
     e->var_dial /= sum;
