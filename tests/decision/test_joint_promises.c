@@ -117,7 +117,7 @@ START_TEST(good_settings_pass)
         one_job(&r, &s, tdc_sds[_i], 0.0, 0.9 + sim_uniform(&r, -0.008, 0.008), &sum);
     printf("tdc_sd %.2f: in %.3f, after %.2f looks\n", tdc_sds[_i], (double)sum.in / n,
            sum.looks / n);
-    ck_assert_double_ge(sum.in, (tdc_sds[_i] < 0.1 ? 0.95 : 0.4) * n);
+    ck_assert_double_ge(sum.in, (tdc_sds[_i] < 0.1 ? 0.97 : 0.4) * n);
 }
 END_TEST
 
