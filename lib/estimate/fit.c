@@ -18,8 +18,9 @@ bool darc_fit_reserve(darc_fit *fit, size_t n)
                            .pulls = malloc(n * sizeof *m->pulls),
                            .normal = malloc(sizeof *m->normal),
                            .factor = malloc(sizeof *m->factor),
+                           .apart = malloc(sizeof *m->apart),
                            .learned = malloc(sizeof *m->learned)};
-    if (m->rows && m->pulls && m->normal && m->factor && m->learned) {
+    if (m->rows && m->pulls && m->normal && m->factor && m->apart && m->learned) {
         m->learned->count = 0;
         return true;
     }
@@ -34,8 +35,9 @@ void darc_fit_release(darc_fit *fit)
     free(m->pulls);
     free(m->normal);
     free(m->factor);
+    free(m->apart);
     free(m->learned);
-    *m = (darc_fit_memory){NULL, NULL, NULL, NULL, NULL};
+    *m = (darc_fit_memory){NULL, NULL, NULL, NULL, NULL, NULL};
 }
 
 void darc_fit_begin(darc_fit *fit, const darc_problem *problem)
@@ -79,6 +81,13 @@ void darc_fit_add_row(darc_fit *fit, const double *by, double g, double w)
                     fit->pull);
 }
 
+darc_system darc_fit_system(const darc_fit *fit, double *slope)
+{
+    darc_fit_slope(fit, slope);
+    return (darc_system){fit->model.n_param, DARC_MAX_PARAM, **fit->at.normal,
+                         fit->prior.weight,  slope,          **fit->at.factor};
+}
+
 bool darc_fit_factorise(const darc_fit *fit, double *log_det)
 {
     return darc_cholesky(fit->model.n_param, DARC_MAX_PARAM, **fit->at.normal,
@@ -90,22 +99,29 @@ void darc_fit_backsolve(const darc_fit *fit, double *v)
     darc_cholesky_solve(fit->model.n_param, DARC_MAX_PARAM, **fit->at.factor, v);
 }
 
+double darc_fit_log_prior(const darc_fit *fit, int from, int to)
+{
+    double sum = 0.0;
+    for (int k = from; k < to; k++) {
+        double away = fit->prior.mean[k] - fit->param[k], w = fit->prior.weight[k];
+        if (w > 0.0)
+            sum += log(w) - w * away * away;
+    }
+    return 0.5 * sum;
+}
+
 double darc_fit_evidence(const darc_fit *fit, double log_likelihood, double *step)
 {
-    double pull[DARC_MAX_PARAM], log_det, cost = 0.0, gain = 0.0, prior_log_det = 0.0;
+    double slope[DARC_MAX_PARAM], log_det, gain = 0.0;
+    int n = fit->model.n_param;
     if (!darc_fit_factorise(fit, &log_det))
         return -INFINITY;
-    for (int k = 0; k < fit->model.n_param; k++) {
-        double away = fit->prior.mean[k] - fit->param[k], w = fit->prior.weight[k];
-        pull[k] = step[k] = fit->pull[k] + w * away;
-        cost += w * away * away;
-        if (w > 0.0)
-            prior_log_det += log(w);
-    }
+    darc_fit_slope(fit, slope);
+    memcpy(step, slope, (size_t)n * sizeof step[0]);
     darc_fit_backsolve(fit, step);
-    for (int k = 0; k < fit->model.n_param; k++)
-        gain += pull[k] * step[k];
-    return log_likelihood - 0.5 * cost + 0.5 * gain + 0.5 * (prior_log_det - log_det);
+    for (int k = 0; k < n; k++)
+        gain += slope[k] * step[k];
+    return log_likelihood + darc_fit_log_prior(fit, 0, n) + 0.5 * (gain - log_det);
 }
 
 double darc_fit_variance(const darc_fit *fit, const double *gradient)

@@ -11,6 +11,7 @@
 #include <dialarc/status.h>
 
 #include "estimate/estimate.h"
+#include "estimate/flanks.h"
 #include "estimate/law_average.h"
 #include "estimate/reading_weight.h"
 #include "model/path.h"
@@ -28,12 +29,22 @@ typedef struct darc_segments {
 
 typedef double darc_matrix[DARC_MAX_PARAM][DARC_MAX_PARAM];
 
+/* Levels of how far a flank is bent: estimate/levels. */
+#define DARC_LEVELS 6
+
+/* The equations of a learned cam, in parts. */
+typedef struct darc_apart {
+    darc_head head;
+    darc_flank flank[2][DARC_LEVELS]; /* rise, fall */
+} darc_apart;
+
 /* The arrays of a fit. */
 typedef struct darc_fit_memory {
     darc_row *rows;        /* one a reading, at the solution */
     darc_pull *pulls;      /* one a reading, about these rows */
     darc_matrix *normal;   /* J'WJ without the prior, upper triangle */
     darc_matrix *factor;   /* Cholesky's factor, with the prior */
+    darc_apart *apart;     /* scratch for the levels of a learned cam */
     darc_learned *learned; /* what a cam that is not given was found to be */
 } darc_fit_memory;
 
@@ -68,12 +79,20 @@ void darc_fit_swap(darc_fit *a, darc_fit *b);
 void darc_fit_clear_normal(darc_fit *fit);
 void darc_fit_add_row(darc_fit *fit, const double *by, double g, double w);
 
+/* The normal equations with the prior as one system; the slope, which the caller holds,
+ * is written for it. */
+darc_system darc_fit_system(const darc_fit *fit, double *slope);
+
 /* Factorises the normal equations with the prior; the logarithm of the determinant goes
  * to *log_det unless it is NULL. False when they are singular. */
 bool darc_fit_factorise(const darc_fit *fit, double *log_det);
 
 /* Solves (normal + prior) x = v with the present factor, in place. */
 void darc_fit_backsolve(const darc_fit *fit, double *v);
+
+/* What the prior of parameters from..to-1 says of where they stand: the logarithm of its
+ * density, but for the factor (2 pi)^(-1/2) each; 0 for those without one. */
+double darc_fit_log_prior(const darc_fit *fit, int from, int to);
 
 /* Logarithm of the evidence for the prior now set, by Laplace's approximation about the
  * fit's parameters, where the readings have this log likelihood: up to the constant that

@@ -55,10 +55,8 @@ static double step(darc_fit *fit, darc_descent *last)
 {
     int m = fit->model.n_param;
     double slope[DARC_MAX_PARAM], limit[DARC_MAX_PARAM], move[DARC_MAX_PARAM];
-    darc_fit_slope(fit, slope);
     darc_step_limits(&fit->model, fit->param[DARC_LIFT], m, limit);
-    darc_system system = {m,     DARC_MAX_PARAM,  **fit->at.normal, fit->prior.weight,
-                          slope, **fit->at.factor};
+    darc_system system = darc_fit_system(fit, slope);
     double length = darc_descent_step(last, &system, limit, move);
     if (length < 0.0)
         return length;

@@ -8,7 +8,7 @@
 
 #include "estimate/fit.h"
 
-/* A pair of levels: of the rise, of the fall. */
+/* A pair of levels: of the rise, of the fall, 0 ... DARC_LEVELS - 1. */
 typedef struct darc_levels {
     int rise, fall;
 } darc_levels;

@@ -12,12 +12,32 @@
 
 #include <stdbool.h>
 
+/* to[l] += f row[l], l = 0 ... n - 1. Four at a time: compilers then use two wide
+ * operations. */
+static inline void darc_add_row(int n, double f, const double *restrict row,
+                                double *restrict to)
+{
+    int l = 0;
+    for (; l + 4 <= n; l += 4) {
+        to[l] += f * row[l];
+        to[l + 1] += f * row[l + 1];
+        to[l + 2] += f * row[l + 2];
+        to[l + 3] += f * row[l + 3];
+    }
+    for (; l < n; l++)
+        to[l] += f * row[l];
+}
+
 /* The factor U of U'U = a + diagonal, n by n; false when that is not positive definite.
  * The logarithm of the determinant goes to *log_det unless it is NULL. */
 bool darc_cholesky(int n, int stride, const double *a, const double *diagonal,
                    double *factor, double *log_det);
 
-/* Solves U'U x = v in place. */
+/* Solves U'y = v, and U x = y, in place. The square of y is v'(U'U)^-1 v. */
+void darc_cholesky_forward(int n, int stride, const double *factor, double *v);
+void darc_cholesky_back(int n, int stride, const double *factor, double *v);
+
+/* Solves U'U x = v in place: both of these. */
 void darc_cholesky_solve(int n, int stride, const double *factor, double *v);
 
 #endif

@@ -15,7 +15,7 @@
 void darc_normal_clear(int n, int stride, double *normal, double *pull);
 
 /* Adds one row: derivatives by[n], slope g and weight w of its log likelihood.
- * Derivatives that are 0 cost nothing. */
+ * Four and more derivatives that are 0, one after the other, cost nothing. */
 void darc_normal_add(int n, int stride, const double *by, double g, double w,
                      double *normal, double *pull);
 

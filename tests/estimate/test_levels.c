@@ -7,6 +7,7 @@
 #include <math.h>
 
 #include "estimate/learn.h"
+#include "estimate/levels.h"
 #include "estimate/memory.h"
 #include "kit/check_main.h"
 #include "kit/sweep_kit.h"
@@ -107,6 +108,33 @@ START_TEST(only_the_rise_follows_the_law)
 }
 END_TEST
 
+/* Flank by flank or with all equations at once: the same step. */
+START_TEST(the_step_of_the_whole_fit)
+{
+    static sim_sweep sweep;
+    darc_memory memory = {.capacity = 0};
+    darc_fit *fit = &memory.trial;
+    double step[DARC_MAX_PARAM], whole[DARC_MAX_PARAM];
+    darc_levels levels = {1, 4};
+    sim_random r;
+    sim_seed(&r, 2);
+    sim_job job = lobe(&r, POLY4567, CONSTANT_RATE);
+    sim_run(&job, &r, &sweep);
+    dialarc_setup setup = kit_setup(&job, 0);
+    dialarc_sweep given = kit_sweep(&sweep);
+    darc_problem problem;
+    darc_estimate e;
+    ck_assert_int_eq(darc_memory_open(&memory, &setup, NULL, 0.0, &given, &problem),
+                     DIALARC_OK);
+    darc_fit_learn(&memory.fit, fit, &problem, &e);
+    ck_assert(isfinite(darc_levels_choose(fit, 0.0, 2.0, true, &levels, step)));
+    ck_assert(isfinite(darc_fit_evidence(fit, 0.0, whole)));
+    for (int k = 0; k < fit->model.n_param; k++)
+        ck_assert_double_eq_tol(step[k], whole[k], 1e-8 * (1.0 + fabs(whole[k])));
+    darc_memory_release(&memory);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("levels");
@@ -115,6 +143,7 @@ int main(void)
     tcase_add_test(tc, both_flanks_follow_the_law);
     tcase_add_test(tc, only_the_fall_follows_the_law);
     tcase_add_test(tc, only_the_rise_follows_the_law);
+    tcase_add_test(tc, the_step_of_the_whole_fit);
     suite_add_tcase(suite, tc);
     return darc_run(suite);
 }
