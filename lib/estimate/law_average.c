@@ -45,12 +45,18 @@ void darc_learned_average(const darc_learned *learned, darc_estimate *e)
                       0.0);
 }
 
-void darc_learned_take(const darc_learned *learned, darc_model *model, double *param)
+const darc_hypothesis *darc_learned_best(const darc_learned *learned)
 {
     const darc_hypothesis *best = learned->hypothesis;
     for (int k = 1; k < learned->count; k++)
         if (learned->hypothesis[k].log_evidence > best->log_evidence)
             best = &learned->hypothesis[k];
+    return best;
+}
+
+void darc_learned_take(const darc_learned *learned, darc_model *model, double *param)
+{
+    const darc_hypothesis *best = darc_learned_best(learned);
     model->rise_law = model->fall_law = best->law;
     model->blend = best->blend;
     memcpy(param, best->param, (size_t)model->n_param * sizeof *param);

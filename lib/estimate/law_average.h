@@ -10,7 +10,8 @@
 typedef struct darc_hypothesis {
     dialarc_law law;
     double blend;
-    double log_evidence; /* of its levels together */
+    double log_evidence;        /* of its levels together */
+    int rise_level, fall_level; /* the likeliest pair: estimate/levels */
     double mean[DARC_ASKED];
     double second[DARC_ASKED]; /* mean square */
     double var_readings, var_hysteresis, var_dial, var_wheel;
@@ -30,6 +31,9 @@ typedef struct darc_learned {
 /* Average of the quantities asked for over at least one hypothesis, each weighted by its
  * evidence. */
 void darc_learned_average(const darc_learned *learned, darc_estimate *estimate);
+
+/* The likeliest of at least one hypothesis. */
+const darc_hypothesis *darc_learned_best(const darc_learned *learned);
 
 /* Makes a model, laid out like that of the hypotheses, and its parameters those of the
  * likeliest one. */

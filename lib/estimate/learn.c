@@ -6,6 +6,7 @@
 #include "cam/law.h"
 #include "estimate/levels.h"
 #include "estimate/look.h"
+#include "estimate/prior.h"
 #include "estimate/slack_start.h"
 #include "numeric/cholesky.h"
 
@@ -199,4 +200,15 @@ void darc_fit_learn(darc_fit *fit, darc_fit *spare, const darc_problem *problem,
     double hidden = HIDDEN_SHARE * climb_crank_deg(estimate, &fit->model, &fit->noise);
     estimate->var[DARC_ASK_FOOT] += hidden * hidden;
     estimate->converged = fit->converged;
+}
+
+void darc_learned_open(const darc_fit *fit, const darc_record *record, darc_fit *about)
+{
+    const darc_hypothesis *best = darc_learned_best(fit->at.learned);
+    darc_fit_follow(about, fit);
+    darc_learned_take(fit->at.learned, &about->model, about->param);
+    linearise(fit, record, about);
+    darc_prior_shape(about);
+    darc_levels_set(about, fit->param[DARC_LIFT],
+                    (darc_levels){best->rise_level, best->fall_level});
 }

@@ -30,4 +30,9 @@ extern const darc_candidate darc_candidates[DARC_CANDIDATES];
 void darc_fit_learn(darc_fit *fit, darc_fit *spare, const darc_problem *problem,
                     darc_estimate *estimate);
 
+/* Makes `about` the likeliest hypothesis of a fit that has learned, under its likeliest
+ * levels: rows, normal equations and prior at its parameters, for the readings of the
+ * record as the fit has weighed them. */
+void darc_learned_open(const darc_fit *fit, const darc_record *record, darc_fit *about);
+
 #endif

@@ -4,7 +4,9 @@
 #include <gsl/gsl_math.h>
 #include <gsl/gsl_statistics_double.h>
 #include <math.h>
+#include <string.h>
 
+#include "estimate/learn.h"
 #include "estimate/look.h"
 #include "estimate/slack_start.h"
 #include "estimate/solve.h"
@@ -17,6 +19,8 @@
 #define MOST_STRETCHES   16
 #define LEAST_KEPT       4   /* readings to ask when the cam is given ... */
 #define LEAST_KEPT_LEARN 5   /* ... and when it is to be learned from them */
+#define SURELY           3.0 /* sds within which the others end where the still ones do */
+#define FEW_KEPT         20  /* others: fewer may tell anything */
 #define MUTED_SHARE      0.4 /* of the span: makes a reading a misread one */
 /* How far a plunger goes beyond a dial that does not follow: up to this, evenly. Common
  * practice, no source. */
@@ -160,6 +164,44 @@ static double beyond_mm(const still *x, double zero_mm, double total_mm)
     return x->sense > 0.0 ? x->level_mm - zero_mm : zero_mm + total_mm + x->level_mm;
 }
 
+/* Whether it is clear from the fit of all readings that the others, asked alone, would
+ * have the plunger go no further than the still ones: its equations are solved without
+ * them. Only where the fit leaves nothing to explain: else they might tell of another
+ * one.
+ */
+static bool is_dwell(const darc_record *r, const still *x, darc_end end, bool learn,
+                     darc_memory *memory)
+{
+    const darc_fit *fit = &memory->fit;
+    darc_fit *about = &memory->trial;
+    double step[DARC_MAX_PARAM], ends[DARC_MAX_PARAM] = {0.0};
+    darc_goodness g = darc_goodness_of(fit, r);
+    int part = 0;
+    if (darc_scatter_is_suspect(&g) || darc_is_systematic(&g))
+        return false;
+    if (learn && fit->at.learned->count) {
+        darc_learned_open(fit, r, about);
+    } else {
+        darc_fit_follow(about, fit);
+        memcpy(about->at.normal, fit->at.normal, sizeof *fit->at.normal);
+        memcpy(about->at.rows, fit->at.rows, r->n * sizeof *fit->at.rows);
+    }
+    for (size_t i = 0; i < r->n; i++) {
+        const darc_row *row = &about->at.rows[i];
+        const darc_pull *p = &fit->at.pulls[i];
+        double moved = row->mean - fit->at.rows[i].mean;
+        if (role_of(x, i, &part) != KEPT)
+            darc_fit_add_row(about, row->by, p->w * moved - p->g, -p->w);
+    }
+    if (!isfinite(darc_fit_evidence(about, 0.0, step)))
+        return false;
+    ends[DARC_ZERO] = 1.0;
+    ends[DARC_LIFT] = end == DARC_END_HIGH ? 1.0 : 0.0;
+    double beyond = beyond_mm(x, about->param[DARC_ZERO] + step[DARC_ZERO],
+                              about->param[DARC_LIFT] + step[DARC_LIFT]);
+    return beyond + SURELY * sqrt(darc_fit_variance(about, ends)) < least_mm[end];
+}
+
 /* Makes the rows of a fit of the others those of all readings: of a dial that follows the
  * plunger up to the level, and stands there. Returns the log density of those that were
  * kept, under the rows that they had there. */
@@ -239,7 +281,8 @@ darc_contact darc_contact_look(const darc_problem *problem, darc_end end, bool l
     contact.row = r->row[x.part[0].begin];
     darc_problem others = *problem;
     copy_others(r, &x, &memory->copy, &others.record);
-    if (others.record.n < (learn ? LEAST_KEPT_LEARN : LEAST_KEPT))
+    if (others.record.n < (learn ? LEAST_KEPT_LEARN : LEAST_KEPT) ||
+        (others.record.n >= FEW_KEPT && is_dwell(r, &x, end, learn, memory)))
         return contact;
     darc_fit_solve(&memory->other, &memory->trial, &others, learn, e);
     contact.found = darc_estimate_is_sensible(e);

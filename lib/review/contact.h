@@ -32,8 +32,10 @@ typedef struct darc_contact {
     darc_estimate estimate; /* by the others; its evidence is that of all readings */
 } darc_contact;
 
-/* Looks for such readings and fits the record without them, by the given cam or by one
- * learned from it. Uses the copy, both fits beside the first, and the sample. */
+/* Looks for such readings beside memory->fit, which is of all readings, and fits the
+ * record without them, by the given cam or by one learned from it; unless it is clear
+ * from memory->fit that the plunger went no further than they say. Uses the copy, both
+ * fits beside the first, and the sample. */
 darc_contact darc_contact_look(const darc_problem *problem, darc_end end, bool learn,
                                darc_memory *memory);
 
