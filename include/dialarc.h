@@ -48,6 +48,7 @@
 #include <dialarc/sweep.h>
 #include <dialarc/table.h>
 #include <dialarc/table_cams.h>
+#include <dialarc/table_dials.h>
 #include <dialarc/table_results.h>
 #include <dialarc/table_rounds.h>
 #include <dialarc/table_setups.h>

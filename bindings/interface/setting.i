@@ -11,6 +11,28 @@ DIALARC_ENUM(dialarc_verdict, Verdict)
 DIALARC_ENUM(dialarc_advice, Advice)
 DIALARC_RECORD(dialarc_findings, Findings)
 DIALARC_RECORD(dialarc_setup, Setup)
+#if defined(SWIGPYTHON)
+%typemap(argout) dialarc_setup * {
+  dialarc_setup *made = (dialarc_setup *)darc_copy_setup($1, sizeof *$1);
+  if (!made) {
+    PyErr_NoMemory();
+    SWIG_fail;
+  }
+  $result = darpy_append($result, SWIG_NewPointerObj(made, $1_descriptor,
+                                                     SWIG_POINTER_OWN));
+}
+#else
+%typemap(argout) dialarc_setup * {
+  darc_give_object(&frame, darc_copy_setup(&temp$argnum, sizeof temp$argnum),
+                   DARC_TYPE($1_descriptor));
+}
+#endif
+%extend dialarc_setup {
+  ~dialarc_setup() {
+    dialarc_dialcal_free((dialarc_dialcal *)$self->dial_calibration);
+    free($self);
+  }
+}
 DIALARC_BORROWING(dialarc_sweep)
 DIALARC_RECORD(dialarc_minimum, Minimum)
 DIALARC_RECORD(dialarc_midpoints, Midpoints)

@@ -12,6 +12,7 @@ DIALARC_HANDLE(dialarc_sweep_buffer, SweepBuffer, dialarc_sweep_buffer_free)
 #endif
 DIALARC_HANDLE(dialarc_jobs, Jobs, dialarc_jobs_free)
 DIALARC_HANDLE(dialarc_cams, Cams, dialarc_cams_free)
+DIALARC_HANDLE(dialarc_dials, Dials, dialarc_dials_free)
 DIALARC_INDEX(dialarc_setups_name)
 DIALARC_INDEX(dialarc_setups_dial)
 DIALARC_INDEX(dialarc_setups_get)
@@ -19,11 +20,15 @@ DIALARC_INDEX(dialarc_sweeps_get)
 DIALARC_INDEX(dialarc_jobs_get)
 DIALARC_INDEX(dialarc_cams_name)
 DIALARC_INDEX(dialarc_cams_get)
+DIALARC_INDEX(dialarc_dials_name)
+DIALARC_INDEX(dialarc_dials_calibrated_on)
+DIALARC_INDEX(dialarc_dials_certificate)
 
 DIALARC_UNLOCKED(dialarc_setups_load)
 DIALARC_UNLOCKED(dialarc_sweeps_load)
 DIALARC_UNLOCKED(dialarc_jobs_load)
 DIALARC_UNLOCKED(dialarc_cams_load)
+DIALARC_UNLOCKED(dialarc_dials_load)
 DIALARC_UNLOCKED(dialarc_cam_format)
 
 %include <dialarc/table.h>
@@ -31,4 +36,8 @@ DIALARC_UNLOCKED(dialarc_cam_format)
 %include <dialarc/table_sweeps.h>
 %include <dialarc/table_rounds.h>
 %include <dialarc/table_cams.h>
+#if defined(SWIGPYTHON)
+%apply const dialarc_setups * { dialarc_setups *setups };
+#endif
+%include <dialarc/table_dials.h>
 %include <dialarc/table_results.h>

@@ -10,7 +10,7 @@
 /* The parts of a batch: copies, as Python's arrays may be anywhere. */
 typedef struct {
     dialarc_batch batch;
-    size_t *offset, *setup_index;
+    size_t *offset, *setup_index, setups;
     double *crank_deg, *dial_mm;
     dialarc_direction *direction;
     dialarc_setup *setup;
@@ -26,6 +26,8 @@ static void darpy_batch_free(darpy_batch *b)
     PyMem_Free(b->crank_deg);
     PyMem_Free(b->dial_mm);
     PyMem_Free(b->direction);
+    for (size_t i = 0; b->setup && i < b->setups; i++)
+        dialarc_dialcal_free((dialarc_dialcal *)b->setup[i].dial_calibration);
     PyMem_Free(b->setup);
     PyMem_Free(b->result);
 }
@@ -77,6 +79,7 @@ static int darpy_batch_room(darpy_batch *b, size_t n)
     b->setup_index = PyMem_Calloc(n + 1, sizeof *b->setup_index);
     b->setup = PyMem_Calloc(n + 1, sizeof *b->setup);
     b->result = PyMem_Calloc(n + 1, sizeof *b->result);
+    b->setups = b->setup ? n : 0;
     if (b->offset && b->setup_index && b->setup && b->result)
         return 0;
     PyErr_NoMemory();
@@ -126,6 +129,7 @@ static int darpy_batch_setup(darpy_batch *b, size_t i, PyObject *setup)
         return -1;
     }
     b->setup[i] = *(const dialarc_setup *)pointer;
+    darc_share_dial(b->setup[i].dial_calibration);
     return 0;
 }
 

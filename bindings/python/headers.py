@@ -30,8 +30,8 @@ RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_reader",
            "sweep_buffer",
-           "jobs", "cams"]
-BY_HAND = ["dialcal", "injection", "sweep", "sweep_record", "job", "cam_record", "memory",
+           "jobs", "cams", "dials", "dialcal"]
+BY_HAND = ["injection", "sweep", "sweep_record", "job", "cam_record", "memory",
            "batch", "batch_options", "batch_result", "streamed"]
 LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
@@ -107,6 +107,8 @@ class Argument:
                                                                "buffer"):
             if self.stem == "sweep_reader" and "**" in self.type:
                 return "out"
+            return "in"
+        if self.stem == "setups" and "**" not in self.type:
             return "in"
         return "out"
 

@@ -6,7 +6,9 @@
 
 static PyObject *darpy_setup_copy(const dialarc_setup *setup)
 {
-    return darpy_own(setup, sizeof *setup, SWIGTYPE_p_dialarc_setup);
+    void *made = darc_copy_setup(setup, sizeof *setup);
+    return made ? SWIG_NewPointerObj(made, SWIGTYPE_p_dialarc_setup, SWIG_POINTER_OWN)
+                : PyErr_NoMemory();
 }
 %}
 

@@ -8,20 +8,6 @@
 %ignore type;
 %enddef
 
-%typemap(in) const dialarc_dialcal *
-  (dialarc_dialcal temp, darpy_view shown = DARPY_VIEW, darpy_view travel = DARPY_VIEW) {
-  if (darpy_two_columns($input, "$symname", "$1_name", "DialCal", &shown, "shown_mm",
-                        &travel, "true_mm") < 0) SWIG_fail;
-  temp.n = (size_t)shown.count;
-  temp.shown_mm = shown.data;
-  temp.true_mm = travel.data;
-  $1 = &temp;
-  darpy_subject(&frame, $input, "$1_name");
-}
-%typemap(freearg) const dialarc_dialcal * {
-  darpy_release(&shown$argnum);
-  darpy_release(&travel$argnum);
-}
 %typemap(in) const dialarc_injection *
   (dialarc_injection temp, darpy_view speed = DARPY_VIEW,
    darpy_view advance = DARPY_VIEW) {

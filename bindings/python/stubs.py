@@ -11,6 +11,9 @@ METHODS = {
                  "smoothing": "camtable_smoothing", "lift_mm": "camtable_lift_array",
                  "angle_at_lift": "camtable_angle_at_lift", "range": "camtable_range",
                  "compare": "camcompare_summary", "cam": "cam_from_table"},
+    "DialCal": {"range": "dialcal_range", "to_true": "dialcal_true",
+                "to_shown": "dialcal_shown"},
+    "Setups": {"use_dials": "setups_use_dials"},
     "LearnedCam": {"lobe": "learned_cam_lobe", "share": "learned_cam_share",
                    "sd_mm": "learned_cam_sd", "table": "learned_cam_table",
                    "timing": "learned_cam_timing"},
@@ -23,7 +26,7 @@ from enum import IntEnum
 from typing import Any, BinaryIO, Callable, ClassVar, Iterator, NamedTuple, Sequence
 from typing import overload
 
-from ._records import CamRecord as CamRecord, DialCal as DialCal, Injection as Injection
+from ._records import CamRecord as CamRecord, Injection as Injection
 from ._records import Job as Job, Sweep as Sweep
 
 # A list, array.array, numpy.ndarray or anything with the buffer protocol; what comes back
@@ -107,6 +110,22 @@ HANDLE_BODY = {
     "LearnedCam": ["def __init__(self, setup: Setup, sweep: Sweep,\n"
                    "                 workspace: Workspace | None = None) -> None: ...",
                    "def cam(self) -> Cam: ..."],
+    "DialCal": ["def __init__(self, shown_mm: _Numbers, true_mm: _Numbers, "
+                "u_mm: float = 0.0)"
+                " -> None: ...",
+                "def __reduce__(self) -> tuple[Any, ...]: ...",
+                "def __len__(self) -> int: ...",
+                "@property", "def shown_mm(self) -> _Array: ...",
+                "@property", "def true_mm(self) -> _Array: ...",
+                "@property", "def u_mm(self) -> float: ..."],
+    "Dials": ["def __len__(self) -> int: ...", "def __iter__(self) -> Iterator[str]: ...",
+              "def __contains__(self, name: object) -> bool: ...",
+              "def __getitem__(self, name: str | int) -> DialCal: ...",
+              "def certificate(self, name: str | int) -> str: ...",
+              "def calibrated_on(self, name: str | int) -> str: ...",
+              "def keys(self) -> list[str]: ...",
+              "def values(self) -> list[DialCal]: ...",
+              "def items(self) -> list[tuple[str, DialCal]]: ..."],
     "Workspace": ["def __init__(self) -> None: ..."],
     "SweepBuffer": ["def __init__(self) -> None: ..."],
     "Setups": ["def __len__(self) -> int: ...",

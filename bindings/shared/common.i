@@ -177,9 +177,6 @@ DARC_LIST(type, name)
 %immutable dialarc_sweep::n;
 %immutable dialarc_sweep::crank_deg;
 %immutable dialarc_sweep::dial_mm;
-%immutable dialarc_dialcal::n;
-%immutable dialarc_dialcal::shown_mm;
-%immutable dialarc_dialcal::true_mm;
 %immutable dialarc_injection::n;
 %immutable dialarc_injection::crank_rpm;
 %immutable dialarc_injection::advance_crank_deg;
@@ -199,10 +196,9 @@ DARC_LIST(type, name)
 %immutable dialarc_cam_record::pump_deg;
 %immutable dialarc_cam_record::lift_mm;
 DARC_OWNED(dialarc_sweep, Sweep, free)
-DARC_OWNED(dialarc_dialcal, DialCal, free)
 DARC_OWNED(dialarc_injection, Injection, free)
-DARC_OWNED(dialarc_sweep_record, SweepRecord, free)
-DARC_OWNED(dialarc_job, Job, free)
+DARC_OWNED(dialarc_sweep_record, SweepRecord, darc_free_sweep_record)
+DARC_OWNED(dialarc_job, Job, darc_free_job)
 DARC_OWNED(dialarc_cam_record, CamRecord, free)
 
 /* An estimate returns one residual for each reading of the sweep. */
@@ -225,6 +221,10 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_cams_get;
 %ignore dialarc_cams_name;
 %ignore dialarc_cams_read;
+%ignore dialarc_dials_calibrated_on;
+%ignore dialarc_dials_certificate;
+%ignore dialarc_dials_name;
+%ignore dialarc_dials_read;
 %ignore dialarc_camtable_from_cam;
 %ignore dialarc_camtable_from_scca;
 %ignore dialarc_input_sd;
@@ -271,6 +271,6 @@ DARC_COPIED(dialarc_outcome, sd)
 DARC_COPIED(dialarc_propagation, lift_mm)
 DARC_COPIED(dialarc_propagation, output)
 DARC_COPIED(dialarc_propagation, advance_crank_deg)
-DARC_COPIED(dialarc_setup, setup)
+DARC_COPIED_BY(dialarc_setup, setup, darc_copy_setup)
 DARC_COPIED(dialarc_timing, timing)
 %typemap(out) dialarc_sweep *sweep = dialarc_sweep *COPY;

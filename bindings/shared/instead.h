@@ -137,6 +137,14 @@ static inline dialarc_status darc_cams_read(const char *text, dialarc_cams **cam
                 : DIALARC_ERR_NULL;
 }
 
+static inline dialarc_status darc_dials_read(const char *text, dialarc_dials **dials,
+                                             dialarc_error *error)
+{
+    dialarc_memory memory = darc_memory(text);
+    return text ? dialarc_dials_read(dialarc_read_memory, &memory, dials, error)
+                : DIALARC_ERR_NULL;
+}
+
 /* Members of handles by index; an index out of range is an error. */
 static inline dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
                                              dialarc_setup *setup)
@@ -173,5 +181,8 @@ DARC_GET(cams, cam_record, dialarc_cam_record)
 DARC_NAME(setups, name)
 DARC_NAME(setups, dial)
 DARC_NAME(cams, name)
+DARC_NAME(dials, name)
+DARC_NAME(dials, calibrated_on)
+DARC_NAME(dials, certificate)
 
 #endif

@@ -12,8 +12,6 @@ dialarc_status darc_assess(const dialarc_setup *setup, const dialarc_sweep *swee
 %apply const double *OPTIONAL { const double *direction };
 dialarc_status darc_make_sweep(size_t n, const double *crank_deg, const double *dial_mm,
                                const double *direction, dialarc_sweep **sweep);
-dialarc_status darc_make_dialcal(size_t n, const double *shown_mm, const double *true_mm,
-                                 dialarc_dialcal **dialcal);
 dialarc_status darc_make_injection(size_t n, const double *crank_rpm,
                                     const double *advance_crank_deg, double delay_ms,
                                     double buildup_crank_deg,
@@ -59,6 +57,14 @@ dialarc_status darc_sweeps_get(const dialarc_sweeps *sweeps, size_t which,
                                dialarc_sweep_record **record);
 dialarc_status darc_jobs_get(const dialarc_jobs *jobs, size_t which, dialarc_job **job);
 dialarc_status darc_cams_name(const dialarc_cams *cams, size_t which, const char **name);
+dialarc_status darc_dials_read(const char *contents, dialarc_dials **dials,
+                               dialarc_error *error);
+dialarc_status darc_dials_name(const dialarc_dials *dials, size_t which,
+                               const char **name);
+dialarc_status darc_dials_calibrated_on(const dialarc_dials *dials, size_t which,
+                                        const char **name);
+dialarc_status darc_dials_certificate(const dialarc_dials *dials, size_t which,
+                                      const char **name);
 dialarc_status darc_cams_get(const dialarc_cams *cams, size_t which,
                              dialarc_cam_record **cam);
 

@@ -44,6 +44,14 @@ static inline void darc_sweep_pieces(darc_block *block, const dialarc_sweep *fro
             block, from->direction, from->n * sizeof *from->direction);
 }
 
+/* What has pieces owns a share of the calibration in its setup, once it is made. */
+static inline void darc_keep_dial(const darc_block *block, const dialarc_setup *setup)
+{
+    dialarc_dialcal *share;
+    if (block->base && setup->dial_calibration)
+        dialarc_dialcal_share(setup->dial_calibration, &share);
+}
+
 static inline void darc_sweep_record_pieces(darc_block *block,
                                             const dialarc_sweep_record *from,
                                             dialarc_sweep_record *record)
@@ -52,6 +60,7 @@ static inline void darc_sweep_record_pieces(darc_block *block,
     record->line =
         (size_t *)darc_piece(block, from->line, from->sweep.n * sizeof(size_t));
     darc_sweep_pieces(block, &from->sweep, &record->sweep);
+    darc_keep_dial(block, &from->setup);
 }
 
 static inline void darc_job_pieces(darc_block *block, const dialarc_job *from,
@@ -61,6 +70,7 @@ static inline void darc_job_pieces(darc_block *block, const dialarc_job *from,
     job->round =
         (dialarc_round *)darc_piece(block, from->round, from->n * sizeof *from->round);
     job->line = (size_t *)darc_piece(block, from->line, from->n * sizeof *from->line);
+    darc_keep_dial(block, &from->setup);
 }
 
 static inline void darc_cam_record_pieces(darc_block *block,
@@ -94,6 +104,18 @@ DARC_COPY(sweep_record, dialarc_sweep_record)
 DARC_COPY(job, dialarc_job)
 DARC_COPY(cam_record, dialarc_cam_record)
 
+static inline void darc_free_sweep_record(dialarc_sweep_record *record)
+{
+    dialarc_dialcal_free((dialarc_dialcal *)record->setup.dial_calibration);
+    free(record);
+}
+
+static inline void darc_free_job(dialarc_job *job)
+{
+    dialarc_dialcal_free((dialarc_dialcal *)job->setup.dial_calibration);
+    free(job);
+}
+
 /* ---- made from arrays ------------------------------------------------------- */
 
 static inline dialarc_status darc_make_sweep(size_t n, const double *crank_deg,
@@ -116,25 +138,6 @@ static inline dialarc_status darc_make_sweep(size_t n, const double *crank_deg,
     if (!made)
         return DIALARC_ERR_NO_MEMORY;
     *sweep = made;
-    return DIALARC_OK;
-}
-
-static inline dialarc_status darc_make_dialcal(size_t n, const double *shown_mm,
-                                               const double *true_mm,
-                                               dialarc_dialcal **dialcal)
-{
-    darc_block block = {NULL, 0};
-    dialarc_dialcal from = {n, shown_mm, true_mm};
-    size_t size = n * sizeof(double);
-    dialarc_status status = dialarc_dialcal_check(&from);
-    if (status != DIALARC_OK)
-        return status;
-    block.used = sizeof from + 2 * size + 64;
-    if (!darc_take(&block))
-        return DIALARC_ERR_NO_MEMORY;
-    *dialcal = (dialarc_dialcal *)darc_piece(&block, &from, sizeof from);
-    (*dialcal)->shown_mm = (double *)darc_piece(&block, shown_mm, size);
-    (*dialcal)->true_mm = (double *)darc_piece(&block, true_mm, size);
     return DIALARC_OK;
 }
 

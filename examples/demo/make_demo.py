@@ -114,16 +114,16 @@ def setups():
     names = ("setup lobes crank_per_pump lift_low_mm lift_high_mm window_at cam_law "
              "cam_lift_mm rise_deg top_dwell_deg base_dwell_deg angle_sd_deg tdc_sd_deg "
              "dial_sd_mm dial_step_mm dial_turn_mm dial_sense dial_hysteresis_mm "
-             "dial_error_mm turned turn_back body_radius_mm sprocket_teeth "
+             "dial_error_mm dial dial_preload_mm turned turn_back body_radius_mm sprocket_teeth "
              "sprocket_radius_mm rotation remark").split()
     return [names,
             "heron4 4 2 0.88 0.92 tdc poly345 2.2 38 2 10 0.25 0.08 0.002 0.005 1 1 0.004 "
-            "0.003 body allowed 75 44 66 cw".split() +
+            "0.003 bench 1.5 body allowed 75 44 66 cw".split() +
             ["invented four-cylinder engine; TDC found by a stop on the piston"],
             "badger6 6 2 1.05 1.09 tdc cycloidal 2.45 28 1.5 6 0.25 0.05 0.002 0.005 1 1 "
-            "0.004 0.003 shaft allowed".split() + ["", "40", "60", "ccw"] +
+            "0.004 0.003 bench 1.5 shaft allowed".split() + ["", "40", "60", "ccw"] +
             ["invented six-cylinder engine; TDC found by two equal drops of the piston"],
-            ["otter4", "4", "", "0.70", "0.74"] + [""] * 20 +
+            ["otter4", "4", "", "0.70", "0.74"] + [""] * 22 +
             ["invented four-cylinder engine; nothing known but the lobes and the window"]]
 
 
@@ -172,9 +172,22 @@ def rounds():
             ["otter dropped dial", "otter4", 2, "-0.060", "0.580", "loose", ""]]
 
 
+def dials():
+    """Calibration of a dial that errs by up to 4 micrometres within a turn."""
+    rows = [["dial", "shown_mm", "true_mm", "u_mm", "calibrated_on", "certificate"]]
+    for k in range(0, 51):
+        shown = 0.1 * k
+        error = 0.002 * (math.sin(2 * math.pi * shown + 0.8) - math.sin(0.8))
+        error += 0.0006 * shown
+        rows.append(["bench", f"{shown:.1f}", f"{shown - error:.4f}", "0.0008",
+                     "" if k else "2026-01-12", "" if k else "invented 17"])
+    return rows
+
+
 def main():
     folder = Path(sys.argv[1])
-    for name, rows in (("setups", setups()), ("sweeps", sweeps()), ("rounds", rounds())):
+    for name, rows in (("setups", setups()), ("sweeps", sweeps()), ("rounds", rounds()),
+                       ("dials", dials())):
         with open(folder / f"{name}.csv", "w", newline="", encoding="utf-8") as table:
             csv.writer(table, lineterminator="\n").writerows(rows)
 

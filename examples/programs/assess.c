@@ -19,7 +19,7 @@
 
 typedef struct wishes {
     int report, threads, guard, together;
-    const char *out;
+    const char *out, *dials;
 } wishes;
 
 /* What the work needs and keeps. */
@@ -161,7 +161,7 @@ static int fill(output *out, void *job)
 static int run(const char *who, const void *wished, char **operand)
 {
     bench b = {.who = who, .wishes = wished, .table = operand[1]};
-    int result = tables_setups(who, operand[0], &b.setups);
+    int result = tables_setups(who, operand[0], b.wishes->dials, &b.setups);
     if (result == DONE && together_begin(&b.together, b.setups, b.wishes->together) != 0)
         result = complain_memory(who);
     if (result == DONE) {
@@ -190,6 +190,7 @@ static const command_option options[] = {
     {"threads", "N", OPTION_WHOLE, offsetof(wishes, threads), 1, DIALARC_THREADS_MAX,
      "how many sweeps to assess at once (if not given, as many as there are "
      "processors); the results do not depend on it"},
+    COMMAND_DIALS(wishes),
     COMMAND_GUARD(wishes),
     COMMAND_OUT(wishes),
     {0},

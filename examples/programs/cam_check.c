@@ -13,7 +13,7 @@
 #include "tables.h"
 
 typedef struct wishes {
-    const char *cam, *out;
+    const char *cam, *out, *dials;
 } wishes;
 
 typedef struct bench {
@@ -95,7 +95,7 @@ static int run(const char *who, const void *wished, char **operand)
     bench b = {.who = who, .wishes = wished, .table = operand[2]};
     int result = tables_read(who, operand[0], use_cams, &b);
     if (result == DONE)
-        result = tables_setups(who, operand[1], &b.setups);
+        result = tables_setups(who, operand[1], b.wishes->dials, &b.setups);
     b.workspace = dialarc_workspace_new();
     if (result == DONE)
         result = b.workspace ? output_write(who, b.wishes->out, fill, &b)
@@ -116,6 +116,7 @@ static const command_operand operands[] = {
 static const command_option options[] = {
     {"cam", "NAME", OPTION_TEXT, offsetof(wishes, cam), 0, 0,
      "which cam to check by (that of the sweep's engine if not given)"},
+    COMMAND_DIALS(wishes),
     COMMAND_OUT(wishes),
     {0},
 };

@@ -17,7 +17,7 @@
 #define POINTS 240 /* of a lobe in the table */
 
 typedef struct wishes {
-    const char *out;
+    const char *out, *dials;
 } wishes;
 
 /* A cam, and what it was learned from. */
@@ -195,7 +195,7 @@ static int run(const char *who, const void *wished, char **operand)
 {
     const wishes *w = wished;
     bench b = {.who = who};
-    int result = tables_setups(who, operand[0], &b.setups);
+    int result = tables_setups(who, operand[0], w->dials, &b.setups);
     if (result == DONE)
         result = tables_read(who, operand[1], use_sweeps, &b);
     if (result == DONE)
@@ -218,6 +218,7 @@ static const command_operand operands[] = {
 };
 
 static const command_option options[] = {
+    COMMAND_DIALS(wishes),
     {"out", "CAMS", OPTION_TEXT, offsetof(wishes, out), 0, 0,
      "write the table of cams to CAMS instead of standard output, and say what it holds"},
     {0},

@@ -52,6 +52,14 @@ typedef struct command {
             "write to FILE instead of standard output"                                   \
     }
 
+/* The option of every command that takes readings of a dial. */
+#define COMMAND_DIALS(wishes)                                                            \
+    {                                                                                    \
+        "dials", "TABLE", OPTION_TEXT, offsetof(wishes, dials), 0, 0,                    \
+            "table of calibrations, which correct readings of the dials that SETUPS "    \
+            "names"                                                                      \
+    }
+
 /* The option of every command that writes a table for other programs. */
 #define COMMAND_GUARD(wishes)                                                            \
     {                                                                                    \

@@ -70,7 +70,7 @@ int engine_open(const char *who, const char *setups, const char *name, const cha
 {
     size_t index = 0;
     *e = (engine){.name = name};
-    int result = tables_setups(who, setups, &e->setups);
+    int result = tables_setups(who, setups, NULL, &e->setups);
     if (result != DONE)
         return result;
     if (dialarc_setups_find(e->setups, name, &index) != DIALARC_OK)

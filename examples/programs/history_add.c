@@ -9,6 +9,10 @@
 #include "complain.h"
 #include "tables.h"
 
+typedef struct wishes {
+    const char *dials;
+} wishes;
+
 #ifdef HAVE_SQLITE
 #include "history_store.h"
 
@@ -68,7 +72,7 @@ static int say_added(const bench *b, const char *day, long added, long renewed)
     return SOME_UNUSABLE;
 }
 
-static int add(bench *b, char **operand)
+static int add(bench *b, const char *dials, char **operand)
 {
     char day[11];
     long added, renewed;
@@ -76,7 +80,7 @@ static int add(bench *b, char **operand)
         return fail_store(b);
     if (store_day(&b->store, operand[1], 0, day))
         return complain(b->who, operand[1], b->store.fault);
-    if (tables_setups(b->who, operand[2], &b->setups) != DONE)
+    if (tables_setups(b->who, operand[2], dials, &b->setups) != DONE)
         return FAILED;
     if (store_begin(&b->store, day))
         return fail_store(b);
@@ -90,8 +94,8 @@ static int add(bench *b, char **operand)
 static int run(const char *who, const void *wished, char **operand)
 {
     bench b = {.who = who, .path = operand[0]};
-    (void)wished;
-    int result = add(&b, operand);
+    const wishes *w = wished;
+    int result = add(&b, w->dials, operand);
     store_close(&b.store);
     dialarc_setups_free(b.setups);
     return result;
@@ -107,7 +111,10 @@ static const command_operand operands[] = {
     {0},
 };
 
-static const command_option options[] = {{0}};
+static const command_option options[] = {
+    COMMAND_DIALS(wishes),
+    {0},
+};
 
 const command history_add_command = {
     .name = "history add",
@@ -120,6 +127,7 @@ const command history_add_command = {
         "is standard input.",
     .statuses = "0 done, 1 done, but some sweeps are unusable or the last line could not "
                 "be written, 2 nothing was done.",
+    .size = sizeof(wishes),
     .needs = "SQLite, which keeps the history (Debian: libsqlite3-dev)",
 #ifdef HAVE_SQLITE
     .run = run,

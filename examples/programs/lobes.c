@@ -19,7 +19,7 @@
 
 typedef struct wishes {
     int csv, guard;
-    const char *order, *out;
+    const char *order, *out, *dials;
 } wishes;
 
 typedef struct bench {
@@ -207,7 +207,7 @@ static int run(const char *who, const void *wished, char **operand)
     const char *order = b.wishes->order;
     if (order && read_order(order, &b))
         return complain(who, order, "is no firing order; write it as --order 1-3-4-2");
-    int result = tables_setups(who, operand[0], &b.setups);
+    int result = tables_setups(who, operand[0], b.wishes->dials, &b.setups);
     b.workspace = dialarc_workspace_new();
     if (result == DONE)
         result = b.workspace ? output_write(who, b.wishes->out, fill, &b)
@@ -229,6 +229,7 @@ static const command_option options[] = {
      "cylinder each lobe serves"},
     {"csv", NULL, OPTION_FLAG, offsetof(wishes, csv), 0, 0,
      "a table for other programs instead of the page"},
+    COMMAND_DIALS(wishes),
     COMMAND_GUARD(wishes),
     COMMAND_OUT(wishes),
     {0},

@@ -130,7 +130,10 @@ static void say_budget(FILE *out, const dialarc_setup *setup, const dialarc_budg
              b->tdc_mm);
     say_part(out, "hysteresis that the sweep does not show", b->hysteresis_mm);
     say_part(out, "shape of the cam not known", b->cam_mm);
-    say_part(out, "errors of the dial itself, and askew", b->dial_mm);
+    say_part(out,
+             setup->dial_calibration ? "calibration of the dial, and askew"
+                                     : "errors of the dial itself, and askew",
+             b->dial_mm);
     say_part(out, "degree wheel off centre", b->wheel_mm);
     say_part(out, "together (root of the sum of squares)", b->total_mm);
 }

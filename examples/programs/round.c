@@ -13,7 +13,7 @@
 #include "tables.h"
 
 typedef struct wishes {
-    const char *out;
+    const char *out, *dials;
 } wishes;
 
 typedef struct bench {
@@ -175,7 +175,7 @@ static int run(const char *who, const void *wished, char **operand)
 {
     const wishes *w = wished;
     bench b = {.who = who, .table = operand[1]};
-    int result = tables_setups(who, operand[0], &b.setups);
+    int result = tables_setups(who, operand[0], w->dials, &b.setups);
     if (result == DONE)
         result = tables_read(who, b.table, use_jobs, &b);
     if (result == DONE && dialarc_jobs_count(b.jobs) == 0)
@@ -195,6 +195,7 @@ static const command_operand operands[] = {
 };
 
 static const command_option options[] = {
+    COMMAND_DIALS(wishes),
     COMMAND_OUT(wishes),
     {0},
 };

@@ -23,8 +23,10 @@ typedef dialarc_status (*tables_use)(input *in, void *job, dialarc_error *error)
 /* Opens a table, uses and closes it: DONE, or FAILED after a complaint. */
 int tables_read(const char *who, const char *path, tables_use use, void *job);
 
-/* The table of engines. */
-int tables_setups(const char *who, const char *path, dialarc_setups **setups);
+/* The table of engines; with that of dials, unless `dials` is NULL, by which their
+ * readings are corrected. */
+int tables_setups(const char *who, const char *path, const char *dials,
+                  dialarc_setups **setups);
 
 /* What is done with a sweep; DONE to go on, FAILED after a complaint. */
 typedef int (*tables_take)(void *job, dialarc_sweep_record *record);

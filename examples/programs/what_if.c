@@ -208,7 +208,7 @@ static int run(const char *who, const void *wished, char **operand)
     size_t index = 0;
     int result = check_changes(who, q.change);
     if (result == DONE)
-        result = tables_setups(who, operand[0], &setups);
+        result = tables_setups(who, operand[0], NULL, &setups);
     if (result == DONE && dialarc_setups_find(setups, q.setup, &index) != DIALARC_OK)
         result = complain(who, q.setup, "there is no engine of this name in the table");
     if (result == DONE) {

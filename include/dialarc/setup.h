@@ -17,6 +17,7 @@
 
 #include <dialarc/api.h>
 #include <dialarc/cam.h>
+#include <dialarc/dialcal.h>
 #include <dialarc/status.h>
 
 /** Marks a field of a setup, or of a result, that is not known. */
@@ -81,11 +82,17 @@ typedef struct dialarc_setup {
     double dial_turn_mm;       /**< travel of one turn of the needle, mm, > 0 */
     int dial_sense;            /**< 1: rises with the lift; -1: falls; 0: not known, 1 */
     double dial_hysteresis_mm; /**< largest full hysteresis the dial may have, mm, >= 0 */
-    double dial_error_mm;  /**< largest error of indication from the minimum on, a stem
-                              that is not square included, mm, >= 0; not known: 0.005
-                              or, of a graduation up to 0.002, 0.003, and 0.4 % of the
-                              travel */
-    dialarc_turned turned; /**< what is turned to correct the setting */
+    double dial_error_mm; /**< largest error of indication from the minimum on, a stem
+                             that is not square included, mm, >= 0; not known: 0.005
+                             or, of a graduation up to 0.002, 0.003, and 0.4 % of the
+                             travel */
+    const dialarc_dialcal *dial_calibration; /**< its calibration, which corrects the
+                              readings; NULL: none. What it leaves, its u_mm, then
+                              counts in place of dial_error_mm, unless that is stated
+                              too, and 0.4 % of the travel for a stem not square */
+    double dial_preload_mm; /**< reading of the calibration at which this dial shows 0:
+                               how far its stem is in then, mm, >= 0; 0 when not known */
+    dialarc_turned turned;  /**< what is turned to correct the setting */
     dialarc_turn_back turn_back; /**< whether the crank may be turned back */
     double body_radius_mm;       /**< radius at which a turn of the body shows, mm, > 0 */
     int sprocket_teeth;          /**< pump sprocket teeth; 0: not known */

@@ -6,13 +6,13 @@
  * window_at (tdc or mark), window_crank_deg, cam_law, cam_lift_mm, rise_deg,
  * top_dwell_deg, base_dwell_deg, cam_sd_mm, rise_sd_deg, angle_sd_deg, wheel_error_deg,
  * tdc_sd_deg, dial_sd_mm, dial_step_mm, dial_turn_mm, dial_sense, dial_hysteresis_mm,
- * dial_error_mm, turned (shaft or body), turn_back (allowed or forbidden),
- * body_radius_mm, sprocket_teeth, sprocket_radius_mm, rotation (cw or ccw). They are the
- * fields of dialarc_setup.
+ * dial_error_mm, dial_preload_mm, turned (shaft or body), turn_back (allowed or
+ * forbidden), body_radius_mm, sprocket_teeth, sprocket_radius_mm, rotation (cw or ccw).
+ * They are the fields of dialarc_setup.
  *
  * Three more: lift_low_in and lift_high_in, inches of 25.4 mm, in the place of
  * lift_low_mm and lift_high_mm (a row that gives both is refused); and dial, the name of
- * the dial used.
+ * the dial used, as in the dials table (table_dials.h).
  */
 #ifndef DIALARC_TABLE_SETUPS_H
 #define DIALARC_TABLE_SETUPS_H

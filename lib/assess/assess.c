@@ -30,7 +30,7 @@ dialarc_status darc_assess_timing(const darc_problem *problem, darc_memory *memo
     }
     for (size_t i = 0; residual_mm && i < record->n; i++)
         residual_mm[record->row[i]] =
-            known->sense * (record->lift_mm[i] - memory->fit.at.rows[i].mean);
+            known->dial.sense * (record->lift_mm[i] - memory->fit.at.rows[i].mean);
     return estimate.converged ? DIALARC_OK : DIALARC_NOT_CONVERGED;
 }
 

@@ -360,9 +360,9 @@ dialarc_status dialarc_lobes_estimate(dialarc_workspace *workspace,
     }
     for (size_t i = 0; residual_mm && i < sweep->n; i++)
         residual_mm[problem.record.row[i]] =
-            fitted
-                ? problem.known.sense * (problem.record.lift_mm[i] - memory->sample_mm[i])
-                : DIALARC_UNKNOWN;
+            fitted ? problem.known.dial.sense *
+                         (problem.record.lift_mm[i] - memory->sample_mm[i])
+                   : DIALARC_UNKNOWN;
     *lobes = r;
     return status;
 }

@@ -201,8 +201,10 @@ static void add_aim(const darc_known *known, const dialarc_timing *timing,
     const darc_belief error = reading_error(&known->noise, timing);
     darc_shift_begin(&shift);
     darc_shift_forecast(&shift, &forecast);
-    darc_forecast_aim(&forecast, &error, known->low_mm, known->high_mm, &decision->aim_mm,
+    double way, minimum = isfinite(timing->minimum_mm) ? timing->minimum_mm : 0.0;
+    darc_forecast_aim(&forecast, &error, known->low_mm, known->high_mm, &way,
                       &decision->aim_probability_in);
+    decision->aim_mm = darc_shown_way(&known->dial, minimum, way);
 }
 
 static dialarc_status check_lift(const dialarc_timing *timing)

@@ -48,7 +48,9 @@ typedef struct job {
 
 static double reading(const job *j, size_t i)
 {
-    return j->known.sense * (j->rounds[i].tdc_mm - j->rounds[i].minimum_mm);
+    const darc_dial_use *dial = &j->known.dial;
+    return darc_travel(dial, j->rounds[i].tdc_mm) -
+           darc_travel(dial, j->rounds[i].minimum_mm);
 }
 
 /* Why a row cannot be used, or DIALARC_FINDING_COUNT when it can. */
@@ -96,7 +98,7 @@ static void check_misread_rows(job *j)
         if (why != DIALARC_FINDING_COUNT)
             darc_findings_add(&j->findings, why, DIALARC_SEVERITY_CAUTION, i);
         /* A dial that falls may stand anywhere at the minimum. */
-        if (j->known.sense > 0.0 && j->rounds[i].minimum_mm < -j->limit)
+        if (j->known.dial.sense > 0.0 && j->rounds[i].minimum_mm < -j->limit)
             darc_findings_add(&j->findings, DIALARC_FINDING_BELOW_ZERO,
                               DIALARC_SEVERITY_CAUTION, i);
     }
@@ -332,7 +334,9 @@ static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *pl
     darc_decision_turn(known, pump_angle(known, ends), pump_angle(known, middle), d);
     darc_decision_turn_u(known, plan->lift_u_mm, rate_at(known, ends), d);
     const darc_belief error = reading_error(j, j->variance, middle);
-    darc_forecast_aim(forecast, &error, low, high, &d->aim_mm, &d->aim_probability_in);
+    double way, minimum = j->rounds[j->latest.first + j->latest.rows - 1].minimum_mm;
+    darc_forecast_aim(forecast, &error, low, high, &way, &d->aim_probability_in);
+    d->aim_mm = darc_shown_way(&known->dial, minimum, way);
     advise(j, ends, sure, plan);
 }
 

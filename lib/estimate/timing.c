@@ -60,7 +60,7 @@ void darc_timing_tell(const darc_estimate *e, const darc_known *known,
         sqrt(inflate * (e->var_readings + e->var_cam) + e->var_hysteresis +
              t->budget.tdc_mm * t->budget.tdc_mm + e->var_dial + e->var_wheel);
     t->lift_u_mm = k * t->budget.total_mm;
-    t->minimum_mm = known->sense * e->mean[DARC_ASK_ZERO]; /* as the dial shows it */
+    t->minimum_mm = darc_shown(&known->dial, e->mean[DARC_ASK_ZERO]);
     t->minimum_u_mm = k * sqrt(inflate * e->var[DARC_ASK_ZERO]);
     t->minimum_crank_deg = e->mean[DARC_ASK_FOOT] + known->window_crank_deg;
     t->minimum_u_crank_deg =

@@ -18,12 +18,19 @@
 
 #define LEAST_TRAVEL_MM 0.1 /* over which a dial may reach its largest error */
 
+/* What a calibration leaves is unknown from point to point: half of it comes with the
+ * needle, and all of it is there after a turn, where that half has come back to nothing.
+ */
+#define LEFT_NEEDLE_PART 0.5
+
 darc_instruments darc_instruments_of(const darc_noise *noise, double travel_mm)
 {
-    double error = noise->dial_error_mm, way = fmax(travel_mm, LEAST_TRAVEL_MM);
+    double error = noise->dial_error_mm, left = noise->dial_u_mm,
+           way = fmax(travel_mm, LEAST_TRAVEL_MM);
     return (darc_instruments){
-        .travel_sd = hypot(TRAVEL_PART * error / way, noise->dial_askew_sd),
-        .needle_sd_mm = NEEDLE_PART * error,
+        .travel_sd = hypot(hypot(TRAVEL_PART * error / way, noise->dial_askew_sd),
+                           left / noise->turn_mm),
+        .needle_sd_mm = hypot(NEEDLE_PART * error, LEFT_NEEDLE_PART * left),
         .wheel_sd_deg = WHEEL_PART * noise->wheel_error_deg,
     };
 }

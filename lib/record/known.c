@@ -45,6 +45,10 @@ double darc_usual_dial_error(double step_mm)
 static darc_noise noise_of(const dialarc_setup *s)
 {
     double step_mm = or_else(s->dial_step_mm, DIAL_STEP_MM);
+    bool calibrated = s->dial_calibration && isnan(s->dial_error_mm);
+    double low, high, u = 0.0;
+    if (calibrated)
+        dialarc_dialcal_range(s->dial_calibration, &low, &high, &u);
     return (darc_noise){
         .angle_sd_deg = or_else(s->angle_sd_deg, ANGLE_SD_DEG),
         .wheel_error_deg = or_else(s->wheel_error_deg, WHEEL_ERROR_DEG),
@@ -55,7 +59,9 @@ static darc_noise noise_of(const dialarc_setup *s)
         .step_mm = step_mm,
         .turn_mm = or_else(s->dial_turn_mm, DIAL_TURN_MM),
         .hysteresis_max_mm = or_else(s->dial_hysteresis_mm, HYSTERESIS_MM),
-        .dial_error_mm = or_else(s->dial_error_mm, darc_usual_dial_error(step_mm)),
+        .dial_error_mm =
+            calibrated ? 0.0 : or_else(s->dial_error_mm, darc_usual_dial_error(step_mm)),
+        .dial_u_mm = u,
         .dial_askew_sd = isnan(s->dial_error_mm) ? ASKEW_SD : 0.0,
     };
 }
@@ -81,10 +87,11 @@ darc_known darc_known_of(const dialarc_setup *s)
     darc_known k = {
         .lobes = s->lobes,
         .crank_per_pump = or_else(s->crank_per_pump, CRANK_PER_PUMP),
-        .sense = s->dial_sense < 0 ? -1.0 : 1.0,
+        .dial = {s->dial_sense < 0 ? -1.0 : 1.0, s->dial_calibration,
+                 or_else(s->dial_preload_mm, 0.0)},
         .noise = noise_of(s),
         .step_stated = !isnan(s->dial_step_mm),
-        .dial_error_stated = !isnan(s->dial_error_mm),
+        .dial_error_stated = !isnan(s->dial_error_mm) || s->dial_calibration,
         .has_window = !isnan(s->lift_low_mm) && !isnan(s->lift_high_mm),
         .window_crank_deg = or_else(s->window_crank_deg, 0.0),
         .low_mm = s->lift_low_mm,

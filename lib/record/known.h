@@ -12,6 +12,8 @@
 #include <dialarc/cam.h>
 #include <dialarc/setup.h>
 
+#include "record/travel.h"
+
 /* Errors of dial and wheel. */
 typedef struct darc_noise {
     double angle_sd_deg;    /* crank */
@@ -22,13 +24,14 @@ typedef struct darc_noise {
     double turn_mm;         /* travel of one turn of the needle */
     double hysteresis_max_mm;
     double dial_error_mm; /* largest error of indication, from the minimum on */
+    double dial_u_mm; /* instead of it: standard uncertainty of a calibration; 0: none */
     double dial_askew_sd; /* of an error in proportion to travel besides */
 } darc_noise;
 
 typedef struct darc_known {
     int lobes;
     double crank_per_pump;
-    double sense; /* of the dial: 1, or -1 where its reading falls as the lift rises */
+    darc_dial_use dial;
     darc_noise noise;
     bool step_stated;       /* false: the graduation is assumed */
     bool dial_error_stated; /* false: so is the largest error of indication */

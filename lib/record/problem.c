@@ -88,12 +88,14 @@ static dialarc_status make(const dialarc_setup *setup, const dialarc_camtable *t
         return status;
     problem->known = darc_known_of(setup);
     const darc_known *known = &problem->known;
+    if (!darc_travel_covers(&known->dial, sweep))
+        return DIALARC_ERR_READING;
     problem->noise = known->noise;
     if (!known->step_stated && sweep->n >= DARC_LEAST_GRADED)
         see_graduation(sweep, known->dial_error_stated, &problem->noise);
     status = give_cam(known, table, table_sd_mm, &problem->cam);
     if (status == DIALARC_OK)
-        status = darc_record_make(sweep, known->sense, known->noise.angle_sd_deg, room,
+        status = darc_record_make(sweep, &known->dial, known->noise.angle_sd_deg, room,
                                   &problem->record);
     if (status == DIALARC_OK)
         problem->instruments = darc_instruments_of(

@@ -44,7 +44,8 @@ typedef struct darc_problem {
  * uncertainty of its lift takes the place of the setup's cam unless it is NULL.
  * DIALARC_OK, a code of dialarc_setup_check() or of darc_sweep_check(),
  * DIALARC_ERR_SEGMENTS when the table's period is not the lobe pitch, DIALARC_ERR_LIFT
- * when it has no lift, or DIALARC_ERR_NO_MEMORY. */
+ * when it has no lift, DIALARC_ERR_READING when the dial's calibration does not cover the
+ * readings, or DIALARC_ERR_NO_MEMORY. */
 dialarc_status darc_problem_make(const dialarc_setup *setup,
                                  const dialarc_camtable *table, double table_sd_mm,
                                  const dialarc_sweep *sweep, const darc_readings *room,

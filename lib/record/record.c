@@ -38,11 +38,12 @@ static void unroll(size_t n, const double *recorded, double *unrolled)
         unrolled[i] -= anchor;
 }
 
-static void take_rows(const dialarc_sweep *sweep, double sense, const darc_readings *room)
+static void take_rows(const dialarc_sweep *sweep, const darc_dial_use *dial,
+                      const darc_readings *room)
 {
     for (size_t i = 0; i < sweep->n; i++) {
         room->crank_deg[i] = sweep->crank_deg[i];
-        room->lift_mm[i] = sense * sweep->dial_mm[i];
+        room->lift_mm[i] = darc_travel(dial, sweep->dial_mm[i]);
         room->row[i] = i;
     }
 }
@@ -221,9 +222,9 @@ static void there_and_back(const dialarc_sweep *sweep, double threshold, darc_re
 
 /* By the directions given. The order of the rows tells more than they do only where it
  * shows more ways than two, or the way back first. */
-static dialarc_status cut_by_direction(const dialarc_sweep *sweep, double sense,
-                                       double threshold, const darc_readings *room,
-                                       darc_record *r)
+static dialarc_status cut_by_direction(const dialarc_sweep *sweep,
+                                       const darc_dial_use *dial, double threshold,
+                                       const darc_readings *room, darc_record *r)
 {
     bool ordered = are_ways(sweep) && directions_in_order(sweep, r->crank_deg, threshold);
     split_by_direction(sweep, r);
@@ -232,7 +233,7 @@ static dialarc_status cut_by_direction(const dialarc_sweep *sweep, double sense,
         return DIALARC_OK;
     }
     if (!ordered) /* a step of the wheel between rows means nothing */
-        take_rows(sweep, sense, room);
+        take_rows(sweep, dial, room);
     dialarc_status status = sort_readings(sweep, room);
     if (status == DIALARC_OK)
         there_and_back(sweep, threshold, r);
@@ -240,7 +241,7 @@ static dialarc_status cut_by_direction(const dialarc_sweep *sweep, double sense,
     return status;
 }
 
-dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
+dialarc_status darc_record_make(const dialarc_sweep *sweep, const darc_dial_use *dial,
                                 double angle_sd_deg, const darc_readings *room,
                                 darc_record *record)
 {
@@ -251,10 +252,10 @@ dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
     record->row = room->row;
     record->passes = 0;
     record->sorted = false;
-    take_rows(sweep, sense, room);
+    take_rows(sweep, dial, room);
     unroll(sweep->n, sweep->crank_deg, room->crank_deg);
     if (all_directions_known(sweep))
-        return cut_by_direction(sweep, sense, threshold, room, record);
+        return cut_by_direction(sweep, dial, threshold, room, record);
     split_by_order(record, threshold);
     merge_jumps(record);
     return DIALARC_OK;

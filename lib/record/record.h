@@ -9,6 +9,8 @@
 #include <dialarc/status.h>
 #include <dialarc/sweep.h>
 
+#include "record/travel.h"
+
 #define DARC_MAX_PASSES 64
 
 /* How the state of the drive at the start of a pass is known. */
@@ -27,7 +29,7 @@ typedef struct darc_pass {
 typedef struct darc_record {
     size_t n;
     const double *crank_deg; /* unrolled over whole turns */
-    const double *lift_mm;   /* dial reading with its sense removed */
+    const double *lift_mm;   /* travel of the plunger from the dial's zero */
     const size_t *row;       /* row of the caller's arrays */
     darc_pass pass[DARC_MAX_PASSES];
     int passes;
@@ -40,10 +42,10 @@ typedef struct darc_readings {
     size_t *row;
 } darc_readings;
 
-/* Makes a record of a sweep that has passed darc_sweep_check(). `sense` is that of the
- * dial; a reversal counts when it exceeds the error of the angles. `room` holds as many
- * readings as the sweep. DIALARC_OK or DIALARC_ERR_NO_MEMORY. */
-dialarc_status darc_record_make(const dialarc_sweep *sweep, double sense,
+/* Makes a record of a sweep that has passed darc_sweep_check(). `dial` is the one that
+ * was used; a reversal counts when it exceeds the error of the angles. `room` holds as
+ * many readings as the sweep. DIALARC_OK or DIALARC_ERR_NO_MEMORY. */
+dialarc_status darc_record_make(const dialarc_sweep *sweep, const darc_dial_use *dial,
                                 double angle_sd_deg, const darc_readings *room,
                                 darc_record *record);
 

@@ -33,6 +33,8 @@ dialarc_setup dialarc_setup_unknown(int lobes)
         .dial_sense = 0,
         .dial_hysteresis_mm = unknown,
         .dial_error_mm = unknown,
+        .dial_calibration = NULL,
+        .dial_preload_mm = unknown,
         .turned = DIALARC_TURNED_UNKNOWN,
         .turn_back = DIALARC_TURN_BACK_UNKNOWN,
         .body_radius_mm = unknown,
@@ -52,6 +54,7 @@ static bool any_infinite(const dialarc_setup *s)
         s->base_dwell_deg,     s->angle_sd_deg,       s->tdc_sd_deg,
         s->dial_sd_mm,         s->dial_step_mm,       s->dial_turn_mm,
         s->dial_hysteresis_mm, s->sprocket_radius_mm, s->cam_blend,
+        s->dial_preload_mm,
     };
     for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++)
         if (isinf(fields[i]))
@@ -115,6 +118,7 @@ static dialarc_status check_measuring(const dialarc_setup *s)
         return DIALARC_ERR_ANGLE;
     if (isless(s->dial_step_mm, 0.0) || islessequal(s->dial_turn_mm, 0.0) ||
         isless(s->dial_hysteresis_mm, 0.0) || isless(s->dial_error_mm, 0.0) ||
+        isless(s->dial_preload_mm, 0.0) ||
         isgreaterequal(s->dial_step_mm, s->dial_turn_mm) || s->dial_sense < -1 ||
         s->dial_sense > 1)
         return DIALARC_ERR_DIAL;

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <dialarc/table_setups.h>
+#include "table/table_setups.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -93,6 +93,7 @@ static const column columns[] = {
     REAL(dial_turn_mm, POSITIVE, DIALARC_ERR_DIAL),
     REAL(dial_hysteresis_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
     REAL(dial_error_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
+    REAL(dial_preload_mm, NOT_NEGATIVE, DIALARC_ERR_DIAL),
     REAL(body_radius_mm, POSITIVE, DIALARC_ERR_LENGTH),
     REAL(sprocket_radius_mm, POSITIVE, DIALARC_ERR_LENGTH),
 };
@@ -369,6 +370,8 @@ void dialarc_setups_free(dialarc_setups *setups)
 {
     if (!setups)
         return;
+    for (size_t i = 0; i < setups->count; i++)
+        dialarc_dialcal_free((dialarc_dialcal *)setups->entry[i].setup.dial_calibration);
     free(setups->entry);
     free(setups->place);
     free(setups);
@@ -404,4 +407,11 @@ dialarc_status dialarc_setups_find(const dialarc_setups *setups, const char *nam
         return DIALARC_ERR_NO_SOLUTION;
     *index = place - 1;
     return DIALARC_OK;
+}
+
+void darc_setups_calibrate(dialarc_setups *setups, size_t index, dialarc_dialcal *share)
+{
+    dialarc_setup *setup = &setups->entry[index].setup;
+    dialarc_dialcal_free((dialarc_dialcal *)setup->dial_calibration);
+    setup->dial_calibration = share;
 }

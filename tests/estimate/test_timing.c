@@ -31,7 +31,7 @@ static darc_estimate usual(void)
 }
 
 static const darc_noise noise = {.tdc_sd_deg = 2.0, .hysteresis_max_mm = 0.01};
-static const darc_known rising = {.sense = 1.0}, falling = {.sense = -1.0};
+static const darc_known rising = {.dial.sense = 1.0}, falling = {.dial.sense = -1.0};
 
 START_TEST(the_budget_adds_in_squares)
 {

@@ -202,6 +202,41 @@ static void cams_table(hostile_notes *notes)
     dialarc_cams_free(read);
 }
 
+/* The calibration of the dial that the setups name. */
+static void dials_table(hostile_notes *notes, dialarc_setups *setups)
+{
+    kit_source source = kit_text("dial,shown_mm,true_mm,u_mm,calibrated_on\n"
+                                 "D 7,0,0,0.0008,2026-01-12\nD 7,9.5,9.5021,8e-4,\n");
+    dialarc_dials *dials = NULL;
+    double low = 0.0, high = 0.0, u = 0.0;
+    hostile_note(notes, dialarc_dials_read(kit_read, &source, &dials, NULL));
+    hostile_note(notes, dialarc_setups_use_dials(setups, dials, NULL));
+    for (size_t i = 0; i < dialarc_dials_count(dials); i++) {
+        size_t which = 9;
+        double shown = 0.0, really = 0.0;
+        dialarc_dialcal *share = NULL;
+        hostile_note(notes,
+                     dialarc_dials_find(dials, dialarc_dials_name(dials, i), &which));
+        hostile_note(notes, (double)which);
+        hostile_note(notes, (double)strlen(dialarc_dials_calibrated_on(dials, i)));
+        hostile_note(notes, (double)strlen(dialarc_dials_certificate(dials, i)));
+        hostile_note(notes, dialarc_dials_share(dials, i, &share));
+        hostile_note(notes, (double)dialarc_dialcal_count(share));
+        hostile_note(notes, dialarc_dialcal_point(share, 1, &shown, &really));
+        hostile_note(notes, really);
+        dialarc_dialcal *again = NULL;
+        hostile_note(notes, dialarc_dialcal_share(share, &again));
+        dialarc_dialcal_free(share);
+        dialarc_dialcal_free(again);
+    }
+    dialarc_dials_free(dials);
+    hostile_note(notes,
+                 dialarc_dialcal_range(dialarc_setups_get(setups, 0)->dial_calibration,
+                                       &low, &high, &u));
+    hostile_note(notes, high);
+    hostile_note(notes, u);
+}
+
 /* A sweep that knows little, pooled with itself and with one far off. */
 static void looks(hostile_notes *notes, const dialarc_setup *setup)
 {
@@ -230,13 +265,14 @@ static void tables(hostile_notes *notes)
 {
     static const char setups_text[] =
         "setup,lobes,lift_low_mm,lift_high_mm,cam_law,rise_deg,top_dwell_deg,"
-        "base_dwell_deg,dial,dial_error_mm,turned\n"
-        "e1,4,0.85,0.9,harmonic,38.25,1e0,12.125,D 7,0.003,body\n";
+        "base_dwell_deg,dial,dial_error_mm,dial_preload_mm,turned\n"
+        "e1,4,0.85,0.9,harmonic,38.25,1e0,12.125,D 7,0.003,1.5,body\n";
     kit_source source = kit_text(setups_text);
     dialarc_setups *setups = NULL;
     hostile_note(notes, dialarc_setups_read(kit_read, &source, &setups, NULL));
     note_all(notes, 3, &dialarc_setups_get(setups, 0)->crank_per_pump);
     hostile_note(notes, (double)strlen(dialarc_setups_dial(setups, 0)));
+    dials_table(notes, setups);
     source = kit_text(sweeps_text);
     hostile_note(notes,
                  dialarc_stream_assess(kit_read, &source, setups, 2, take, notes, NULL));

@@ -56,15 +56,16 @@ static void tables_of_numbers(hostile_notes *notes)
     const double shown[] = {0.0, 1.0, 2.0}, really[] = {0.0, 1.003, 1.998};
     const double angle[] = {0.0, 20.0, 50.0}, lift[] = {0.0, 1.5, 0.2},
                  rate[] = {0, 0.1, -0.05};
-    const dialarc_dialcal dial = {3, shown, really};
+    dialarc_dialcal *dial = NULL;
     const dialarc_follower follower = {40.0, 8.0};
     dialarc_camtable *table = NULL;
     dialarc_cam_motion m = {0};
     double out[3], other[3];
-    hostile_note(notes, dialarc_dialcal_check(&dial));
-    hostile_note(notes, dialarc_dialcal_true(&dial, 3, shown, out));
-    hostile_note(notes, dialarc_dialcal_shown(&dial, 3, out, other));
+    hostile_note(notes, dialarc_dialcal_new(3, shown, really, 0.001, &dial));
+    hostile_note(notes, dialarc_dialcal_true(dial, 3, shown, out));
+    hostile_note(notes, dialarc_dialcal_shown(dial, 3, out, other));
     hostile_note(notes, other[1]);
+    dialarc_dialcal_free(dial);
     hostile_note(notes, dialarc_camtable_new(3, angle, lift, 90.0, &table));
     hostile_note(notes, dialarc_camtable_motion(table, 123.0, &m));
     hostile_note(notes, m.acceleration_mm_per_pump_deg2);

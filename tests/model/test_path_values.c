@@ -23,9 +23,8 @@ static void scene_of(scene *s, const sim_job *job, const sim_sweep *sweep)
     dialarc_setup setup = kit_setup(job, 1);
     dialarc_sweep given = kit_sweep(sweep);
     const darc_readings room = {s->crank, s->lift, s->row};
-    ck_assert_int_eq(darc_record_make(&given, setup.dial_sense < 0 ? -1.0 : 1.0, 0.1,
-                                      &room, &s->record),
-                     DIALARC_OK);
+    const darc_dial_use dial = {.sense = setup.dial_sense < 0 ? -1.0 : 1.0};
+    ck_assert_int_eq(darc_record_make(&given, &dial, 0.1, &room, &s->record), DIALARC_OK);
     darc_model *m = &s->model;
     m->rise_law = (dialarc_law)(job->cam.rise_law + 1);
     m->fall_law = (dialarc_law)(job->cam.fall_law + 1);

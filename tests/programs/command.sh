@@ -110,6 +110,28 @@ cp "$scratch/stdout" "$scratch/page"
 expect 1 "$dialarc" assess "$demo/setups.csv" --rep "$demo/sweeps.csv" --threads=2
 cmp "$scratch/stdout" "$scratch/page" || complain "where an option stands"
 
+echo "calibrations of dials"
+for words in "assess" "cam learn" "cam check" lobes round "history add"; do
+    # shellcheck disable=SC2086 # the words of a command
+    expect 0 "$dialarc" $words --help
+    grep -q -- "--dials TABLE" "$scratch/stdout" || complain "no --dials in $words"
+done
+expect 1 "$dialarc" assess --dials "$demo/dials.csv" "$demo/setups.csv" "$demo/sweeps.csv"
+lift() { awk -F, -v sweep="$1" '$1 == sweep {print $3}' "$scratch/$2"; }
+cp "$scratch/stdout" "$scratch/corrected"
+expect 1 "$dialarc" assess "$demo/setups.csv" "$demo/sweeps.csv"
+[ "$(lift "heron good" corrected)" != "$(lift "heron good" stdout)" ] || complain "nothing was corrected"
+[ "$(lift "otter learned" corrected)" = "$(lift "otter learned" stdout)" ] || complain "a dial without a name"
+sed 's/,bench,/,bank,/' "$demo/setups.csv" >"$scratch/setups.csv"
+expect 2 "$dialarc" round --dials "$demo/dials.csv" "$scratch/setups.csv" "$demo/rounds.csv"
+says "setups.csv: setup heron4 names the dial bank, which the dials table does not have"
+printf 'dial,shown_mm,true_mm,u_mm\nbench,0,0,0\nbench,0.4,0.4,0\n' >"$scratch/short.csv"
+expect 2 "$dialarc" assess --dials "$scratch/short.csv" "$demo/setups.csv" "$demo/sweeps.csv"
+says "heron good: The dial reading lies outside the calibration"
+printf 'dial,shown_mm,true_mm,u_mm\nbench,0,0,0\nbench,0,1,0\n' >"$scratch/short.csv"
+expect 2 "$dialarc" lobes --dials "$scratch/short.csv" "$demo/setups.csv" "$demo/turns.csv"
+says "short.csv, line 3 (row 2), column shown_mm: the readings of a dial must rise"
+
 echo "names that would steer the terminal"
 # C1 control and overrides of direction; tables refuse the controls below the blank.
 evil=$'x\xc2\x9b1m\xe2\x80\xaetxt\xe2\x81\xa6'

@@ -23,6 +23,7 @@ FOLDER = Path(tempfile.mkdtemp())
 PAGES = {
     "assess.csv": "assess setups.csv sweeps.csv",
     "assess.txt": "assess --report setups.csv sweeps.csv",
+    "assess_dials.txt": "assess --report --dials dials.csv blank_dial.csv heron.csv",
     "assess_falling.txt": "assess --report falling.csv falling_sweeps.csv",
     "assess_other_way.txt": "assess --report other_way.csv sweeps.csv",
     "assess_help.txt": "assess --help",
@@ -61,6 +62,7 @@ PAGES = {
     "pluck.txt": "pluck --mass 0.14 --length 152 --want 300 pluck.wav",
     "pluck_help.txt": "pluck --help",
     "round.txt": "round setups.csv rounds.csv",
+    "round_dials.txt": "round --dials dials.csv blank_dial.csv rounds.csv",
     "round_falling.txt": "round falling.csv falling_rounds.csv",
     "round_help.txt": "round --help",
     "tooth.txt": "tooth setups.csv heron4 1.74",
@@ -126,6 +128,7 @@ def prepare():
     change("setups.csv", "falling.csv", lambda row: {**row, "dial_sense": -1})
     change("sweeps.csv", "falling_sweeps.csv", fall(5, "dial_mm"))
     change("rounds.csv", "falling_rounds.csv", fall(0, "minimum_mm", "tdc_mm"))
+    change("setups.csv", "blank_dial.csv", lambda row: {**row, "dial_error_mm": ""})
     other = {"cw": "ccw", "ccw": "cw", "": ""}
     change("setups.csv", "other_way.csv",
            lambda row: {**row, "rotation": other[row["rotation"]]})

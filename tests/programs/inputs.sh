@@ -12,6 +12,7 @@ keep() { cp "$2" "$scratch/$1"; gzip -c "$2" >"$scratch/$1.gz"; }
 keep setups.csv "$demo/setups.csv"
 keep sweeps.csv "$demo/sweeps.csv"
 keep rounds.csv "$demo/rounds.csv"
+keep dials.csv "$demo/dials.csv"
 keep turns.csv "$demo/turns.csv"
 keep pumps.csv "$demo/reuse/pumps.csv"
 keep whole.csv "$demo/reuse/whole_lobes.csv"
@@ -52,6 +53,7 @@ alike() {
 
 alike assess setups.csv sweeps.csv
 alike assess --report setups.csv sweeps.csv
+alike assess --dials dials.csv setups.csv sweeps.csv
 alike round setups.csv rounds.csv
 alike what-if setups.csv heron4 tdc_mark_crank_deg=0.5
 alike cam learn pumps.csv whole.csv
@@ -77,6 +79,7 @@ cut_off() {
     done
 }
 cut_off assess setups.csv sweeps.csv
+cut_off assess --dials dials.csv setups.csv sweeps.csv
 cut_off round setups.csv rounds.csv
 cut_off what-if setups.csv heron4 tdc_mark_crank_deg=0.5
 cut_off cam learn pumps.csv whole.csv

@@ -73,10 +73,11 @@ offers "" = drive pluck chart assess tooth round torque what-if injection cam ca
 offers cam "" = learn check compare --help
 offers history n = near
 offers assess --th = --threads
-offers lobes -- = --order --csv --for-spreadsheet --out --help
+offers lobes -- = --order --csv --dials --for-spreadsheet --out --help
 offers history near --m = --months
-offers cam check -- = --cam --out --help
+offers cam check -- = --cam --dials --out --help
 offers assess "$demo/set" = "$demo/setups.csv"
 offers assess --out "$demo/set" = "$demo/setups.csv"
+offers assess --dials "$demo/di" = "$demo/dials.csv"
 offers assess --threads "" = ""
 exit $failed

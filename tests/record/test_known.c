@@ -12,7 +12,7 @@ START_TEST(what_is_assumed)
     darc_known k = darc_known_of(&blank);
     ck_assert_int_eq(k.lobes, 4);
     ck_assert_double_eq(k.crank_per_pump, 2.0);
-    ck_assert_double_eq(k.sense, 1.0);
+    ck_assert_double_eq(k.dial.sense, 1.0);
     ck_assert_double_eq(k.noise.angle_sd_deg, 0.25);
     ck_assert_double_eq(k.noise.tdc_sd_deg, 0.5);
     ck_assert_double_eq(k.noise.dial_sd_mm, 0.003);
@@ -55,7 +55,7 @@ START_TEST(what_is_stated)
                        .rotation = DIALARC_ROTATION_CCW};
     darc_known k = darc_known_of(&s);
     ck_assert_double_eq(k.crank_per_pump, 1.0);
-    ck_assert_double_eq(k.sense, -1.0);
+    ck_assert_double_eq(k.dial.sense, -1.0);
     ck_assert_double_eq(k.noise.angle_sd_deg, 0.0); /* 0 is stated: exact */
     ck_assert_double_eq(k.noise.tdc_sd_deg, 0.0);
     ck_assert_double_gt(k.noise.dial_sd_mm, 0.0); /* but no weight is infinite */

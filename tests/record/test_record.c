@@ -29,9 +29,10 @@ static dialarc_status fill(cut *c, size_t n, const double *crank, const double *
     memset(c, 0, sizeof *c);
     const darc_readings room = {c->crank, c->lift, c->row};
     dialarc_status status = darc_sweep_check(&sweep);
-    return status == DIALARC_OK ? darc_record_make(&sweep, sense < 0 ? -1.0 : 1.0, SD_DEG,
-                                                   &room, &c->record)
-                                : status;
+    const darc_dial_use used = {.sense = sense < 0 ? -1.0 : 1.0};
+    return status == DIALARC_OK
+               ? darc_record_make(&sweep, &used, SD_DEG, &room, &c->record)
+               : status;
 }
 
 /* Whatever the sweep: passes are in order, without gaps, and hold every row once. */

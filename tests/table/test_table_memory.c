@@ -4,6 +4,7 @@
  * answer is DIALARC_ERR_NO_MEMORY, and nothing leaks.
  */
 #include <dialarc/table_cams.h>
+#include <dialarc/table_dials.h>
 #include <dialarc/table_rounds.h>
 #include <dialarc/table_sweeps.h>
 
@@ -13,16 +14,17 @@
 #include "kit/memory_kit.h"
 #include "kit/table_kit.h"
 
-/* Reads four tables that make every array grow. */
+/* Reads five tables that make every array grow. */
 static dialarc_status read_all(const char *setups_text, const char *sweeps_text,
                                const char *rounds_text, const char *cams_text,
-                               dialarc_error *error)
+                               const char *dials_text, dialarc_error *error)
 {
     kit_source source = kit_text(setups_text);
     dialarc_setups *setups = NULL;
     dialarc_sweeps *sweeps = NULL;
     dialarc_jobs *jobs = NULL;
     dialarc_cams *cams = NULL;
+    dialarc_dials *dials = NULL;
     dialarc_status status = dialarc_setups_read(kit_read, &source, &setups, error);
     source = kit_text(sweeps_text);
     if (status == DIALARC_OK)
@@ -33,6 +35,12 @@ static dialarc_status read_all(const char *setups_text, const char *sweeps_text,
     source = kit_text(cams_text);
     if (status == DIALARC_OK)
         status = dialarc_cams_read(kit_read, &source, &cams, error);
+    source = kit_text(dials_text);
+    if (status == DIALARC_OK)
+        status = dialarc_dials_read(kit_read, &source, &dials, error);
+    if (status == DIALARC_OK)
+        status = dialarc_setups_use_dials(setups, dials, error);
+    dialarc_dials_free(dials);
     dialarc_setups_free(setups);
     dialarc_sweeps_free(sweeps);
     dialarc_jobs_free(jobs);
@@ -42,10 +50,10 @@ static dialarc_status read_all(const char *setups_text, const char *sweeps_text,
 
 START_TEST(every_allocation_fails_once)
 {
-    static char setups[4000], sweeps[400000], rounds[8000], cams[40000];
-    char *p = setups + sprintf(setups, "setup,lobes\n");
+    static char setups[4000], sweeps[400000], rounds[8000], cams[40000], dials[8000];
+    char *p = setups + sprintf(setups, "setup,lobes,dial\n");
     for (int i = 0; i < 40; i++)
-        p += sprintf(p, "e%d,4\n", i);
+        p += sprintf(p, "e%d,4,d%d\n", i, i % 10);
     p = sweeps + sprintf(sweeps, "sweep,setup,crank_deg,dial_mm\n");
     for (int i = 0; i < 2000; i++)
         p += sprintf(p, "s%d,e1,%d,0.5\n", i < 1000 ? 0 : i / 20, i);
@@ -56,13 +64,16 @@ START_TEST(every_allocation_fails_once)
     p = cams + sprintf(cams, "%s", dialarc_cams_header());
     for (int i = 0; i < 600; i++)
         p += sprintf(p, "c%d,%d,1,90,0\n", i / 30, i % 30);
+    p = dials + sprintf(dials, "dial,shown_mm,true_mm,u_mm\n");
+    for (int i = 0; i < 200; i++)
+        p += sprintf(p, "d%d,%d,%d,0\n", i / 20, i % 20, i);
 
     dialarc_error error = {0};
     int failures = 0;
     for (;; failures++) {
         memset(&error, 0, sizeof error);
         memory_watch(failures);
-        dialarc_status status = read_all(setups, sweeps, rounds, cams, &error);
+        dialarc_status status = read_all(setups, sweeps, rounds, cams, dials, &error);
         int reached = memory_ignore();
         ck_assert_int_eq(memory_living(), 0);
         ck_assert_int_eq(status, error.status);

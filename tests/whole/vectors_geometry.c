@@ -420,7 +420,7 @@ void vectors_dial(void)
     static const dialarc_dial dial = {0.01, 1.0, -1, 2.0, DIALARC_CONTACT_POINT};
     const double needle[MANY] = {0.1, 0.4, 0.8, 0.1, 0.35, 0.7, 0.9, 0.6, 0.2};
     static const double shown[] = {0, 0.5, 1.01, 2.0}, travel[] = {0, 0.502, 1.0, 2.003};
-    static const dialarc_dialcal dialcal = {4, shown, travel};
+    dialarc_dialcal *dialcal = NULL;
     const double middle[] = {0.1, 0.7, 1.5};
     const char *dials = "refdata/dial.csv", *plays = "refdata/play.csv";
     MAKE(Dial, dial);
@@ -450,18 +450,21 @@ void vectors_dial(void)
     ARRAY(plays, play_reading_array, vector_number(0.01), vector_number(0.1),
           vector_numbers(MANY, needle),
           vector_must(dialarc_play_reading_array(0.01, 0.1, MANY, needle, out)));
-    vector_begin("make_dialcal", "");
+    vector_begin("dialcal_new", "tests/dial/test_dialcal.c");
     vector_numbers(4, shown);
     vector_numbers(4, travel);
-    vector_keep(&dialcal, "dialcal");
+    vector_number(0.001);
+    vector_must(dialarc_dialcal_new(4, shown, travel, 0.001, &dialcal));
+    vector_keep(dialcal, "dialcal");
     vector_begin("dialcal_true", "tests/dial/test_dialcal.c");
-    vector_object(&dialcal);
+    vector_object(dialcal);
     vector_numbers(3, middle);
-    vector_must(dialarc_dialcal_true(&dialcal, 3, middle, out));
+    vector_must(dialarc_dialcal_true(dialcal, 3, middle, out));
     vector_put_all("1", 3, out);
     vector_begin("dialcal_shown", "tests/dial/test_dialcal.c");
-    vector_object(&dialcal);
+    vector_object(dialcal);
     vector_numbers(3, middle);
-    vector_must(dialarc_dialcal_shown(&dialcal, 3, middle, out));
+    vector_must(dialarc_dialcal_shown(dialcal, 3, middle, out));
     vector_put_all("1", 3, out);
+    dialarc_dialcal_free(dialcal);
 }

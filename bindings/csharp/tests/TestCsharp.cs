@@ -277,6 +277,37 @@ public static class TestCsharp
                 () => Api.cams_read(text.Replace(",2,90", ",2,89")));
     }
 
+    /// <summary>A calibration that corrects a reading by 1 %; it outlives its
+    /// table.</summary>
+    private static void DialTables()
+    {
+        string text = "dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n" +
+                      "bench,-1,-1.01,0.001,2026-03-02,invented 17\n" +
+                      "bench,9,9.09,0.001,,\n";
+        var found = Api.dials_read(text);
+        Check(Api.dials_count(found) == 1, "a dial");
+        Check(Api.dials_name(found, 0) == "bench", "its name");
+        Check(Api.dials_certificate(found, 0) == "invented 17", "its certificate");
+        Check(Api.dials_calibrated_on(found, 0) == "2026-03-02", "its day");
+        var setups = Api.setups_read("setup,lobes,dial\nx,4,bench\ny,4,\n");
+        Api.setups_use_dials(setups, found);
+        found.Dispose();
+        var setup = Api.setups_get(setups, 0);
+        setups.Dispose();
+        var kept = setup.dial_calibration;
+        setup.dial_calibration = Api.dialcal_new(new double[] { 0, 1 },
+                                                 new double[] { 0, 2 }, 0);
+        double[] one = { 1 };
+        Check(System.Math.Abs(Api.dialcal_true(kept, one)[0] - 1.01) < 1e-12,
+              "a kept calibration");
+        Check(Api.dialcal_true(setup.dial_calibration, new double[] { 0.5 })[0] == 1,
+              "another one");
+        Refused(Status.ERR_NO_SOLUTION, "setup x names the dial left",
+                () => Api.setups_use_dials(
+                    Api.setups_read("setup,lobes,dial\nx,4,left\n"),
+                    Api.dials_read(text)));
+    }
+
     private static LearnedCam Learn(Sweeps sweeps, long which)
     {
         var record = Api.sweeps_get(sweeps, which);
@@ -362,6 +393,7 @@ public static class TestCsharp
         Tables(srcdir + "/examples/demo/");
         Files(srcdir + "/examples/demo/");
         Cams();
+        DialTables();
         LearnedCams(srcdir + "/examples/demo/");
         Models();
         Memory();

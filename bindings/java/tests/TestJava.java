@@ -291,6 +291,34 @@ public class TestJava {
                 () -> Dialarc.cams_read(text.replace(",2,90", ",2,89")));
     }
 
+    /** A calibration that corrects a reading by 1 %; it outlives its table. */
+    private static void dials() {
+        String text = "dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n"
+                      + "bench,-1,-1.01,0.001,2026-03-02,invented 17\n"
+                      + "bench,9,9.09,0.001,,\n";
+        Dials found = Dialarc.dials_read(text);
+        check(Dialarc.dials_count(found) == 1, "a dial");
+        check(Dialarc.dials_name(found, 0).equals("bench"), "its name");
+        check(Dialarc.dials_certificate(found, 0).equals("invented 17"), "certificate");
+        check(Dialarc.dials_calibrated_on(found, 0).equals("2026-03-02"), "its day");
+        Setups setups = Dialarc.setups_read("setup,lobes,dial\nx,4,bench\ny,4,\n");
+        Dialarc.setups_use_dials(setups, found);
+        found.delete();
+        Setup setup = Dialarc.setups_get(setups, 0);
+        setups.delete();
+        DialCal kept = setup.getDial_calibration();
+        setup.setDial_calibration(Dialarc.dialcal_new(new double[] {0, 1},
+                                                      new double[] {0, 2}, 0));
+        check(Math.abs(Dialarc.dialcal_true(kept, new double[] {1})[0] - 1.01) < 1e-12,
+              "a kept calibration");
+        check(Dialarc.dialcal_true(setup.getDial_calibration(), new double[] {0.5})[0]
+              == 1, "another one");
+        refused(Status.ERR_NO_SOLUTION, "setup x names the dial left",
+                () -> Dialarc.setups_use_dials(
+                    Dialarc.setups_read("setup,lobes,dial\nx,4,left\n"),
+                    Dialarc.dials_read(text)));
+    }
+
     private static LearnedCam learn(Sweeps sweeps, long which) {
         SweepRecord record = Dialarc.sweeps_get(sweeps, which);
         return Dialarc.learned_cam_new(Dialarc.workspace_new(), record.getSetup(),
@@ -380,6 +408,7 @@ public class TestJava {
         tables(srcdir + "/examples/demo/");
         files(srcdir + "/examples/demo/");
         cams();
+        dials();
         learnedCams(srcdir + "/examples/demo/");
         models();
         memory();

@@ -217,6 +217,32 @@ local function cams()
           angle, {1}, 90, 0)
 end
 
+-- A calibration that corrects a reading by 1 %; it outlives its table.
+local function dials()
+  local text = "dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n"
+               .. "bench,-1,-1.01,0.001,2026-03-02,invented 17\nbench,9,9.09,0.001,,\n"
+  local found = dialarc.dials_read(text)
+  check(dialarc.dials_count(found) == 1, "a dial")
+  check(dialarc.dials_name(found, 0) == "bench", "its name")
+  check(dialarc.dials_certificate(found, 0) == "invented 17", "its certificate")
+  check(dialarc.dials_calibrated_on(found, 0) == "2026-03-02", "its day")
+  local setups = dialarc.setups_read("setup,lobes,dial\nx,4,bench\ny,4,\n")
+  dialarc.setups_use_dials(setups, found)
+  found = nil
+  local setup = dialarc.setups_get(setups, 0)
+  setups = nil
+  collectgarbage() collectgarbage()
+  local kept = setup.dial_calibration
+  setup.dial_calibration = dialarc.dialcal_new({0, 1}, {0, 2}, 0)
+  check(math.abs(dialarc.dialcal_true(kept, {1})[1] - 1.01) < 1e-12, "a kept calibration")
+  check(dialarc.dialcal_true(setup.dial_calibration, {0.5})[1] == 1, "another one")
+  refused("DIALARC_ERR_SIZE", "dials_name(): ", dialarc.dials_name,
+          dialarc.dials_read(text), 1)
+  refused("DIALARC_ERR_NO_SOLUTION", "setup x names the dial left",
+          dialarc.setups_use_dials, dialarc.setups_read("setup,lobes,dial\nx,4,left\n"),
+          dialarc.dials_read(text))
+end
+
 -- A cam learned from the last sweep of the demonstration; the first one states its cam.
 local function learned_cams()
   local demo = srcdir .. "/examples/demo/"
@@ -292,6 +318,7 @@ residuals()
 tables()
 files()
 cams()
+dials()
 learned_cams()
 models()
 memory(cam)

@@ -75,7 +75,7 @@ rand ("twister", 20260131);
 [calls, refused] = deal (0);
 names = strsplit (strtrim (fileread ([srcdir "/lib/dialarc.sym"])), "\n");
 names = [strrep(names, "dialarc_", ""), {"assess", "assess_all", "make_sweep", ...
-         "make_dialcal", "make_injection", "sweep_reader_open", "assessments_get"}];
+         "make_injection", "sweep_reader_open", "assessments_get"}];
 for name = names
   if (any (strcmp (name{1}, {"propagate_adaptive", "propagate_monte_carlo", ...
                              "whatif_propagate"})))

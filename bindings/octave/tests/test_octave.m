@@ -245,6 +245,31 @@ function cams ()
            @() dialarc.cams_read (strrep (text, ",2,90", ",2,89")));
 endfunction
 
+% A calibration that corrects a reading by 1 %; it outlives its table.
+function dials ()
+  global dialarc
+  text = ["dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n" ...
+          "bench,-1,-1.01,0.001,2026-03-02,invented 17\nbench,9,9.09,0.001,,\n"];
+  found = dialarc.dials_read (text);
+  check (dialarc.dials_count (found) == 1, "a dial");
+  check (strcmp (dialarc.dials_name (found, 0), "bench"), "its name");
+  check (strcmp (dialarc.dials_certificate (found, 0), "invented 17"), "certificate");
+  check (strcmp (dialarc.dials_calibrated_on (found, 0), "2026-03-02"), "its day");
+  setups = dialarc.setups_read ("setup,lobes,dial\nx,4,bench\ny,4,\n");
+  dialarc.setups_use_dials (setups, found);
+  clear found
+  setup = dialarc.setups_get (setups, 0);
+  clear setups
+  kept = setup.dial_calibration;
+  setup.dial_calibration = dialarc.dialcal_new ([0 1], [0 2], 0);
+  check (abs (dialarc.dialcal_true (kept, 1) - 1.01) < 1e-12, "a kept calibration");
+  check (dialarc.dialcal_true (setup.dial_calibration, 0.5) == 1, "another one");
+  refused ("ERR_NO_SOLUTION", "setup x names the dial left",
+           @() dialarc.setups_use_dials (
+                 dialarc.setups_read ("setup,lobes,dial\nx,4,left\n"),
+                 dialarc.dials_read (text)));
+endfunction
+
 % A cam learned from the last sweep of the demonstration; the first one states its cam.
 function cam = learn (sweeps, which)
   global dialarc
@@ -333,6 +358,7 @@ unknown ();
 tables ([srcdir "/examples/demo/"]);
 files ([srcdir "/examples/demo/"]);
 cams ();
+dials ();
 learned_cams ([srcdir "/examples/demo/"]);
 models ();
 memory (cam);

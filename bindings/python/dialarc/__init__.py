@@ -19,17 +19,17 @@ direction; crank 0 is firing TDC of the timed cylinder.
 from . import _c as _c
 from . import _work as _work
 from ._c import *  # noqa: F401,F403
-from ._records import CamRecord, DialCal, Injection, Job, Sweep
+from ._records import CamRecord, Injection, Job, Sweep
 from ._work import (Assessment, Consequence, assess, assess_all, assess_each,
-                    assess_sweep, iter_sweeps, plan_round, read_cams, read_rounds,
-                    read_setups, read_sweeps, what_if)
+                    assess_sweep, iter_sweeps, plan_round, read_cams, read_dials,
+                    read_rounds, read_setups, read_sweeps, what_if)
 
 __version__ = _c.version()
 
-_WORK = ["Assessment", "CamRecord", "Consequence", "DialCal", "Injection", "Job",
-         "Sweep", "assess", "assess_all", "assess_each", "assess_sweep", "iter_sweeps",
-         "plan_round", "read_cams", "read_rounds", "read_setups", "read_sweeps",
-         "what_if"]
+_WORK = ["Assessment", "CamRecord", "Consequence", "Injection", "Job", "Sweep",
+         "assess", "assess_all", "assess_each", "assess_sweep", "iter_sweeps",
+         "plan_round", "read_cams", "read_dials", "read_rounds", "read_setups",
+         "read_sweeps", "what_if"]
 for _name in _WORK:
     globals()[_name].__module__ = "dialarc"
 __all__ = _WORK + [_name for _name in _c.__all__ if _name not in _WORK]

@@ -1,13 +1,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 from . import plot as plot
 from ._c import *
-from ._records import CamRecord as CamRecord, DialCal as DialCal, Injection as Injection
+from ._records import CamRecord as CamRecord, Injection as Injection
 from ._records import Job as Job, Sweep as Sweep
 from ._work import (
     Assessment as Assessment, Consequence as Consequence, assess as assess,
     assess_all as assess_all, assess_each as assess_each, assess_sweep as assess_sweep,
     iter_sweeps as iter_sweeps,
-    plan_round as plan_round, read_cams as read_cams, read_rounds as read_rounds,
+    plan_round as plan_round, read_cams as read_cams, read_dials as read_dials,
+    read_rounds as read_rounds,
     read_setups as read_setups, read_sweeps as read_sweeps, what_if as what_if)
 
 __version__: str

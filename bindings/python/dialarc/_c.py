@@ -16,7 +16,7 @@ from ._errors import make_error as _make_error
 from ._functions import *  # noqa: F403
 from ._handles import *  # noqa: F403
 from ._headers import CONSTANTS as _CONSTANTS
-from ._records import CamRecord, DialCal, Injection, Job, Sweep
+from ._records import CamRecord, Injection, Job, Sweep
 from ._structs import Record, restore as _restore
 
 try:
@@ -52,7 +52,7 @@ def _make_job(name, setup_index, setup, rounds, line):
 
 _hooks.update({
     "make_error": _make_error, "make_array": _make_array, "make_sweep": _make_sweep,
-    "make_job": _make_job, "CamRecord": CamRecord, "Sweep": Sweep, "DialCal": DialCal,
+    "make_job": _make_job, "CamRecord": CamRecord, "Sweep": Sweep,
     "Injection": Injection,
     "make_word": lambda kind, word: globals()[kind][word.upper()],
     "list_words": lambda kind: ", ".join(map(str, globals()[kind]))})

@@ -5,7 +5,7 @@ import typing
 
 from . import _core
 from ._enums import Status
-from ._records import DialCal, Injection, Sweep
+from ._records import Injection, Sweep
 
 __all__ = ["Cancelled", "DialarcError", "Fault", "FileError", "InputError",
            "OutOfMemory", "TableError"]
@@ -94,9 +94,9 @@ def _nan_field(name, value):
     elif hasattr(value, "_fields"):
         named = [(f"{name}.{field}", getattr(value, value._attributes[field]))
                  for field in value._fields]
-    elif isinstance(value, (DialCal, Injection, Sweep)):
+    elif isinstance(value, (Injection, Sweep)):
         named = [(f"{name}.{field}", getattr(value, field, None)) for field in
-                 ("shown_mm", "true_mm", "crank_rpm", "advance_crank_deg", "delay_ms")]
+                 ("crank_rpm", "advance_crank_deg", "delay_ms")]
         named = [(n, list(v) if hasattr(v, "__len__") else v) for n, v in named]
     else:
         return ""

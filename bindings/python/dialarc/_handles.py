@@ -8,14 +8,18 @@ from ._functions import (cam_from_table, camcompare_summary, cams_count, cams_fi
                           cams_get, cams_name,
                           camtable_angle_at_lift, camtable_lift_array, camtable_motion,
                           camtable_motion_sd, camtable_new, camtable_range,
-                          camtable_smoothing, jobs_count, jobs_get,
+                          camtable_smoothing, dialcal_count, dialcal_new, dialcal_point,
+                          dialcal_range, dialcal_shown, dialcal_true, dials_calibrated_on,
+                          dials_certificate, dials_count, dials_find, dials_name,
+                          dials_share, jobs_count, jobs_get,
                           learned_cam_lobe, learned_cam_new, learned_cam_sd,
                           learned_cam_share, learned_cam_table, learned_cam_timing,
                           setups_count, setups_dial, setups_find, setups_get, setups_name,
-                          sweep_buffer_new, sweeps_count, sweeps_get, workspace_new)
+                          setups_use_dials, sweep_buffer_new, sweeps_count, sweeps_get,
+                          workspace_new)
 
-__all__ = ["CamTable", "Cams", "Jobs", "LearnedCam", "Setups", "SweepBuffer",
-           "SweepReader", "Sweeps", "Workspace"]
+__all__ = ["CamTable", "Cams", "DialCal", "Dials", "Jobs", "LearnedCam", "Setups",
+           "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
 
 
 def _make_handle(name, doc, **members):
@@ -76,6 +80,52 @@ CamTable = _make_handle(
     range=camtable_range, smoothing=camtable_smoothing, compare=camcompare_summary,
     period_deg=property(lambda self: camtable_range(self)[0], None, None,
                         "Pump degrees after which the cam repeats."))
+
+
+def _dialcal_init(self, shown_mm, true_mm, u_mm=0.0):
+    self.this = dialcal_new(shown_mm, true_mm, u_mm).this
+
+
+def _dialcal_column(which):
+    def column(self):
+        return array.array("d", [dialcal_point(self, i)[which]
+                                 for i in range(dialcal_count(self))])
+    return column
+
+
+_SHOWN, _TRUE = _dialcal_column(0), _dialcal_column(1)
+
+
+def _dialcal_values(self):
+    return _SHOWN(self), _TRUE(self), dialcal_range(self)[2]
+
+
+def _dialcal_reduce(self):
+    return (_restore_dialcal, _dialcal_values(self))
+
+
+def _restore_dialcal(*values):
+    return DialCal(*values)
+
+
+def _dialcal_same(self, other):
+    """Whether both have the same points and uncertainty."""
+    return _dialcal_values(self) == _dialcal_values(other) \
+        if isinstance(other, _core.DialCal) else NotImplemented
+
+
+DialCal = _make_handle(
+    "DialCal", "A calibration of a dial.\n\nDialCal(shown_mm, true_mm, u_mm): readings "
+    "and the true travels found for them, mm, both rising, and their standard "
+    "uncertainty.",
+    __init__=_dialcal_init, __reduce__=_dialcal_reduce,
+    __text_signature__="(shown_mm, true_mm, u_mm=0.0)", __len__=dialcal_count,
+    __eq__=_dialcal_same, __hash__=None, range=dialcal_range, to_true=dialcal_true,
+    to_shown=dialcal_shown,
+    shown_mm=property(_SHOWN, None, None, "Its readings, mm."),
+    true_mm=property(_TRUE, None, None, "The true travels there, mm."),
+    u_mm=property(lambda self: dialcal_range(self)[2], None, None,
+                  "Standard uncertainty of the travels, mm."))
 Workspace = _make_handle(
     "Workspace", "Memory of the estimator: one for each thread.",
     __init__=_adopt(workspace_new), __text_signature__="()", __reduce__=_refuse_copy)
@@ -156,11 +206,24 @@ def _setups_to_dict(self):
 
 Setups = _make_handle(
     "Setups", "A setups table: by name or number, in the order of the table.",
-    to_dict=_setups_to_dict,
+    to_dict=_setups_to_dict, use_dials=setups_use_dials,
     **_named("setups", setups_count, setups_name, setups_get, setups_find))
 Cams = _make_handle(
     "Cams", "A cams table: by name or number, in the order of the table.",
     **_named("cams", cams_count, cams_name, cams_get, cams_find))
+
+
+def _dial_text(get):
+    def text(self, name):
+        return get(self, dials_find(self, name) if isinstance(name, str) else name)
+    return text
+
+
+Dials = _make_handle(
+    "Dials", "A dials table: calibrations by name or number, in the order of the table.",
+    certificate=_dial_text(dials_certificate),
+    calibrated_on=_dial_text(dials_calibrated_on),
+    **_named("dials", dials_count, dials_name, dials_share, dials_find))
 Sweeps = _make_handle(
     "Sweeps", "All sweeps of a table.", __len__=lambda self: sweeps_count(self),
     __iter__=lambda self: (sweeps_get(self, i) for i in range(sweeps_count(self))),

@@ -115,16 +115,6 @@ class Sweep(_Columns):
         return len(self.dial_mm)
 
 
-class DialCal(_Columns):
-    """A calibration table of a dial: readings shown and the true travels, mm."""
-
-    _names = ("shown_mm", "true_mm")
-
-    def __init__(self, shown_mm: Any, true_mm: Any) -> None:
-        self.shown_mm = as_numbers(shown_mm, "DialCal.shown_mm")
-        self.true_mm = as_numbers(true_mm, "DialCal.true_mm")
-
-
 class Injection(_Columns):
     """What happens between static start of delivery and injection.
 

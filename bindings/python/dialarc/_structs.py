@@ -21,6 +21,9 @@ def _tell(value):
         return [_tell(item) for item in value]
     if isinstance(value, _core.CamTable):
         return dict(zip(("period_deg", "low_mm", "high_mm"), _core.camtable_range(value)))
+    if isinstance(value, _core.DialCal):
+        return {"shown_mm": list(value.shown_mm), "true_mm": list(value.true_mm),
+                "u_mm": value.u_mm}
     return value
 
 

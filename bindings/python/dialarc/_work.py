@@ -269,6 +269,19 @@ def read_cams(source: Source) -> Any:
     return _open(source, _c.cams_load, _c.cams_read)
 
 
+def read_dials(source: Source) -> Any:
+    """Reads a dials table: calibrations, which `setups.use_dials(dials)` applies.
+
+    source: path of a CSV file, its bytes, or a file open in binary mode.
+
+    Result: Dials: `dials["name"]` is a DialCal with `shown_mm`, `true_mm` and `u_mm`;
+        `dials.certificate("name")`, `len(dials)`, `for name in dials`, `dials.items()`.
+
+    Raises TableError with `line`, `row` and `column_name` when the table cannot be used.
+    """
+    return _open(source, _c.dials_load, _c.dials_read)
+
+
 def _setup_of(sweep: Sweep, setups: Any) -> Any:
     if sweep.setup is not None:
         return sweep.setup

@@ -15,6 +15,9 @@ CRANK = d.Crank(40.0, 130.0, 0.5)
 STAGES = [d.Stage(20, 40, 0, 9.525, 0.1, 0.05)]
 DIAL = d.Dial(0.01, 1.0, 1, 2.0, "flat")
 CAL = d.DialCal([0.0, 1.0, 2.0], [0.0, 1.001, 2.003])
+DIALS_TABLE = (b"dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n"
+               b"a,0,0,0.001,2026-03-02,invented 17\na,1,1.001,0.001,,\n")
+DIALS = d.dials_read(DIALS_TABLE)
 FUEL = d.fuel_diesel()
 LINE = d.Line(600.0, 1.6, 6.0, 206000.0, 0.3)
 PLUNGER = d.Plunger(9.0, 0.3, 1.0)
@@ -52,11 +55,11 @@ def learned():
     return d.learned_cam_new(None, d.Setup(lobes=4), SWEEP)
 
 
-def cams_from_file():
+def from_file(load, table):
     with tempfile.NamedTemporaryFile(suffix=".csv") as file:
-        file.write(CAMS_TABLE)
+        file.write(table)
         file.flush()
-        return d.cams_load(file.name)
+        return load(file.name)
 
 
 def next_sweep():
@@ -118,7 +121,7 @@ CALLS = {
     "cams_free": lambda: dropped(lambda: d.cams_read(CAMS_TABLE)),
     "cams_get": lambda: d.cams_get(CAMS, 0),
     "cams_header": lambda: d.cams_header(),
-    "cams_load": cams_from_file,
+    "cams_load": lambda: from_file(d.cams_load, CAMS_TABLE),
     "cams_name": lambda: d.cams_name(CAMS, 0),
     "cams_read": lambda: d.cams_read(CAMS_TABLE),
     "camtable_angle_at_lift": lambda: d.camtable_angle_at_lift(TABLE, 1.0, "rising",
@@ -170,9 +173,23 @@ CALLS = {
     "dial_travel_array": lambda: d.dial_travel(DIAL, X),
     "dial_unwrap": lambda: d.dial_unwrap(1.0, 0.2, 1.1),
     "dial_unwrap_array": lambda: d.dial_unwrap_array(1.0, 0.0, [0.1, 0.4, 0.8, 0.1]),
-    "dialcal_check": lambda: d.dialcal_check(CAL) is None,
+    "dialcal_count": lambda: d.dialcal_count(CAL),
+    "dialcal_new": lambda: d.dialcal_new([0.0, 1.0], [0.0, 1.001], 0.0005),
+    "dialcal_point": lambda: d.dialcal_point(CAL, 1),
+    "dialcal_range": lambda: d.dialcal_range(CAL),
+    "dialcal_free": lambda: dropped(lambda: d.DialCal([0.0, 1.0], [0.0, 1.0])),
+    "dialcal_share": lambda: d.dialcal_share(CAL),
     "dialcal_shown": lambda: d.dialcal_shown(CAL, [0.5, 1.5]),
     "dialcal_true": lambda: d.dialcal_true(CAL, 0.5),
+    "dials_calibrated_on": lambda: d.dials_calibrated_on(DIALS, 0),
+    "dials_certificate": lambda: d.dials_certificate(DIALS, 0),
+    "dials_count": lambda: d.dials_count(DIALS),
+    "dials_find": lambda: d.dials_find(DIALS, "a") == 0,
+    "dials_free": lambda: dropped(lambda: d.dials_read(DIALS_TABLE)),
+    "dials_load": lambda: from_file(d.dials_load, DIALS_TABLE),
+    "dials_name": lambda: d.dials_name(DIALS, 0),
+    "dials_read": lambda: d.dials_read(DIALS_TABLE),
+    "dials_share": lambda: d.dials_share(DIALS, 0),
     "diallimit_lift_sd": lambda: d.diallimit_lift_sd(0.01),
     "diallimit_mm": lambda: d.diallimit_mm("standard", 0.01, 10.0, "one_turn"),
     "diallimit_reading_sd": lambda: d.diallimit_reading_sd(0.01),
@@ -294,6 +311,8 @@ CALLS = {
     "setups_count": lambda: d.setups_count(SETUPS),
     "setups_dial": lambda: d.setups_dial(SETUPS, 1),
     "setups_find": lambda: d.setups_find(SETUPS, "badger6"),
+    "setups_use_dials": lambda: d.setups_use_dials(
+        d.setups_read(b"setup,lobes,dial\nx,4,a\n"), DIALS) is None,
     "setups_free": lambda: dropped(lambda: d.setups_load(DEMO / "setups.csv")),
     "setups_get": lambda: d.setups_get(SETUPS, 1),
     "setups_load": lambda: d.setups_load(DEMO / "setups.csv"),

@@ -69,6 +69,29 @@ class Records(unittest.TestCase):
         self.assertIsNone(again.lobe_table)
         self.assertAlmostEqual(table.lift_mm([21.7])[0], law.lift_mm(21.7), delta=1e-6)
 
+    def test_whatever_holds_a_setup_keeps_its_calibration(self):
+        setup = SETUPS["heron4"].copy()
+        self.assertIsNone(setup.dial_calibration)
+        made = d.DialCal([0.0, 1.0, 2.5], [0.0, 1.004, 2.5], 0.001)
+        setup.dial_calibration = made
+        again, job = setup.copy(), pickle.loads(pickle.dumps(setup))
+        del made
+        gc.collect()
+        setup.dial_calibration = None
+        self.assertIsNone(setup.dial_calibration)
+        for one in (again, job):
+            kept = one.dial_calibration
+            self.assertEqual((list(kept.shown_mm), list(kept.true_mm), kept.u_mm),
+                             ([0.0, 1.0, 2.5], [0.0, 1.004, 2.5], 0.001))
+            self.assertEqual((len(kept), kept.to_true(0.5), kept.to_shown(0.502)),
+                             (3, 0.502, 0.5))
+        self.assertEqual(again, job)
+        self.assertNotEqual(again, setup)
+        self.assertEqual(again.to_dict()["dial_calibration"]["u_mm"], 0.001)
+        with self.assertRaises(TypeError):
+            again.dial_calibration = 1
+        self.assertNotEqual(kept, d.DialCal([0.0, 1.0], [0.0, 1.0]))
+
     def test_repr_and_dict_name_every_field(self):
         for record in every_record():
             name = type(record).__name__

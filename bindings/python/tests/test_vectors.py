@@ -13,7 +13,7 @@ import kit
 from kit import TOP, dialarc as d
 
 # What is a class in Python; a function that is one with its array form.
-MADE = {"make_dialcal": d.DialCal, "make_injection": d.Injection, "make_sweep": d.Sweep}
+MADE = {"make_injection": d.Injection, "make_sweep": d.Sweep}
 
 
 def bits(number):

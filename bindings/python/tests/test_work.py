@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The daily work on the demonstration tables: as the programs in C, on any threads."""
 import array
+import gc
 import io
 import math
 import os
@@ -244,6 +245,42 @@ class Assessing(unittest.TestCase):
             d.read_cams(text.replace(",90,", ",89,", 1).encode())
         self.assertEqual((caught.exception.line, caught.exception.column_name),
                          (3, "period_deg"))
+
+    def test_dials_correct_the_readings(self):
+        text = ("dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n"
+                "bench,-1,-1.01,0.001,2026-03-02,invented 17\nbench,9,9.09,0.001,,\n")
+        dials = d.read_dials(text.encode())
+        self.assertEqual((len(dials), list(dials), "bench" in dials, "x" in dials),
+                         (1, ["bench"], True, False))
+        self.assertEqual((dials.calibrated_on("bench"), dials.certificate(0)),
+                         ("2026-03-02", "invented 17"))
+        self.assertEqual(dials["bench"], dials.values()[0])
+        table = b"setup,lobes,dial\nx,4,bench\ny,4,\n"
+        setups = d.read_setups(table)
+        self.assertIsNone(setups["x"].dial_calibration)
+        self.assertIsNone(setups.use_dials(dials))
+        del dials
+        gc.collect()
+        self.assertEqual(setups["x"].dial_calibration.u_mm, 0.001)
+        self.assertIsNone(setups["y"].dial_calibration)
+        sweep = SWEEPS[0]
+        plain, scaled = sweep.setup.copy(), sweep.setup.copy()
+        scaled.dial_calibration = setups["x"].dial_calibration
+        shown = d.Sweep(sweep.crank_deg, [x / 1.01 for x in sweep.dial_mm])
+        for one in (plain, scaled):  # what is stated is what remains
+            one.dial_error_mm = 0.003
+            one.dial_step_mm = 0.005
+        was, now = d.assess_sweep(plain, sweep), d.assess_sweep(scaled, shown)
+        self.assertAlmostEqual(now.timing.lift_mm, was.timing.lift_mm, delta=1e-6)
+        self.assertAlmostEqual(now.decision.aim_mm, was.decision.aim_mm / 1.01,
+                               delta=1e-6)
+        many = d.batch_assess([scaled], [shown])
+        self.assertEqual(many[0][1], now.timing)
+        with self.assertRaises(d.InputError) as caught:
+            d.read_setups(table.replace(b"bench", b"left")).use_dials(
+                d.read_dials(text.encode()))
+        self.assertIn("setup x names the dial left, which the dials table does not have",
+                      str(caught.exception))
 
     def test_out_takes_residuals(self):
         sweep = SWEEPS[0]
