@@ -54,6 +54,7 @@ void darc_fit_begin(darc_fit *fit, const darc_problem *problem)
     fit->model.dial_terms = problem->instruments.travel_sd > 0.0;
     fit->model.wheel_terms = problem->instruments.wheel_sd_deg > 0.0;
     fit->model.dial_turn_mm = problem->noise.turn_mm;
+    fit->model.wheel_zero_deg = -problem->counted_from_deg;
 }
 
 void darc_fit_follow(darc_fit *to, const darc_fit *from)

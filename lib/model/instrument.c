@@ -12,14 +12,15 @@
 static void add_wheel(const darc_model *m, const double *param, double crank_deg,
                       double *mean, double *by)
 {
-    double s = sin(DARC_RAD_PER_DEG * crank_deg), c = cos(DARC_RAD_PER_DEG * crank_deg);
+    double angle = DARC_RAD_PER_DEG * (crank_deg - m->wheel_zero_deg);
+    double s = sin(angle), c = cos(angle);
     double *own = by + m->first_wheel;
     own[0] = by[DARC_FOOT] * s;
     own[1] = by[DARC_FOOT] * (c - 1.0);
     for (int k = m->first_turn; k < m->n_param; k++) {
         if (by[k] == 0.0)
             continue;
-        double turn = DARC_RAD_PER_DEG * param[k];
+        double turn = DARC_RAD_PER_DEG * (param[k] - m->wheel_zero_deg);
         own[0] += by[k] * (s - sin(turn));
         own[1] += by[k] * (c - cos(turn));
     }

@@ -4,9 +4,10 @@
  * the scatter: terms that are straight in their amplitudes, which are parameters.
  *
  *   dial:  a0 x + a1 sin(2 pi x / turn) + a2 (1 - cos(2 pi x / turn)),  x the travel
- *   wheel: b0 sin(crank) + b1 (cos(crank) - 1)
+ *   wheel: b0 sin(crank) + b1 (cos(crank) - 1),  crank from TDC
  *
- * The dial is set to zero at the minimum and the wheel at TDC: there both terms vanish.
+ * The dial is set to zero at the minimum and the wheel at TDC: there both terms vanish,
+ * wherever the window may be asked for.
  */
 #ifndef DARC_INSTRUMENT_H
 #define DARC_INSTRUMENT_H

@@ -61,6 +61,7 @@ typedef struct darc_model {
     double rise_deg, top_deg, base_deg; /* used when not learned */
     bool dial_terms, wheel_terms;       /* the errors of dial and wheel are parameters */
     double dial_turn_mm;                /* travel of one turn of the needle */
+    double wheel_zero_deg;              /* crank angle at which the wheel is right */
     int n_param;
     int first_dial, first_wheel; /* index of the first parameter of each kind, ... */
     int first_turn;              /* ... and of the first turning point */

@@ -86,6 +86,7 @@ static dialarc_status make(const dialarc_setup *setup, const dialarc_camtable *t
         status = darc_sweep_check(sweep);
     if (status != DIALARC_OK)
         return status;
+    problem->counted_from_deg = 0.0;
     problem->known = darc_known_of(setup);
     const darc_known *known = &problem->known;
     if (!darc_travel_covers(&known->dial, sweep))
@@ -109,8 +110,10 @@ dialarc_status darc_problem_make(const dialarc_setup *setup,
                                  darc_problem *problem)
 {
     dialarc_status status = make(setup, table, table_sd_mm, sweep, room, problem);
-    if (status == DIALARC_OK)
-        darc_record_count_from(problem->known.window_crank_deg, room, &problem->record);
+    if (status != DIALARC_OK)
+        return status;
+    problem->counted_from_deg = problem->known.window_crank_deg;
+    darc_record_count_from(problem->counted_from_deg, room, &problem->record);
     return status;
 }
 

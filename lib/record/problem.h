@@ -36,6 +36,7 @@ typedef struct darc_problem {
     darc_instruments instruments;
     darc_given_cam cam;
     darc_record record;
+    double counted_from_deg; /* the wheel's angle from which those of the record count */
 } darc_problem;
 
 /* Checks setup and sweep and makes the problem. Its angles are counted from that at which

@@ -99,6 +99,30 @@ START_TEST(lift_and_rate_are_those_there)
 }
 END_TEST
 
+/* A wheel off centre is right at TDC and wrong where the window is asked for. */
+START_TEST(a_wheel_off_centre_is_right_at_tdc)
+{
+    static sim_sweep s;
+    int held = 0, runs = kit_count(200);
+    sim_random r;
+    sim_seed(&r, 37);
+    for (int k = 0; k < runs; k++) {
+        sim_job job = kit_job(&r);
+        job.faults.wheel_error_deg = 0.8;
+        job.faults.wheel_phase = sim_uniform(&r, 0.0, 6.283);
+        sim_run(&job, &r, &s);
+        dialarc_setup known = kit_setup(&job, 1);
+        known.wheel_error_deg = 0.8;
+        known.window_crank_deg = -20.0;
+        dialarc_sweep sweep = kit_sweep(&s);
+        dialarc_decision d;
+        dialarc_timing t = assess(&known, &sweep, &d);
+        held += fabs(t.lift_mm - sim_lift_forward(&job, -20.0)) <= t.lift_u_mm;
+    }
+    ck_assert_int_ge(held, (int)(0.90 * runs));
+}
+END_TEST
+
 /* A mark that stands wrong by up to 2 degrees: what is asked of true TDC is as unsure as
  * the mark; what is asked of the mark is not. */
 START_TEST(a_mark_is_its_own_truth)
@@ -226,6 +250,7 @@ int main(void)
     tcase_add_checked_fixture(c, setup, teardown);
     tcase_add_test(c, another_angle_is_another_zero_of_the_wheel);
     tcase_add_test(c, lift_and_rate_are_those_there);
+    tcase_add_test(c, a_wheel_off_centre_is_right_at_tdc);
     tcase_add_test(c, a_mark_is_its_own_truth);
     tcase_add_test(c, lobes_keep_to_tdc);
     tcase_add_test(c, a_window_too_narrow);

@@ -59,7 +59,7 @@ START_TEST(none_when_not_asked_for)
 }
 END_TEST
 
-/* A wheel that shows e(crank) too much, zero at TDC: rows of what it showed, with its
+/* A wheel that shows e(crank) too much, zero where it is right: rows of what it showed, with its
  * terms, are those of the true angles without. */
 START_TEST(an_eccentric_wheel)
 {
@@ -70,13 +70,15 @@ START_TEST(an_eccentric_wheel)
     for (int k = 0; k < 20; k++) {
         double half_deg = 0.02, phase = sim_uniform(&r, 0.0, 2.0 * PI);
         double sine = half_deg * cos(phase), cosine = half_deg * sin(phase);
+        double zero_deg = k < 10 ? 0.0 : sim_uniform(&r, -90.0, 90.0);
         three_passes(&s, &r);
         true_angles = s;
         true_angles.record.crank_deg = true_angles.crank;
         for (size_t i = 0; i < s.record.n; i++) {
-            double at = s.crank[i] * PI / 180.0;
+            double at = (s.crank[i] - zero_deg) * PI / 180.0;
             true_angles.crank[i] -= half_deg * (sin(at + phase) - sin(phase));
         }
+        s.model.wheel_zero_deg = zero_deg;
         lay_out(&s, false, true);
         lay_out(&true_angles, false, false);
         s.param[s.model.first_wheel] = sine;
