@@ -121,6 +121,11 @@ dialarc_status darc_group_row(darc_group *group, bool *more, dialarc_error *erro
     dialarc_status status = darc_csv_next(csv, more, error);
     if (status != DIALARC_OK || !*more)
         return status;
+    if (says(csv, DARC_GROUP_NAME, "", 0)) /* forgotten here, not the end of the group */
+        return darc_csv_pass(
+            csv,
+            darc_field_name(csv, DARC_GROUP_NAME, (char[DIALARC_NAME_SIZE]){""}, error),
+            error);
     if (!says(csv, DARC_GROUP_NAME, group->name, group->name_length)) {
         group->ahead = true;
         *more = false;

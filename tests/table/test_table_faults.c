@@ -120,6 +120,18 @@ START_TEST(sweeps)
 }
 END_TEST
 
+/* A name forgotten in the midst of a sweep does not end it. */
+START_TEST(a_forgotten_name)
+{
+    expect(SWEEPS,
+           "sweep,setup,crank_deg,dial_mm\n"
+           "s,a,1,0.1\n ,a,2,x\ns,a,3,0.1\nt,a,1,0.1\n,a,1,0.1\n",
+           "line 3 (row 2), column sweep: the field is blank, but a name is needed\n"
+           "line 3 (row 2), column dial_mm: \"x\" is not a number\n"
+           "line 6 (row 5), column sweep: the field is blank, but a name is needed");
+}
+END_TEST
+
 START_TEST(rounds)
 {
     expect(ROUNDS,
@@ -215,6 +227,7 @@ int main(void)
     tcase_add_test(c, setups);
     tcase_add_test(c, headers);
     tcase_add_test(c, sweeps);
+    tcase_add_test(c, a_forgotten_name);
     tcase_add_test(c, rounds);
     tcase_add_test(c, cams);
     tcase_add_test(c, a_broken_table);
