@@ -14,6 +14,7 @@ static const double wheel_times[] = {1.6, 2.5, 4.0};
 
 #define LIKELY_GAIN 1.0 /* in log evidence, for larger errors to be reckoned with ... */
 #define SURE_GAIN   8.0 /* ... and to be told: chance does not bring it in 1 of 1000 */
+#define FAR_BELOW   3.0 /* errors so far behind the best are too large, larger ones too */
 
 typedef struct search {
     darc_problem trial;
@@ -21,19 +22,24 @@ typedef struct search {
     double log_evidence;
 } search;
 
-/* Fits with the trial's errors and keeps them when more speaks for them. */
-static void try_errors(search *s, bool learn, darc_fit *fit, darc_fit *spare)
+/* Fits with the trial's errors and keeps them when more speaks for them. Returns whether
+ * larger ones are worth trying. */
+static bool try_errors(search *s, bool learn, darc_fit *fit, darc_fit *spare)
 {
     darc_estimate e;
     darc_fit_solve(fit, spare, &s->trial, learn, &e);
-    if (!darc_estimate_is_sensible(&e) ||
-        !(e.log_evidence > s->log_evidence + LIKELY_GAIN))
-        return;
-    s->best = s->trial.noise;
-    s->log_evidence = e.log_evidence;
+    if (!darc_estimate_is_sensible(&e))
+        return true;
+    if (e.log_evidence > s->log_evidence + LIKELY_GAIN) {
+        s->best = s->trial.noise;
+        s->log_evidence = e.log_evidence;
+    }
+    return e.log_evidence > s->log_evidence - FAR_BELOW;
 }
 
-/* Of the dial: with a given cam times what is stated, else by the misfit of the cam. */
+/* Of the dial: with a given cam times what is stated, else by the misfit of the cam, of
+ * which all are tried: a small one may get a sharp dial nowhere where a larger one does.
+ */
 static void try_dial(search *s, bool learn, double total_mm, darc_fit *fit,
                      darc_fit *spare)
 {
@@ -41,7 +47,8 @@ static void try_dial(search *s, bool learn, double total_mm, darc_fit *fit,
     for (int k = 0; k < (learn ? COUNT(misfit_share) : COUNT(dial_times)); k++) {
         s->trial.noise.dial_sd_mm =
             learn ? hypot(stated, misfit_share[k] * total_mm) : stated * dial_times[k];
-        try_errors(s, learn, fit, spare);
+        if (!try_errors(s, learn, fit, spare) && !learn)
+            break;
     }
 }
 
@@ -51,7 +58,8 @@ static void try_wheel(search *s, bool learn, darc_fit *fit, darc_fit *spare)
     s->trial.noise = s->best;
     for (int k = 0; k < COUNT(wheel_times); k++) {
         s->trial.noise.angle_sd_deg = stated * wheel_times[k];
-        try_errors(s, learn, fit, spare);
+        if (!try_errors(s, learn, fit, spare))
+            break;
     }
 }
 
