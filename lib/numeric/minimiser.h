@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Least value of a function of one variable, by golden section.
+ * Least value of a function of one variable, by parabolas through the three lowest places
+ * seen, and golden section where they do not help (R. P. Brent, Algorithms for
+ * Minimization without Derivatives, 1973, chapter 5, from memory).
  *
  * Own code, because the minimisers of GSL allocate and report a failed allocation to the
  * error handler of the host.
