@@ -121,7 +121,8 @@ DIALARC_API dialarc_setup dialarc_setup_unknown(int lobes);
  *         DIALARC_ERR_LIFT, DIALARC_ERR_SEGMENTS, DIALARC_ERR_SD, DIALARC_ERR_DIAL,
  *         DIALARC_ERR_TEETH, DIALARC_ERR_LENGTH, DIALARC_ERR_DIRECTION (rotation),
  *         DIALARC_ERR_ANGLE (window_crank_deg, wheel_error_deg), DIALARC_ERR_CHOICE
- *         (window_at, turned, turn_back), DIALARC_ERR_NOT_FINITE (an infinity).
+ *         (window_at, turned, turn_back), DIALARC_ERR_NOT_FINITE (an infinity),
+ *         DIALARC_ERR_RANGE (beyond 1e9, or not 0 and below 1e-9).
  * @note One window limit without the other is DIALARC_ERR_WINDOW, and so is a window
  *       that begins at or above cam_lift_mm. A law without rise_deg is
  *       DIALARC_ERR_SEGMENTS. dial_step_mm not below dial_turn_mm is DIALARC_ERR_DIAL.

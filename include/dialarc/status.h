@@ -5,6 +5,11 @@
  * Zero is good, a positive code means a usable but doubtful result, a negative code
  * means failure. Results are written only when the code is zero or positive.
  * Each code names the argument at fault and the range it must lie in.
+ *
+ * No result that is called good is NaN or infinite, but for what is said to be unknown.
+ * So every function that computes refuses numbers that no engine has, beyond 1e9 or,
+ * where something is divided by them, below 1e-9: by the code of the argument where it
+ * has one, else by DIALARC_ERR_RANGE, which is not listed again at each function.
  */
 #ifndef DIALARC_STATUS_H
 #define DIALARC_STATUS_H
@@ -65,7 +70,7 @@ typedef enum dialarc_status {
     DIALARC_ERR_CONTACTS = -48,  /**< contacts half a turn or more apart by way of TDC */
     DIALARC_ERR_AMBIGUOUS = -49, /**< tones that several notes explain alike */
     DIALARC_ERR_STRETCH = -50,   /**< a push that mostly stretches the belt */
-    DIALARC_ERR_RANGE = -51,     /**< a reading or an angle of a sweep beyond 1e9 */
+    DIALARC_ERR_RANGE = -51,     /**< a number beyond 1e9, or a result that is none */
     DIALARC_ERR_CHOICE = -52     /**< a choice or name not of its list */
 } dialarc_status;
 

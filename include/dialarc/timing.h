@@ -28,7 +28,8 @@ typedef struct dialarc_budget {
 /** What a sweep says about the setting. Lengths in mm, angles in crank degrees unless
  * named. Where the setup asks for its window at another crank angle than TDC, or at a
  * mark, "at TDC" is there: lift_crank_deg says where. Such a lift is no lift at TDC for
- * the functions of delivery and injection. */
+ * the functions of delivery and injection. Fields that cannot be given are
+ * DIALARC_UNKNOWN. */
 typedef struct dialarc_timing {
     double lift_mm; /**< true plunger lift at TDC, slack taken up in running direction */
     double lift_u_mm;            /**< its expanded uncertainty, 95 % */

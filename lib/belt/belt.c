@@ -7,6 +7,7 @@
 #include <gsl/gsl_sf_bessel.h>
 
 #include "belt/span.h"
+#include "core/finite.h"
 #include "core/normal.h"
 #include "numeric/root.h"
 
@@ -32,7 +33,7 @@ static dialarc_status check_frequency(const dialarc_span *s, double frequency_hz
 {
     if (!isfinite(frequency_hz))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(frequency_hz > 0.0))
+    if (!darc_positive(frequency_hz))
         return DIALARC_ERR_FREQUENCY;
     if (darc_span_bending_n(s) > DIALARC_BENDING_MAX * string_n(s, frequency_hz))
         return DIALARC_ERR_BENDING;
@@ -54,7 +55,7 @@ dialarc_status dialarc_belt_tension_from_frequency(const dialarc_span *span,
         return status;
     if (!isfinite(frequency_sd_hz))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(frequency_sd_hz >= 0.0))
+    if (!darc_not_negative(frequency_sd_hz))
         return DIALARC_ERR_SD;
     double string = string_n(span, frequency_hz), bending = darc_span_bending_n(span);
     double l = span->length_mm;
@@ -97,7 +98,7 @@ dialarc_status dialarc_belt_frequency_from_tension(const dialarc_span *span,
         return DIALARC_ERR_NULL;
     if (!isfinite(tension_n))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(tension_n > 0.0))
+    if (!darc_positive(tension_n))
         return DIALARC_ERR_POSITIVE;
     double total = tension_n + darc_span_bending_n(span);
     if (darc_span_bending_n(span) > DIALARC_BENDING_MAX * total)
@@ -147,7 +148,7 @@ static dialarc_status check_deflection(const dialarc_span *s, double deflection_
 {
     if (!isfinite(deflection_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(deflection_mm > 0.0) ||
+    if (!darc_positive(deflection_mm) ||
         !(deflection_mm <= DIALARC_DEFLECTION_MAX * s->length_mm))
         return DIALARC_ERR_DEFLECTION;
     return DIALARC_OK;
@@ -267,12 +268,12 @@ dialarc_status dialarc_belt_tension_from_deflection(const dialarc_span *span,
         return DIALARC_ERR_NULL;
     if (!isfinite(force_n) || !isfinite(force_sd_n) || !isfinite(deflection_sd_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(force_n > 0.0))
+    if (!darc_positive(force_n))
         return DIALARC_ERR_POSITIVE;
     status = check_deflection(span, deflection_mm);
     if (status != DIALARC_OK)
         return status;
-    if (!(force_sd_n >= 0.0) || !(deflection_sd_mm >= 0.0))
+    if (!darc_not_negative(force_sd_n) || !darc_not_negative(deflection_sd_mm))
         return DIALARC_ERR_SD;
     push p;
     status = find_push(span, force_n, deflection_mm, &p);
@@ -335,7 +336,7 @@ dialarc_status dialarc_belt_force_from_tension(const dialarc_span *span, double 
         return DIALARC_ERR_NULL;
     if (!isfinite(tension_n))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(tension_n > 0.0))
+    if (!darc_positive(tension_n))
         return DIALARC_ERR_POSITIVE;
     status = check_deflection(span, deflection_mm);
     if (status != DIALARC_OK)
@@ -363,7 +364,7 @@ static dialarc_status check_teeth(int teeth, double pitch_mm, const double *resu
         return DIALARC_ERR_TEETH;
     if (!isfinite(pitch_mm))
         return DIALARC_ERR_NOT_FINITE;
-    return pitch_mm > 0.0 ? DIALARC_OK : DIALARC_ERR_LENGTH;
+    return darc_positive(pitch_mm) ? DIALARC_OK : DIALARC_ERR_LENGTH;
 }
 
 dialarc_status dialarc_belt_pitch_diameter(int teeth, double pitch_mm,
@@ -390,7 +391,8 @@ dialarc_status dialarc_belt_span_length(double centre_mm, double first_mm,
         return DIALARC_ERR_NULL;
     if (!isfinite(centre_mm) || !isfinite(first_mm) || !isfinite(second_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(centre_mm > 0.0) || !(first_mm > 0.0) || !(second_mm > 0.0))
+    if (!darc_positive(centre_mm) || !darc_positive(first_mm) ||
+        !darc_positive(second_mm))
         return DIALARC_ERR_LENGTH;
     double sum = 0.5 * (first_mm + second_mm);
     if (!(centre_mm > sum))

@@ -5,6 +5,8 @@
 
 #include <gsl/gsl_math.h>
 
+#include "core/finite.h"
+
 dialarc_status darc_span_check(const dialarc_span *s)
 {
     if (!s)
@@ -13,12 +15,13 @@ dialarc_status darc_span_check(const dialarc_span *s)
         !isfinite(s->length_sd_mm) || !isfinite(s->bending_sd_n_mm2) ||
         !isfinite(s->stretch_n) || !isfinite(s->stretch_sd_n))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(s->length_mm > 0.0))
+    if (!darc_positive(s->length_mm))
         return DIALARC_ERR_LENGTH;
-    if (!(s->bending_n_mm2 >= 0.0) || !(s->stretch_n >= 0.0))
+    if (!(s->bending_n_mm2 >= 0.0 && s->bending_n_mm2 <= DARC_LARGEST) ||
+        !darc_not_negative(s->stretch_n))
         return DIALARC_ERR_STIFFNESS;
-    if (!(s->length_sd_mm >= 0.0) || !(s->bending_sd_n_mm2 >= 0.0) ||
-        !(s->stretch_sd_n >= 0.0))
+    if (!darc_not_negative(s->length_sd_mm) || !darc_not_negative(s->bending_sd_n_mm2) ||
+        !darc_not_negative(s->stretch_sd_n))
         return DIALARC_ERR_SD;
     return DIALARC_OK;
 }
@@ -30,9 +33,9 @@ dialarc_status darc_span_check_mass(const dialarc_span *s)
         return status;
     if (!isfinite(s->mass_kg_per_m) || !isfinite(s->mass_sd_kg_per_m))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(s->mass_kg_per_m > 0.0))
+    if (!darc_positive(s->mass_kg_per_m))
         return DIALARC_ERR_POSITIVE;
-    if (!(s->mass_sd_kg_per_m >= 0.0))
+    if (!darc_not_negative(s->mass_sd_kg_per_m))
         return DIALARC_ERR_SD;
     return DIALARC_OK;
 }

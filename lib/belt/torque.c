@@ -5,6 +5,7 @@
 #include <dialarc/uncertainty.h>
 #include <gsl/gsl_math.h>
 
+#include "core/finite.h"
 #include "core/normal.h"
 
 static dialarc_status check_adapter(const dialarc_adapter *a)
@@ -13,7 +14,7 @@ static dialarc_status check_adapter(const dialarc_adapter *a)
         return DIALARC_ERR_NULL;
     if (!isfinite(a->wrench_mm) || !isfinite(a->adapter_mm) || !isfinite(a->angle_deg))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(a->wrench_mm > 0.0) || !(a->adapter_mm >= 0.0))
+    if (!darc_positive(a->wrench_mm) || !darc_not_negative(a->adapter_mm))
         return DIALARC_ERR_LENGTH;
     if (!(fabs(a->angle_deg) <= 360.0))
         return DIALARC_ERR_ANGLE;
@@ -25,8 +26,8 @@ static dialarc_status check_sd(const dialarc_adapter *a, double wrench_sd_ratio)
     if (!isfinite(a->wrench_sd_mm) || !isfinite(a->adapter_sd_mm) ||
         !isfinite(a->angle_sd_deg) || !isfinite(wrench_sd_ratio))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(a->wrench_sd_mm >= 0.0) || !(a->adapter_sd_mm >= 0.0) ||
-        !(a->angle_sd_deg >= 0.0) || !(wrench_sd_ratio >= 0.0))
+    if (!darc_not_negative(a->wrench_sd_mm) || !darc_not_negative(a->adapter_sd_mm) ||
+        !darc_not_negative(a->angle_sd_deg) || !darc_not_negative(wrench_sd_ratio))
         return DIALARC_ERR_SD;
     return DIALARC_OK;
 }
@@ -87,7 +88,7 @@ static dialarc_status convert(const dialarc_adapter *adapter, double torque_nm,
         return DIALARC_ERR_NULL;
     if (!isfinite(torque_nm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(torque_nm > 0.0))
+    if (!darc_positive(torque_nm))
         return DIALARC_ERR_POSITIVE;
     double torque = invert ? torque_nm / factor : torque_nm * factor;
     double sd = torque * relative_sd(adapter, wrench_sd_ratio);
@@ -120,7 +121,7 @@ dialarc_status dialarc_torque_setting_array(const dialarc_adapter *adapter, size
     for (size_t i = 0; i < n; i++) {
         if (!isfinite(fastener_nm[i]))
             return DIALARC_ERR_NOT_FINITE;
-        if (!(fastener_nm[i] > 0.0))
+        if (!darc_positive(fastener_nm[i]))
             return DIALARC_ERR_POSITIVE;
     }
     for (size_t i = 0; i < n; i++)

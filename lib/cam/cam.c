@@ -28,10 +28,10 @@ dialarc_status dialarc_cam_check(const dialarc_cam *cam)
         return DIALARC_ERR_NOT_FINITE;
     if (cam->lobes < 1 || cam->lobes > 16)
         return DIALARC_ERR_LOBES;
-    if (!(cam->lift_mm > 0.0))
+    if (!darc_positive(cam->lift_mm))
         return DIALARC_ERR_LIFT;
-    if (!(cam->rise_deg > 0.0 && cam->top_dwell_deg >= 0.0 &&
-          cam->base_dwell_deg >= 0.0 && fall_deg(cam) > 0.0))
+    if (!(darc_positive(cam->rise_deg) && cam->top_dwell_deg >= 0.0 &&
+          cam->base_dwell_deg >= 0.0 && darc_positive(fall_deg(cam))))
         return DIALARC_ERR_SEGMENTS;
     if (cam->lobe_table)
         return darc_tabled_fits(cam) ? DIALARC_OK : DIALARC_ERR_SEGMENTS;

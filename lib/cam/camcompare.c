@@ -172,7 +172,7 @@ dialarc_status dialarc_camcompare_summary(const dialarc_camtable *reference,
         return status;
     if (!isfinite(point_sd_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(point_sd_mm >= 0.0))
+    if (!darc_not_negative(point_sd_mm))
         return DIALARC_ERR_SD;
     if (lobe < 0 || lobe >= lobes)
         return DIALARC_ERR_SIZE;

@@ -24,7 +24,7 @@ dialarc_status dialarc_camtable_smooth(size_t n, const double *pump_deg,
         return DIALARC_ERR_SIZE;
     if (!isfinite(point_sd_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(point_sd_mm > 0.0))
+    if (!darc_positive(point_sd_mm))
         return DIALARC_ERR_SD;
     dialarc_camtable *t = darc_camtable_begin(n, pump_deg, lift_mm, period_deg);
     double *room = malloc(darc_smoothing_room(n) * sizeof *room);

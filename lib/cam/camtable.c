@@ -85,6 +85,8 @@ dialarc_status darc_camtable_check_points(size_t n, const double *pump_deg,
     if (!isfinite(period_deg) || !darc_all_finite(n, pump_deg) ||
         !darc_all_finite(n, lift_mm))
         return DIALARC_ERR_NOT_FINITE;
+    if (!darc_all_within(n, pump_deg) || !darc_all_within(n, lift_mm))
+        return DIALARC_ERR_RANGE;
     if (!(period_deg > 0.0 && period_deg <= 360.0))
         return DIALARC_ERR_ANGLE;
     for (size_t i = 1; i < n; i++)
@@ -134,9 +136,9 @@ dialarc_status dialarc_camtable_new(size_t n, const double *pump_deg,
     }
     darc_periodic_spline(n, t->x, t->y, period_deg, t->second, work);
     free(work);
-    if (!darc_all_finite(n, t->second)) { /* lifts too large to be lifts */
+    if (!darc_all_finite(n, t->second)) { /* points that all but coincide */
         dialarc_camtable_free(t);
-        return DIALARC_ERR_NOT_FINITE;
+        return DIALARC_ERR_RANGE;
     }
     darc_camtable_find_range(t);
     *table = t;

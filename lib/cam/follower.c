@@ -25,8 +25,9 @@ static dialarc_status check(const dialarc_follower *follower)
         return DIALARC_ERR_NULL;
     if (!isfinite(follower->radius_mm) || !isfinite(follower->roller_mm))
         return DIALARC_ERR_NOT_FINITE;
-    return follower->radius_mm > 0.0 && follower->roller_mm > 0.0 ? DIALARC_OK
-                                                                  : DIALARC_ERR_LENGTH;
+    return darc_positive(follower->radius_mm) && darc_positive(follower->roller_mm)
+               ? DIALARC_OK
+               : DIALARC_ERR_LENGTH;
 }
 
 /* Slope of the developed curve, its tangent. */
@@ -60,6 +61,8 @@ static dialarc_status offset(const dialarc_follower *follower, double sign, size
         return DIALARC_ERR_NULL;
     if (!darc_all_finite(n, deg) || !darc_all_finite(n, mm) || !darc_all_finite(n, rate))
         return DIALARC_ERR_NOT_FINITE;
+    if (!darc_all_within(n, deg) || !darc_all_within(n, mm) || !darc_all_within(n, rate))
+        return DIALARC_ERR_RANGE;
     double r = sign * follower->roller_mm;
     for (size_t i = 0; i < n; i++) {
         double t = tangent(follower, rate[i]), secant = hypot(1.0, t);
@@ -108,6 +111,9 @@ dialarc_status dialarc_follower_curvature(const dialarc_follower *follower,
         return status;
     if (!isfinite(rate_mm_per_pump_deg) || !isfinite(acceleration_mm_per_pump_deg2))
         return DIALARC_ERR_NOT_FINITE;
+    if (fabs(rate_mm_per_pump_deg) > DARC_LARGEST ||
+        fabs(acceleration_mm_per_pump_deg2) > DARC_LARGEST)
+        return DIALARC_ERR_RANGE;
     double k = bend(follower, rate_mm_per_pump_deg, acceleration_mm_per_pump_deg2);
     double share = 1.0 + follower->roller_mm * k;
     if (!(share > 0.0))

@@ -15,7 +15,7 @@ static dialarc_status check(const dialarc_cam *cam, double crank_per_pump, doubl
         return DIALARC_ERR_NULL;
     if (!isfinite(crank_per_pump) || !isfinite(other) || !darc_all_finite(n, in))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(crank_per_pump > 0.0))
+    if (!darc_positive(crank_per_pump))
         return DIALARC_ERR_RATIO;
     for (size_t i = 0; i < n; i++)
         if (!(in[i] >= 0.0 && in[i] <= cam->lift_mm))

@@ -136,7 +136,8 @@ static const entry entries[] = {
      "The push stretches the belt so much that its tension before does not show: push "
      "less far."},
     {DIALARC_ERR_RANGE, "DIALARC_ERR_RANGE",
-     "A reading or an angle is far beyond what any dial or degree wheel shows."},
+     "A number is far beyond what any engine, dial or degree wheel shows: look for a "
+     "slip of the keys or another unit."},
     {DIALARC_ERR_CHOICE, "DIALARC_ERR_CHOICE",
      "What the window refers to, what is turned, whether the crank may be turned back, "
      "or the name of an input, is not one of the choices there are: leave it out if it "

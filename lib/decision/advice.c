@@ -7,6 +7,7 @@
 
 #include "core/angle.h"
 #include "core/finding.h"
+#include "core/finite.h"
 #include "core/normal.h"
 #include "decision/decision.h"
 #include "decision/tightening.h"
@@ -112,7 +113,7 @@ void darc_decision_tdc(const darc_known *known, const darc_best_case *best, doub
     decision->tdc_sd_deg = known->noise.tdc_sd_deg;
     if (!(most >= rest))
         decision->tdc_sd_needed_deg = 0.0;
-    else if (rate > 0.0)
+    else if (rate >= DARC_SMALLEST)
         decision->tdc_sd_needed_deg = sqrt(most * most - rest * rest) / rate;
 }
 

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #include "core/angle.h"
+#include "core/finite.h"
 #include "core/normal.h"
 #include "decision/advice.h"
 #include "decision/tightening.h"
@@ -104,7 +105,7 @@ void darc_decision_turn(const darc_known *known, double from_pump_deg, double to
 void darc_decision_turn_u(const darc_known *known, double lift_u_mm, double rate,
                           dialarc_decision *decision)
 {
-    if (!isnan(decision->turn_pump_deg) && rate > 0.0)
+    if (!isnan(decision->turn_pump_deg) && rate >= DARC_SMALLEST)
         decision->turn_u_pump_deg = lift_u_mm / (rate * known->crank_per_pump);
 }
 
@@ -207,11 +208,34 @@ static void add_aim(const darc_known *known, const dialarc_timing *timing,
     decision->aim_mm = darc_shown_way(&known->dial, minimum, way);
 }
 
+/* What a result of somebody else may say: a fit that knows nothing says much, but its
+ * squares are numbers. */
+#define MOST_TOLD 1e100
+
 static dialarc_status check_lift(const dialarc_timing *timing)
 {
-    if (isinf(timing->lift_mm) ||
-        (isfinite(timing->lift_mm) && !isfinite(timing->lift_u_mm)))
+    if (isfinite(timing->lift_mm) && isnan(timing->lift_u_mm))
         return DIALARC_ERR_NOT_FINITE;
+    const double told[] = {timing->lift_mm,
+                           timing->lift_u_mm,
+                           timing->budget.tdc_mm,
+                           timing->budget.dial_mm,
+                           timing->budget.wheel_mm,
+                           timing->budget.cam_mm,
+                           timing->budget.readings_mm,
+                           timing->budget.hysteresis_mm,
+                           timing->budget.total_mm,
+                           timing->minimum_mm,
+                           timing->minimum_u_mm,
+                           timing->dial_hysteresis_mm,
+                           timing->dial_hysteresis_u_mm,
+                           timing->rate_mm_per_crank_deg,
+                           timing->total_lift_mm,
+                           timing->rise_pump_deg,
+                           timing->lift_crank_deg};
+    for (size_t i = 0; i < sizeof told / sizeof told[0]; i++)
+        if (isgreater(fabs(told[i]), MOST_TOLD))
+            return isinf(told[i]) ? DIALARC_ERR_NOT_FINITE : DIALARC_ERR_RANGE;
     return isless(timing->lift_u_mm, 0.0) ? DIALARC_ERR_SD : DIALARC_OK; /* NaN: none */
 }
 

@@ -9,6 +9,7 @@
 #include <gsl/gsl_cdf.h>
 
 #include "core/finding.h"
+#include "core/finite.h"
 #include "core/normal.h"
 #include "decision/advice.h"
 #include "decision/decision.h"
@@ -347,6 +348,9 @@ static dialarc_status check(const dialarc_setup *setup, size_t n,
     for (size_t i = 0; i < n && status == DIALARC_OK; i++) {
         if (!isfinite(rounds[i].minimum_mm) || !isfinite(rounds[i].tdc_mm))
             return DIALARC_ERR_NOT_FINITE;
+        if (fabs(rounds[i].minimum_mm) > DARC_LARGEST ||
+            fabs(rounds[i].tdc_mm) > DARC_LARGEST)
+            return DIALARC_ERR_RANGE;
         if (rounds[i].round < (i ? rounds[i - 1].round : 1))
             return DIALARC_ERR_ORDER;
     }

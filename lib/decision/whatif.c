@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "core/angle.h"
+#include "core/finite.h"
 #include "decision/decision.h"
 #include "decision/tightening.h"
 
@@ -36,9 +37,12 @@ dialarc_status dialarc_whatif_change(const dialarc_whatif *whatif, const char *n
         return DIALARC_ERR_NOT_FINITE;
     for (int i = 0; i < DIALARC_WHATIF_COUNT; i++)
         if (strcmp(name, dialarc_whatif_name((dialarc_whatif_input)i)) == 0) {
-            *changed = *whatif;
-            changed->input[i].centre += change;
-            return DIALARC_OK;
+            dialarc_whatif w = *whatif;
+            dialarc_status status =
+                darc_give(w.input[i].centre + change, &w.input[i].centre);
+            if (status == DIALARC_OK)
+                *changed = w;
+            return status;
         }
     return DIALARC_ERR_CHOICE;
 }
@@ -101,10 +105,11 @@ typedef struct chain {
 
 static dialarc_status check_inputs(const dialarc_whatif *w, const double *x)
 {
-    for (int i = 0; i < DIALARC_WHATIF_COUNT; i++)
-        if (!isfinite(x[i]))
-            return DIALARC_ERR_NOT_FINITE;
-    if (!(x[DIALARC_WHATIF_RATIO] > 0.0))
+    if (!darc_all_finite(DIALARC_WHATIF_COUNT, x))
+        return DIALARC_ERR_NOT_FINITE;
+    if (!darc_all_within(DIALARC_WHATIF_COUNT, x))
+        return DIALARC_ERR_RANGE;
+    if (!darc_positive(x[DIALARC_WHATIF_RATIO]))
         return DIALARC_ERR_RATIO;
     if (!(x[DIALARC_WHATIF_WEAR] < 1.0))
         return DIALARC_ERR_FRACTION;

@@ -12,7 +12,8 @@ dialarc_status dialarc_dial_check(const dialarc_dial *dial)
         return DIALARC_ERR_NULL;
     if (!isfinite(dial->step_mm) || !isfinite(dial->turn_mm) || !isfinite(dial->tilt_deg))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(dial->step_mm >= 0.0 && dial->turn_mm > dial->step_mm))
+    if (!(darc_not_negative(dial->step_mm) && dial->turn_mm > dial->step_mm &&
+          dial->turn_mm <= DARC_LARGEST))
         return DIALARC_ERR_DIAL;
     if (dial->sense != 1 && dial->sense != -1)
         return DIALARC_ERR_DIAL;
@@ -34,7 +35,9 @@ static dialarc_status check(const dialarc_dial *dial, double in, const double *o
     dialarc_status status = out ? dialarc_dial_check(dial) : DIALARC_ERR_NULL;
     if (status != DIALARC_OK)
         return status;
-    return isfinite(in) ? DIALARC_OK : DIALARC_ERR_NOT_FINITE;
+    if (!isfinite(in))
+        return DIALARC_ERR_NOT_FINITE;
+    return fabs(in) <= DARC_LARGEST ? DIALARC_OK : DIALARC_ERR_RANGE;
 }
 
 dialarc_status dialarc_dial_travel(const dialarc_dial *dial, double reading_mm,
@@ -56,6 +59,8 @@ dialarc_status dialarc_dial_travel_array(const dialarc_dial *dial, size_t n,
         return DIALARC_ERR_NULL;
     if (!darc_all_finite(n, reading_mm))
         return DIALARC_ERR_NOT_FINITE;
+    if (!darc_all_within(n, reading_mm))
+        return DIALARC_ERR_RANGE;
     double factor = travel_per_reading(dial);
     for (size_t i = 0; i < n; i++)
         travel_mm[i] = factor * reading_mm[i];
@@ -95,8 +100,10 @@ dialarc_status dialarc_dial_unwrap_array(double turn_mm, double start_mm, size_t
         return DIALARC_ERR_NULL;
     if (!isfinite(turn_mm) || !isfinite(start_mm) || !darc_all_finite(n, needle_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(turn_mm > 0.0))
+    if (!darc_positive(turn_mm))
         return DIALARC_ERR_DIAL;
+    if (fabs(start_mm) > DARC_LARGEST || !darc_all_within(n, needle_mm))
+        return DIALARC_ERR_RANGE;
     double before = start_mm;
     for (size_t i = 0; i < n; i++) {
         double needle = needle_mm[i];

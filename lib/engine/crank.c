@@ -17,7 +17,7 @@ dialarc_status dialarc_crank_check(const dialarc_crank *crank)
     if (!isfinite(crank->radius_mm) || !isfinite(crank->rod_mm) ||
         !isfinite(crank->offset_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(crank->radius_mm > 0.0 && crank->rod_mm > 0.0))
+    if (!darc_positive(crank->radius_mm) || !darc_positive(crank->rod_mm))
         return DIALARC_ERR_LENGTH;
     double spare = crank->rod_mm - crank->radius_mm - fabs(crank->offset_mm);
     if (!(spare > LEAST_SPARE * crank->rod_mm))
@@ -158,7 +158,7 @@ dialarc_status dialarc_crank_velocity(const dialarc_crank *crank, double crank_d
         return status;
     if (!isfinite(crank_deg) || !isfinite(crank_rpm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(crank_rpm >= 0.0))
+    if (!(crank_rpm >= 0.0 && crank_rpm <= DARC_LARGEST))
         return DIALARC_ERR_SPEED;
     double rate = motion_at(crank, crank_deg).rate_mm_per_crank_deg;
     *velocity_m_per_s = rate * 6.0 * crank_rpm / 1000.0;

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "core/finite.h"
+
 static dialarc_status check_stage(const dialarc_stage *s)
 {
     if (!isfinite(s->pitch_mm) || !isfinite(s->play_mm) || !isfinite(s->stretch_mm))
@@ -11,9 +13,11 @@ static dialarc_status check_stage(const dialarc_stage *s)
         return DIALARC_ERR_TEETH;
     if (s->reverses != 0 && s->reverses != 1)
         return DIALARC_ERR_DIRECTION;
-    if (!(s->pitch_mm > 0.0))
+    if (!darc_positive(s->pitch_mm))
         return DIALARC_ERR_LENGTH;
-    return s->play_mm >= 0.0 && s->stretch_mm >= 0.0 ? DIALARC_OK : DIALARC_ERR_SLACK;
+    return darc_not_negative(s->play_mm) && darc_not_negative(s->stretch_mm)
+               ? DIALARC_OK
+               : DIALARC_ERR_SLACK;
 }
 
 dialarc_status dialarc_drive_check(size_t n, const dialarc_stage *stage)
@@ -91,8 +95,7 @@ dialarc_status dialarc_drive_arc(size_t n, const dialarc_stage *stage, size_t wh
         return status;
     if (!isfinite(arc_mm))
         return DIALARC_ERR_NOT_FINITE;
-    *crank_deg = arc_mm / stage[which].pitch_mm * tooth(stage, which);
-    return DIALARC_OK;
+    return darc_give(arc_mm / stage[which].pitch_mm * tooth(stage, which), crank_deg);
 }
 
 dialarc_status dialarc_drive_slack(size_t n, const dialarc_stage *stage,

@@ -27,6 +27,8 @@ static dialarc_status check_pair(double before_deg, double after_deg)
 {
     if (!isfinite(before_deg) || !isfinite(after_deg))
         return DIALARC_ERR_NOT_FINITE;
+    if (fabs(before_deg) > DARC_LARGEST || fabs(after_deg) > DARC_LARGEST)
+        return DIALARC_ERR_RANGE;
     double turned = arc(before_deg, after_deg);
     if (!(turned > 0.0))
         return DIALARC_ERR_ANGLE;
@@ -104,7 +106,7 @@ static dialarc_status check_pairs(const dialarc_crank *crank, size_t n,
         return status;
     if (!isfinite(angle_sd_deg) || !isfinite(drop_sd_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(angle_sd_deg >= 0.0 && drop_sd_mm >= 0.0))
+    if (!darc_not_negative(angle_sd_deg) || !darc_not_negative(drop_sd_mm))
         return DIALARC_ERR_SD;
     if (n == 0)
         return DIALARC_ERR_SIZE;
@@ -223,9 +225,9 @@ dialarc_status dialarc_tdc_lift_sd(const dialarc_cam *cam, double lift_mm,
         return status;
     if (!isfinite(crank_per_pump) || !isfinite(tdc_sd_crank_deg))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(crank_per_pump > 0.0))
+    if (!darc_positive(crank_per_pump))
         return DIALARC_ERR_RATIO;
-    if (!(tdc_sd_crank_deg >= 0.0))
+    if (!darc_not_negative(tdc_sd_crank_deg))
         return DIALARC_ERR_SD;
     status = dialarc_cam_rate(cam, pump_deg, &rate);
     if (status == DIALARC_OK)

@@ -6,6 +6,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
+#include "core/finite.h"
 #include "core/normal.h"
 
 #define COUNTS (2 * DIALARC_TOOTH_MAX + 1)
@@ -60,7 +61,8 @@ static dialarc_status check(double error, double sd, double tooth_deg, double se
     double both = hypot(sd, setting_sd);
     if (!(sd >= 0.0 && setting_sd >= 0.0 && both >= LEAST_SD && both <= LARGEST_DEG))
         return DIALARC_ERR_SD;
-    if (!(tooth_deg > 0.0 && tooth_deg <= LARGEST_DEG && fabs(error) <= LARGEST_DEG))
+    if (!(tooth_deg >= DARC_SMALLEST && tooth_deg <= LARGEST_DEG &&
+          fabs(error) <= LARGEST_DEG))
         return DIALARC_ERR_ANGLE;
     if (!(jump_probability > 0.0 && jump_probability < 1.0))
         return DIALARC_ERR_PROBABILITY;
@@ -181,6 +183,10 @@ dialarc_status dialarc_tooth_from_lift(const dialarc_cam *cam, double target_lif
                                set_for(&f, pitch, at_deg + moved, setting_sd_pump_deg)
                          : 0.0;
     }
-    *tooth = choose(weight, NEITHER * set_anyhow(&f, pitch));
+    const dialarc_tooth chosen = choose(weight, NEITHER * set_anyhow(&f, pitch));
+    if (!isfinite(
+            chosen.probability_neither)) /* a lift too sharp for any cell to hold it */
+        return DIALARC_ERR_NO_SOLUTION;
+    *tooth = chosen;
     return DIALARC_OK;
 }

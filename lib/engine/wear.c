@@ -16,9 +16,10 @@ static dialarc_status check(const dialarc_wear *wear)
     if (!isfinite(wear->settling) || !isfinite(wear->settling_h) ||
         !isfinite(wear->strain_per_1000_h))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(wear->settling >= 0.0 && wear->strain_per_1000_h >= 0.0))
+    if (!(wear->settling >= 0.0 && wear->settling <= DARC_LARGEST &&
+          wear->strain_per_1000_h >= 0.0 && wear->strain_per_1000_h <= DARC_LARGEST))
         return DIALARC_ERR_SLACK;
-    return wear->settling_h > 0.0 ? DIALARC_OK : DIALARC_ERR_POSITIVE;
+    return darc_positive(wear->settling_h) ? DIALARC_OK : DIALARC_ERR_POSITIVE;
 }
 
 static double strain_at(const dialarc_wear *wear, double service_h)
@@ -38,7 +39,7 @@ dialarc_status dialarc_wear_strain(const dialarc_wear *wear, size_t n,
     if (!darc_all_finite(n, service_h))
         return DIALARC_ERR_NOT_FINITE;
     for (size_t i = 0; i < n; i++)
-        if (!(service_h[i] >= 0.0))
+        if (!(service_h[i] >= 0.0 && service_h[i] <= DARC_LARGEST))
             return DIALARC_ERR_POSITIVE;
     for (size_t i = 0; i < n; i++)
         strain[i] = strain_at(wear, service_h[i]);
@@ -96,7 +97,7 @@ dialarc_status dialarc_wear_advance(size_t n, const dialarc_stage *stage, size_t
         return DIALARC_ERR_NULL;
     if (!isfinite(tight_run_mm) || !isfinite(strain))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(tight_run_mm > 0.0))
+    if (!darc_positive(tight_run_mm))
         return DIALARC_ERR_LENGTH;
     if (!(strain >= 0.0))
         return DIALARC_ERR_SLACK;

@@ -4,19 +4,20 @@
 #include <dialarc/delivery.h>
 
 #include "core/angle.h"
+#include "core/finite.h"
 
 static dialarc_status check_ratio(double crank_per_pump)
 {
     if (!isfinite(crank_per_pump))
         return DIALARC_ERR_NOT_FINITE;
-    return crank_per_pump > 0.0 ? DIALARC_OK : DIALARC_ERR_RATIO;
+    return darc_positive(crank_per_pump) ? DIALARC_OK : DIALARC_ERR_RATIO;
 }
 
 static dialarc_status check_diameter(double diameter_mm)
 {
     if (!isfinite(diameter_mm))
         return DIALARC_ERR_NOT_FINITE;
-    return diameter_mm > 0.0 ? DIALARC_OK : DIALARC_ERR_LENGTH;
+    return darc_positive(diameter_mm) ? DIALARC_OK : DIALARC_ERR_LENGTH;
 }
 
 /* Pump angle of port closing, with the checks that all of this module shares. */
@@ -89,6 +90,8 @@ dialarc_status dialarc_delivery_compute(const dialarc_cam *cam, double crank_per
     status = dialarc_delivery_start(cam, crank_per_pump, spill_mm, lift_mm, &end);
     if (status != DIALARC_OK)
         return status;
+    if (!isfinite(volume / (start - end))) /* a stroke below the rounding of angles */
+        return DIALARC_ERR_LIFT;
     *delivery = (dialarc_delivery){.start_btdc_crank_deg = start,
                                    .end_btdc_crank_deg = end,
                                    .duration_crank_deg = start - end,
@@ -112,7 +115,7 @@ dialarc_status dialarc_delivery_volume(double diameter_mm, double stroke_mm,
         return DIALARC_ERR_NULL;
     if (!isfinite(stroke_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(stroke_mm >= 0.0))
+    if (!(stroke_mm >= 0.0 && stroke_mm <= DARC_LARGEST))
         return DIALARC_ERR_LIFT;
     *volume_mm3 = area_mm2(diameter_mm) * stroke_mm;
     return DIALARC_OK;
@@ -128,7 +131,7 @@ dialarc_status dialarc_delivery_stroke(double diameter_mm, double volume_mm3,
         return DIALARC_ERR_NULL;
     if (!isfinite(volume_mm3))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(volume_mm3 > 0.0))
+    if (!(volume_mm3 > 0.0 && volume_mm3 <= DARC_LARGEST))
         return DIALARC_ERR_POSITIVE;
     *stroke_mm = volume_mm3 / area_mm2(diameter_mm);
     return DIALARC_OK;

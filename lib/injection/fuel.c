@@ -3,6 +3,8 @@
 
 #include <dialarc/fuel.h>
 
+#include "core/finite.h"
+
 #define PA_PER_MPA 1e6
 
 dialarc_fuel dialarc_fuel_diesel(void)
@@ -26,8 +28,12 @@ static dialarc_status check_fuel(const dialarc_fuel *f, double temperature_c,
         !isfinite(f->sound_m_per_s) || !isfinite(f->sound_m_per_s_k) ||
         !isfinite(f->sound_m_per_s_mpa))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(f->density_kg_per_m3 > 0.0) || !(f->sound_m_per_s > 0.0))
+    if (!darc_positive(f->density_kg_per_m3) || !darc_positive(f->sound_m_per_s))
         return DIALARC_ERR_POSITIVE;
+    if (!darc_all_within(5, (const double[]){f->reference_c, f->density_kg_per_m3_k,
+                                             f->density_kg_per_m3_mpa, f->sound_m_per_s_k,
+                                             f->sound_m_per_s_mpa}))
+        return DIALARC_ERR_RANGE;
     if (!isfinite(temperature_c) || !isfinite(pressure_mpa))
         return DIALARC_ERR_NOT_FINITE;
     if (!(temperature_c >= DIALARC_FUEL_COLDEST_C) ||
@@ -50,7 +56,8 @@ static dialarc_status state(const dialarc_fuel *f, double temperature_c,
                f->density_kg_per_m3_mpa * pressure_mpa;
     *sound = f->sound_m_per_s + f->sound_m_per_s_k * warmer_k +
              f->sound_m_per_s_mpa * pressure_mpa;
-    return *density > 0.0 && *sound > 0.0 ? DIALARC_OK : DIALARC_ERR_NO_SOLUTION;
+    return *density >= DARC_SMALLEST && *sound >= DARC_SMALLEST ? DIALARC_OK
+                                                                : DIALARC_ERR_NO_SOLUTION;
 }
 
 dialarc_status dialarc_fuel_density(const dialarc_fuel *fuel, double temperature_c,
@@ -135,7 +142,7 @@ dialarc_status dialarc_fuel_sound_from_modulus(double modulus_mpa,
         return DIALARC_ERR_NULL;
     if (!isfinite(modulus_mpa) || !isfinite(density_kg_per_m3))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(modulus_mpa > 0.0) || !(density_kg_per_m3 > 0.0))
+    if (!darc_positive(modulus_mpa) || !darc_positive(density_kg_per_m3))
         return DIALARC_ERR_POSITIVE;
     *sound_m_per_s = sqrt(modulus_mpa * PA_PER_MPA / density_kg_per_m3);
     return DIALARC_OK;
@@ -148,7 +155,7 @@ dialarc_status dialarc_fuel_compression(double volume_mm3, double modulus_mpa,
         return DIALARC_ERR_NULL;
     if (!isfinite(volume_mm3) || !isfinite(modulus_mpa) || !isfinite(rise_mpa))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(volume_mm3 > 0.0) || !(modulus_mpa > 0.0))
+    if (!darc_positive(volume_mm3) || !darc_positive(modulus_mpa))
         return DIALARC_ERR_POSITIVE;
     if (!(rise_mpa >= 0.0) || !(rise_mpa <= DIALARC_FUEL_PRESSURE_MAX_MPA))
         return DIALARC_ERR_PRESSURE;

@@ -5,13 +5,15 @@
 #include <dialarc/injection.h>
 #include <gsl/gsl_interp.h>
 
+#include "core/finite.h"
+
 #define MS_PER_S 1000.0
 
 static dialarc_status check_speed(double crank_rpm)
 {
     if (!isfinite(crank_rpm))
         return DIALARC_ERR_NOT_FINITE;
-    return crank_rpm >= 0.0 ? DIALARC_OK : DIALARC_ERR_SPEED;
+    return crank_rpm >= 0.0 && crank_rpm <= DARC_LARGEST ? DIALARC_OK : DIALARC_ERR_SPEED;
 }
 
 static dialarc_status check_table(const dialarc_injection *j)
@@ -21,6 +23,8 @@ static dialarc_status check_table(const dialarc_injection *j)
     for (size_t i = 0; i < j->n; i++) {
         if (!isfinite(j->advance_crank_deg[i]))
             return DIALARC_ERR_NOT_FINITE;
+        if (fabs(j->advance_crank_deg[i]) > DARC_LARGEST)
+            return DIALARC_ERR_RANGE;
         dialarc_status status = check_speed(j->crank_rpm[i]);
         if (status != DIALARC_OK)
             return status;
@@ -37,8 +41,9 @@ static dialarc_status check_injection(const dialarc_injection *j)
         return status;
     if (!isfinite(j->delay_ms) || !isfinite(j->buildup_crank_deg))
         return DIALARC_ERR_NOT_FINITE;
-    return j->delay_ms >= 0.0 && j->buildup_crank_deg >= 0.0 ? DIALARC_OK
-                                                             : DIALARC_ERR_POSITIVE;
+    return darc_not_negative(j->delay_ms) && darc_not_negative(j->buildup_crank_deg)
+               ? DIALARC_OK
+               : DIALARC_ERR_POSITIVE;
 }
 
 /* The table is good and the speed too. */
@@ -97,7 +102,7 @@ dialarc_status dialarc_injection_delay(double delay_ms, double crank_rpm,
         return DIALARC_ERR_NULL;
     if (!isfinite(delay_ms))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(delay_ms >= 0.0))
+    if (!darc_not_negative(delay_ms))
         return DIALARC_ERR_POSITIVE;
     dialarc_status status = check_speed(crank_rpm);
     if (status == DIALARC_OK)

@@ -5,6 +5,7 @@
 #include <dialarc/line.h>
 
 #include "core/angle.h"
+#include "core/finite.h"
 
 static dialarc_status check_line(const dialarc_line *l)
 {
@@ -12,15 +13,15 @@ static dialarc_status check_line(const dialarc_line *l)
         return DIALARC_ERR_NULL;
     if (!isfinite(l->length_mm) || !isfinite(l->bore_mm) || !isfinite(l->young_mpa))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(l->length_mm > 0.0) || !(l->bore_mm > 0.0))
+    if (!darc_positive(l->length_mm) || !darc_positive(l->bore_mm))
         return DIALARC_ERR_LENGTH;
-    if (!(l->young_mpa >= 0.0))
+    if (!darc_not_negative(l->young_mpa))
         return DIALARC_ERR_STIFFNESS;
     if (l->young_mpa == 0.0)
         return DIALARC_OK;
     if (!isfinite(l->outer_mm) || !isfinite(l->poisson))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(l->outer_mm > l->bore_mm))
+    if (!(l->outer_mm > l->bore_mm && l->outer_mm <= DARC_LARGEST))
         return DIALARC_ERR_LENGTH;
     if (!(l->poisson >= 0.0) || !(l->poisson <= 0.5))
         return DIALARC_ERR_STIFFNESS;
@@ -58,7 +59,7 @@ dialarc_status dialarc_line_modulus(const dialarc_line *line, double modulus_mpa
         return DIALARC_ERR_NULL;
     if (!isfinite(modulus_mpa))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(modulus_mpa > 0.0))
+    if (!darc_positive(modulus_mpa))
         return DIALARC_ERR_POSITIVE;
     *effective_mpa = modulus_mpa / (1.0 + modulus_mpa * wall_compliance(line));
     return DIALARC_OK;
@@ -82,9 +83,9 @@ dialarc_status dialarc_line_delay(double length_mm, double sound_m_per_s,
         return DIALARC_ERR_NULL;
     if (!isfinite(length_mm) || !isfinite(sound_m_per_s))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(length_mm > 0.0))
+    if (!darc_positive(length_mm))
         return DIALARC_ERR_LENGTH;
-    if (!(sound_m_per_s > 0.0))
+    if (!darc_positive(sound_m_per_s))
         return DIALARC_ERR_POSITIVE;
     *delay_ms = length_mm / sound_m_per_s; /* mm over m/s is ms */
     return DIALARC_OK;

@@ -49,10 +49,12 @@ static dialarc_status check(size_t n, size_t least, const double *angle,
         return DIALARC_ERR_SIZE;
     if (!darc_all_finite(n, angle) || !darc_all_finite(n, dial))
         return DIALARC_ERR_NOT_FINITE;
+    if (!darc_all_within(n, angle) || !darc_all_within(n, dial))
+        return DIALARC_ERR_RANGE;
     if (sd && !darc_all_finite(n, sd))
         return DIALARC_ERR_NOT_FINITE;
     for (size_t i = 0; sd && i < n; i++)
-        if (!(sd[i] > 0.0))
+        if (!darc_positive(sd[i]))
             return DIALARC_ERR_SD;
     return DIALARC_OK;
 }
@@ -227,6 +229,10 @@ dialarc_status dialarc_minimum_predict(const dialarc_minimum *minimum, double an
         !darc_all_finite(3, minimum->coefficient) ||
         !darc_all_finite(9, &minimum->covariance[0][0]))
         return DIALARC_ERR_NOT_FINITE;
+    if (fabs(angle_deg) > DARC_LARGEST || fabs(minimum->centre_deg) > DARC_LARGEST ||
+        !darc_all_within(3, minimum->coefficient) ||
+        !darc_all_within(9, &minimum->covariance[0][0]))
+        return DIALARC_ERR_RANGE;
     double t = angle_deg - minimum->centre_deg;
     const double g[] = {1.0, t, t * t};
     const double *k = minimum->coefficient;
@@ -255,7 +261,7 @@ static dialarc_status check_pairs(size_t n, const double *falling, const double 
         return DIALARC_ERR_NULL;
     if (!isfinite(angle_sd))
         return DIALARC_ERR_NOT_FINITE;
-    if (angle_sd < 0.0)
+    if (!darc_not_negative(angle_sd))
         return DIALARC_ERR_SD;
     if (n < (size_t)1 + (height != NULL) + (angle_sd == 0.0))
         return DIALARC_ERR_SIZE;
@@ -263,6 +269,9 @@ static dialarc_status check_pairs(size_t n, const double *falling, const double 
         if (!isfinite(falling[i]) || !isfinite(rising[i]) ||
             (height && !isfinite(height[i])))
             return DIALARC_ERR_NOT_FINITE;
+        if (fabs(falling[i]) > DARC_LARGEST || fabs(rising[i]) > DARC_LARGEST ||
+            (height && height[i] > DARC_LARGEST))
+            return DIALARC_ERR_RANGE;
         if (!(falling[i] < rising[i]))
             return DIALARC_ERR_ORDER;
         if (height && height[i] < 0.0)
@@ -347,6 +356,8 @@ static dialarc_status follow_flanks(size_t n, const double *falling, const doubl
     variance = fmax(variance, LEAST_SD_DEG * LEAST_SD_DEG);
     const flank down = average_powers(f, variance, mean);
     const flank up = average_powers(r, variance, mean);
+    if (!(mean >= DARC_SMALLEST)) /* nothing was climbed */
+        return DIALARC_ERR_NO_SOLUTION;
     *m = (dialarc_midpoints){.angle_deg = origin + 0.5 * (down.foot_deg + up.foot_deg),
                              .angle_sd_deg = 0.5 * sqrt(down.var_foot + up.var_foot),
                              .lean_deg_per_mm = 0.5 * (down.way_deg + up.way_deg) / mean,

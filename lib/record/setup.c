@@ -5,6 +5,8 @@
 
 #include <dialarc/setup.h>
 
+#include "core/finite.h"
+
 dialarc_setup dialarc_setup_unknown(int lobes)
 {
     const double unknown = DIALARC_UNKNOWN;
@@ -44,22 +46,30 @@ dialarc_setup dialarc_setup_unknown(int lobes)
     };
 }
 
-static bool any_infinite(const dialarc_setup *s)
+/* What is stated lies within the numbers that an engine can have. The first fields may be
+ * differences, and then nearly 0. */
+static dialarc_status check_reach(const dialarc_setup *s)
 {
+    enum { DIFFERENCES = 4 };
     const double fields[] = {
-        s->window_crank_deg,   s->cam_sd_mm,          s->rise_sd_deg,
-        s->wheel_error_deg,    s->dial_error_mm,      s->body_radius_mm,
-        s->crank_per_pump,     s->lift_low_mm,        s->lift_high_mm,
-        s->cam_lift_mm,        s->rise_deg,           s->top_dwell_deg,
-        s->base_dwell_deg,     s->angle_sd_deg,       s->tdc_sd_deg,
-        s->dial_sd_mm,         s->dial_step_mm,       s->dial_turn_mm,
-        s->dial_hysteresis_mm, s->sprocket_radius_mm, s->cam_blend,
+        s->window_crank_deg, s->lift_low_mm,        s->top_dwell_deg,
+        s->base_dwell_deg,   s->cam_sd_mm,          s->rise_sd_deg,
+        s->wheel_error_deg,  s->dial_error_mm,      s->body_radius_mm,
+        s->crank_per_pump,   s->lift_high_mm,       s->cam_lift_mm,
+        s->rise_deg,         s->angle_sd_deg,       s->tdc_sd_deg,
+        s->dial_sd_mm,       s->dial_step_mm,       s->dial_turn_mm,
+        s->cam_blend,        s->dial_hysteresis_mm, s->sprocket_radius_mm,
         s->dial_preload_mm,
     };
-    for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++)
-        if (isinf(fields[i]))
-            return true;
-    return false;
+    for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++) {
+        double size = fabs(fields[i]);
+        if (isinf(size))
+            return DIALARC_ERR_NOT_FINITE;
+        if (isgreater(size, DARC_LARGEST) ||
+            (i >= DIFFERENCES && isgreater(size, 0.0) && isless(size, DARC_SMALLEST)))
+            return DIALARC_ERR_RANGE;
+    }
+    return DIALARC_OK;
 }
 
 /* isless() and its like are false for NaN and, unlike "<", raise no floating-point
@@ -103,7 +113,8 @@ static dialarc_status check_cam(const dialarc_setup *s)
         return DIALARC_ERR_SEGMENTS;
     double taken = known_or_zero(s->rise_deg) + known_or_zero(s->top_dwell_deg) +
                    known_or_zero(s->base_dwell_deg);
-    if (!(taken < 360.0 / s->lobes)) /* something must be left for the fall */
+    /* something must be left for the fall */
+    if (!(360.0 / s->lobes - taken >= DARC_SMALLEST))
         return DIALARC_ERR_SEGMENTS;
     return DIALARC_OK;
 }
@@ -158,9 +169,9 @@ dialarc_status dialarc_setup_check(const dialarc_setup *setup)
         return DIALARC_ERR_NULL;
     if (setup->lobes < 1 || setup->lobes > DIALARC_LOBES_MAX)
         return DIALARC_ERR_LOBES;
-    if (any_infinite(setup))
-        return DIALARC_ERR_NOT_FINITE;
-    dialarc_status status = check_cam(setup);
+    dialarc_status status = check_reach(setup);
+    if (status == DIALARC_OK)
+        status = check_cam(setup);
     if (status == DIALARC_OK)
         status = check_window(setup);
     if (status == DIALARC_OK)

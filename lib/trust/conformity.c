@@ -7,6 +7,7 @@
 #include <dialarc/uncertainty.h>
 #include <gsl/gsl_cdf.h>
 
+#include "core/finite.h"
 #include "core/normal.h"
 #include "numeric/root.h"
 
@@ -103,8 +104,7 @@ dialarc_status dialarc_conformity_guard_band(double probability, double sd, doub
         return DIALARC_ERR_NOT_FINITE;
     if (sd < 0.0)
         return DIALARC_ERR_SD;
-    *guard = z * sd;
-    return DIALARC_OK;
+    return darc_give(z * sd, guard);
 }
 
 typedef struct wanted {
@@ -139,6 +139,8 @@ dialarc_status dialarc_conformity_acceptance(double probability, double sd, doub
         return DIALARC_ERR_NO_SOLUTION;
     if (sd > 0.0) /* from a limit, where it is at most 1/2, to the middle it rises */
         guard = darc_root(excess, &w, low, middle, 0.5 * (low + middle)) - low;
+    if (!isfinite(guard))
+        return DIALARC_ERR_RANGE;
     *accept_low = low + guard;
     *accept_high = high - guard;
     return DIALARC_OK;
@@ -163,8 +165,7 @@ dialarc_status dialarc_conformity_budget(double probability, double low, double 
         return status;
     if (!(z < 0.0)) /* so small a probability is had with any uncertainty */
         return DIALARC_ERR_PROBABILITY;
-    *sd = 0.5 * (high - low) / -z;
-    return isfinite(*sd) ? DIALARC_OK : DIALARC_ERR_NOT_FINITE;
+    return darc_give(0.5 * (high - low) / -z, sd);
 }
 
 /* Beyond this many sd a normal distribution has nothing left that a double would see. */
@@ -261,8 +262,12 @@ dialarc_status dialarc_conformity_risks(const dialarc_inspection *inspection,
     dialarc_status status = check_inspection(inspection);
     if (status != DIALARC_OK)
         return status;
-    risks->consumer = integrate(inspection, -HUGE_VAL, inspection->low, true) +
-                      integrate(inspection, inspection->high, HUGE_VAL, true);
-    risks->producer = integrate(inspection, inspection->low, inspection->high, false);
+    const dialarc_risks found = {
+        .consumer = integrate(inspection, -HUGE_VAL, inspection->low, true) +
+                    integrate(inspection, inspection->high, HUGE_VAL, true),
+        .producer = integrate(inspection, inspection->low, inspection->high, false)};
+    if (!isfinite(found.consumer) || !isfinite(found.producer))
+        return DIALARC_ERR_RANGE;
+    *risks = found;
     return DIALARC_OK;
 }

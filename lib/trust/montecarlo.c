@@ -160,8 +160,12 @@ dialarc_status dialarc_propagate_monte_carlo(size_t n, const dialarc_input *inpu
     if (status == DIALARC_OK && !covers(coverage, valued))
         status = DIALARC_ERR_PROBABILITY;
     if (status == DIALARC_OK) {
-        *output = summarise(valued, y, covers(coverage, valued));
-        output->refused = (double)(trials - valued) / (double)trials;
+        dialarc_propagation got = summarise(valued, y, covers(coverage, valued));
+        got.refused = (double)(trials - valued) / (double)trials;
+        if (isfinite(got.sd))
+            *output = got;
+        else
+            status = DIALARC_ERR_RANGE;
     }
     end_source(&from);
     free(y);
@@ -207,6 +211,8 @@ static dialarc_status add_block(source *s, double coverage, blocks *b)
     if (status != DIALARC_OK)
         return status;
     dialarc_propagation p = summarise(valued, y, covers(coverage, valued));
+    if (!isfinite(p.sd * p.sd * (double)valued))
+        return DIALARC_ERR_RANGE;
     const double figure[FIGURES] = {p.mean, p.sd, p.low, p.high};
     b->count++;
     b->valued += valued;
@@ -310,6 +316,8 @@ dialarc_status dialarc_propagate_adaptive(size_t n, const dialarc_input *input,
     }
     if (status == DIALARC_OK)
         status = run_blocks(&from, digits, most, coverage, &b, &got);
+    if (status == DIALARC_OK && !isfinite(got.scatter + got.output.sd))
+        status = DIALARC_ERR_RANGE;
     if (status == DIALARC_OK)
         *result = got;
     end_source(&from);

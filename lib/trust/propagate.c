@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/propagate.h>
 
+#include <float.h>
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -126,7 +127,7 @@ static dialarc_status linear(size_t n, const dialarc_input *input, dialarc_model
         x[n + i] = d;
         sum += d * u * d * u;
     }
-    if (!isfinite(y))
+    if (!isfinite(y) || !isfinite(sum))
         return DIALARC_ERR_NO_SOLUTION;
     for (size_t i = 0; slope && i < n; i++)
         slope[i] = x[n + i];
@@ -244,7 +245,9 @@ static void second_order(const bench *b, dialarc_propagated *budget)
         for (size_t l = k + 1; l < b->n; l++)
             if (!is_fixed(b, k) && !is_fixed(b, l))
                 variance += of_pair(b, k, l);
-    budget->second_sd = isgreaterequal(variance, 0.0) ? sqrt(variance) : (double)NAN;
+    bool known =
+        isgreaterequal(variance, 0.0) && !isinf(variance) && isfinite(budget->mean);
+    budget->second_sd = known ? sqrt(variance) : (double)NAN;
 }
 
 /* Slopes, value, uncertainty and degrees of freedom. */
@@ -271,8 +274,9 @@ static dialarc_status first_order(const bench *b, const dialarc_input *input,
     for (size_t i = 0; i < b->n; i++)
         if (input[i].shape == DIALARC_SHAPE_STUDENT && sum > 0.0)
             spread += gsl_pow_4(b->rate[i] / budget->sd) / input[i].dof;
-    budget->dof = spread > 0.0 ? 1.0 / spread : 0.0;
-    return isfinite(budget->value) ? DIALARC_OK : DIALARC_ERR_NO_SOLUTION;
+    budget->dof = spread > DBL_MIN ? 1.0 / spread : 0.0;
+    return isfinite(budget->value) && isfinite(sum) ? DIALARC_OK
+                                                    : DIALARC_ERR_NO_SOLUTION;
 }
 
 /* Ways, centres, uncertainties and moments. */

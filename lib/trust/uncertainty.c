@@ -7,6 +7,7 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "core/finite.h"
 #include "trust/correlation.h"
 
 dialarc_status dialarc_uncertainty_half_width(dialarc_shape shape, double half_width,
@@ -71,8 +72,7 @@ dialarc_status dialarc_uncertainty_combine(size_t n, const double *sensitivity,
     /* Below 0 beyond rounding: no set of quantities has such correlations. */
     if (sum < -8.0 * DBL_EPSILON * size * size)
         return DIALARC_ERR_PROBABILITY;
-    *combined = sum > 0.0 ? sqrt(sum) : 0.0;
-    return DIALARC_OK;
+    return darc_give(sum <= 0.0 ? 0.0 : sqrt(sum), combined);
 }
 
 dialarc_status dialarc_uncertainty_shares(size_t n, const double *sensitivity,
@@ -129,8 +129,7 @@ dialarc_status dialarc_uncertainty_effective_dof(size_t n, const double *compone
         if (dof[i] > 0.0)
             spread += square * square / dof[i];
     }
-    *effective = spread > 0.0 ? sum * sum / spread : 0.0;
-    return DIALARC_OK;
+    return darc_give(spread > 0.0 ? sum * sum / spread : 0.0, effective);
 }
 
 static double upper_tail(double t, double dof)

@@ -282,8 +282,10 @@ START_TEST(bad_cams_are_refused)
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
         check_refused(&cases[i].cam, cases[i].status);
     cam = four;
-    cam.rise_deg = nextafter(75.0, 0.0);
+    cam.rise_deg = 75.0 - 2e-9; /* no fall is shorter than 1e-9 degrees */
     ck_assert_int_eq(dialarc_cam_check(&cam), DIALARC_OK);
+    cam.rise_deg = nextafter(75.0, 0.0);
+    ck_assert_int_eq(dialarc_cam_check(&cam), DIALARC_ERR_SEGMENTS);
 }
 END_TEST
 

@@ -228,7 +228,7 @@ START_TEST(bad_points_are_refused)
     ck_assert_ptr_null(table);
     y[3] = 1e300;
     ck_assert_int_eq(dialarc_camtable_smooth(8, x, y, 90.0, sd, &table),
-                     DIALARC_ERR_NO_SOLUTION);
+                     DIALARC_ERR_RANGE);
     y[3] = 0.3;
     ck_assert_int_eq(dialarc_camtable_smooth(8, x, y, 90.0, sd, &table), DIALARC_OK);
     dialarc_camtable_free(table);

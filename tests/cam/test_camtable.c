@@ -249,7 +249,7 @@ START_TEST(bad_points_are_refused)
         {4, {0, 1, nan, 3}, {0, 1, 2, 1}, 90.0, DIALARC_ERR_NOT_FINITE},
         {4, {0, 1, 2, 3}, {0, 1, INFINITY, 1}, 90.0, DIALARC_ERR_NOT_FINITE},
         {4, {0, 1, 2, 3}, {0, 1, 2, 1}, nan, DIALARC_ERR_NOT_FINITE},
-        {4, {0, 1, 2, 3}, {0, 1e308, -1e308, 1e308}, 90.0, DIALARC_ERR_NOT_FINITE},
+        {4, {0, 1, 2, 3}, {0, 1e308, -1e308, 1e308}, 90.0, DIALARC_ERR_RANGE},
         {4, {0, 1, 2, 3}, {0, 1, 2, 1}, 0.0, DIALARC_ERR_ANGLE},
         {4, {0, 1, 2, 3}, {0, 1, 2, 1}, 361.0, DIALARC_ERR_ANGLE},
         {4, {0, 1, 1, 3}, {0, 1, 2, 1}, 90.0, DIALARC_ERR_ORDER},

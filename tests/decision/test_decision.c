@@ -314,13 +314,16 @@ START_TEST(bad_input_is_refused)
 END_TEST
 
 /* A record with infinities where it should have numbers gives no infinite answers. */
-START_TEST(infinite_details_do_not_spread)
+START_TEST(details_beyond_reason_are_refused)
 {
+    const dialarc_setup setup = window(0.85, 0.90);
+    dialarc_decision d;
     dialarc_timing t = timing_at(0.875, 0.004);
     t.budget.tdc_mm = INFINITY;
-    t.dial_hysteresis_mm = INFINITY;
-    dialarc_decision d = judge(window(0.85, 0.90), t);
-    ck_assert(isfinite(d.aim_mm) && isfinite(d.aim_probability_in));
+    ck_assert_int_eq(dialarc_decision_judge(&setup, &t, &d), DIALARC_ERR_NOT_FINITE);
+    t = timing_at(0.875, 0.004);
+    t.dial_hysteresis_mm = 1e142;
+    ck_assert_int_eq(dialarc_decision_judge(&setup, &t, &d), DIALARC_ERR_RANGE);
 }
 END_TEST
 
@@ -336,7 +339,7 @@ int main(void)
     tcase_add_test(tc, an_unknown_lift_leaves_no_verdict);
     tcase_add_test(tc, without_a_window_nothing_is_judged);
     tcase_add_test(tc, bad_input_is_refused);
-    tcase_add_test(tc, infinite_details_do_not_spread);
+    tcase_add_test(tc, details_beyond_reason_are_refused);
     suite_add_tcase(suite, tc);
     tc = tcase_create("correction");
     tcase_add_test(tc, turn_leads_to_the_middle);

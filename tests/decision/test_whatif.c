@@ -290,7 +290,7 @@ START_TEST(setups_that_lack_something_are_refused)
     /* Less than a lobe when added up, all of it when taken off: rounding. */
     s = shop(), s.lobes = 6, s.rise_deg = 14.3, s.top_dwell_deg = 34.42;
     s.base_dwell_deg = 11.279999999999996;
-    ck_assert_int_eq(dialarc_setup_check(&s), DIALARC_OK);
+    ck_assert_int_eq(dialarc_setup_check(&s), DIALARC_ERR_SEGMENTS);
     ck_assert_int_eq(dialarc_whatif_from_setup(&s, &w), DIALARC_ERR_SEGMENTS);
 }
 END_TEST

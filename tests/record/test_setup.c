@@ -132,6 +132,22 @@ START_TEST(each_field_has_its_range)
 }
 END_TEST
 
+/* From what no engine has come sums that overflow or vanish. */
+START_TEST(extremes_are_refused)
+{
+    const double large[] = {1.0000001e9, 1e42, 1e300, -1e300};
+    const double small[] = {9e-10, 1e-300, 5e-324};
+    size_t at = fields[_i].offset;
+    int difference = at == AT(window_crank_deg) || at == AT(lift_low_mm) ||
+                     at == AT(top_dwell_deg) || at == AT(base_dwell_deg);
+    for (size_t k = 0; k < sizeof large / sizeof large[0]; k++)
+        ck_assert_int_eq(check_with(at, large[k]), DIALARC_ERR_RANGE);
+    for (size_t k = 0; k < sizeof small / sizeof small[0]; k++)
+        ck_assert_int_eq(check_with(at, small[k]),
+                         difference ? DIALARC_OK : DIALARC_ERR_RANGE);
+}
+END_TEST
+
 START_TEST(most_fields_may_be_unknown)
 {
     const size_t offset = fields[_i].offset;
@@ -220,6 +236,7 @@ int main(void)
     tcase_add_test(tc, lobes_alone_are_enough);
     tcase_add_test(tc, an_unknown_setup_knows_nothing);
     tcase_add_loop_test(tc, each_field_has_its_range, 0, FIELDS);
+    tcase_add_loop_test(tc, extremes_are_refused, 0, FIELDS);
     tcase_add_loop_test(tc, most_fields_may_be_unknown, 0, FIELDS);
     tcase_add_test(tc, choices_are_those_of_the_list);
     tcase_add_test(tc, segments_must_leave_room_for_the_fall_of_any_pump);
