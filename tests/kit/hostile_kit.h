@@ -8,6 +8,10 @@
 
 #include <stddef.h>
 
+#ifdef EVERY_CALL /* each call is kept, to be made again otherwise: kit/every_call.h */
+#include "kit/every_names.h"
+#endif
+
 #include "kit/simulate.h"
 
 #define HOSTILE_MOST 2000

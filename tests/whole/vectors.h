@@ -5,6 +5,10 @@
 
 #include <dialarc.h>
 
+#ifdef EVERY_CALL /* each call is kept, to be made again otherwise: kit/every_call.h */
+#include "kit/every_names.h"
+#endif
+
 void vector_known(const void *object, const char *name);
 void vector_begin(const char *function, const char *checked_in);
 void vector_number(double number);
