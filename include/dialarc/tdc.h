@@ -84,7 +84,8 @@ DIALARC_API dialarc_status dialarc_tdc_stop_error(const dialarc_crank *crank,
  * height of its pair, mm, >= 0; 0 for a rigid stop. An error of the height itself, which
  * both contacts share, cancels.
  * @param[out] tdc           The result.
- * @return As dialarc_tdc_stop_error(); DIALARC_ERR_SIZE (n = 0), DIALARC_ERR_SD.
+ * @return As dialarc_tdc_stop_error(); DIALARC_ERR_SIZE (n = 0), DIALARC_ERR_SD,
+ *         DIALARC_ERR_NO_SOLUTION (the piston is where it hardly moves).
  * @par Equation
  * weighted mean m of the corrected midpoints x, weights w = 1/(v + excess^2), v =
  * (angle_sd^2 + mean (drop_sd/slope)^2) / 2; excess^2 the least >= 0 for which sum w (x -

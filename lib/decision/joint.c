@@ -418,6 +418,9 @@ dialarc_status dialarc_joint_judge(const dialarc_setup *setup,
     dialarc_decision d;
     if (!joint || !decision)
         return DIALARC_ERR_NULL;
+    if (isinf(joint->probability_in) || isinf(joint->probability_low) ||
+        isinf(joint->probability_high))
+        return DIALARC_ERR_NOT_FINITE;
     dialarc_status status = dialarc_decision_judge(setup, timing, &d);
     if (status != DIALARC_OK)
         return status;

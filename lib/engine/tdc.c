@@ -195,6 +195,8 @@ dialarc_status dialarc_tdc_from_pairs(const dialarc_crank *crank, size_t n,
     bool stated = angle_sd_deg > 0.0 || drop_sd_mm > 0.0, several = n > 1;
     double excess = excess_of(&all, stated), factor = (double)NAN;
     pooled p = pool(&all, excess);
+    if (!(p.weights > 0.0)) /* at the end of its way the piston tells nothing */
+        return DIALARC_ERR_NO_SOLUTION;
     double dof = several && (excess > 0.0 || !stated) ? (double)(n - 1) : 0.0;
     double sd = stated || excess > 0.0 ? 1.0 / sqrt(p.weights)
                 : several              ? 0.0

@@ -129,9 +129,8 @@ dialarc_status dialarc_fuel_mean_modulus(const dialarc_fuel *fuel, double temper
         return status;
     if (!(to_mpa > from_mpa))
         return DIALARC_ERR_PRESSURE;
-    *modulus_mpa = (to_mpa - from_mpa) /
-                   -expm1(-relative_compression(fuel, temperature_c, from_mpa, to_mpa));
-    return DIALARC_OK;
+    double share = -expm1(-relative_compression(fuel, temperature_c, from_mpa, to_mpa));
+    return darc_give((to_mpa - from_mpa) / share, modulus_mpa);
 }
 
 dialarc_status dialarc_fuel_sound_from_modulus(double modulus_mpa,

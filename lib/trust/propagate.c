@@ -8,6 +8,7 @@
 
 #include <gsl/gsl_math.h>
 
+#include "core/finite.h"
 #include "trust/correlation.h"
 #include "trust/propagate.h"
 
@@ -53,11 +54,9 @@ dialarc_status dialarc_input_sd(const dialarc_input *input, double *sd)
     case DIALARC_SHAPE_STUDENT:
         if (!(input->dof > 2.0))
             return DIALARC_ERR_DOF;
-        *sd = a * sqrt(input->dof / (input->dof - 2.0));
-        return DIALARC_OK;
+        return darc_give(a * sqrt(input->dof / (input->dof - 2.0)), sd);
     case DIALARC_SHAPE_INEXACT:
-        *sd = sqrt(a * a / 3.0 + input->inexact * input->inexact / 9.0);
-        return DIALARC_OK;
+        return darc_give(sqrt(a * a / 3.0 + input->inexact * input->inexact / 9.0), sd);
     default:
         return dialarc_uncertainty_half_width(input->shape, a, sd);
     }
@@ -325,7 +324,10 @@ dialarc_status dialarc_propagate_budget(size_t n, const dialarc_input *input,
         status = first_order(&b, input, &got);
     if (status == DIALARC_OK) {
         second_order(&b, &got);
-        *budget = got;
+        if (isfinite(got.mean))
+            *budget = got;
+        else
+            status = DIALARC_ERR_NO_SOLUTION;
     }
     free(room);
     return status;

@@ -117,6 +117,14 @@ void finite_handle_camtable(every_call *call, dialarc_camtable *table)
     dialarc_camtable_free(table);
 }
 
+void finite_handle_dialcal(every_call *call, dialarc_dialcal *dialcal)
+{
+    double range[3] = {0};
+    dialarc_dialcal_range(dialcal, &range[0], &range[1], &range[2]);
+    every_finite(call, "range of the calibration", range, 3, 0);
+    dialarc_dialcal_free(dialcal);
+}
+
 void finite_handle_learned_cam(every_call *call, dialarc_learned_cam *cam)
 {
     double angle[8], lift[8], sd = 0;

@@ -83,6 +83,7 @@ void every_finite(every_call *call, const char *name, const double *x, size_t n,
                   int unknown);
 bool every_written(const void *at, size_t size);
 void finite_handle_camtable(every_call *call, dialarc_camtable *table);
+void finite_handle_dialcal(every_call *call, dialarc_dialcal *dialcal);
 void finite_handle_learned_cam(every_call *call, dialarc_learned_cam *cam);
 
 #endif

@@ -20,15 +20,14 @@ NOT_CALLED = re.compile(
     r"_per_(in|bar|psi|kgf_c?m|lbf|lbf_ft|lbf_in)$|^k_at_0_celsius$")
 # These hand on fields of what they were given, whatever these are.
 HANDED_ON = {"joint_timing", "whatif_change"}
-MADE = {"camtable_new", "learned_cam_new"}  # these compute all the same
+MADE = {"camtable_new", "dialcal_new", "learned_cam_new"}  # these compute all the same
 # Memory that the library owns: the call gets it as it is, and it is kept.
-HANDLES = {"camtable", "learned_cam", "workspace"}
+HANDLES = {"camtable", "dialcal", "learned_cam", "workspace"}
 CALLED_BACK = {"model", "progress", "read", "take"}
 # Numbers whose length is not `n`.
 LENGTHS = {("lobes_assign", "firing_order"): "lobes", ("", "correlation"): "n * n"}
 # Arrays in structs, and their lengths.
 INSIDE = {"sweep": {"crank_deg": "n", "dial_mm": "n", "direction": "n"},
-          "dialcal": {"shown_mm": "n", "true_mm": "n"},
           "injection": {"crank_rpm": "n", "advance_crank_deg": "n"},
           "batch": {"offset": "sweeps + 1", "crank_deg": "readings",
                     "dial_mm": "readings", "direction": "readings", "setup": "setups",
@@ -40,6 +39,8 @@ WHOLE = {"int": "EVERY_INT", "size_t": "EVERY_COUNT", "uint32_t": "EVERY_WORD",
 def public(include):
     texts = [path.read_text() for path in sorted(Path(include, "dialarc").glob("*.h"))]
     structs = {}
+    opaque = set(re.findall(r"typedef struct dialarc_(\w+) dialarc_\w+;", "".join(texts)))
+    opaque -= HANDLES  # tables that were read
     for text in texts:
         for m in headers.STRUCT.finditer(text):
             named = re.search(r"NaN|UNKNOWN|not known", m["doc"])
@@ -47,7 +48,8 @@ def public(include):
                 (name, kind, size, doc + (" NaN" if named else ""))
                 for name, kind, size, doc in headers.fields(m["body"])]
     functions = {name: f for name, f in headers.read_functions(texts).items()
-                 if name in MADE or not NOT_CALLED.search(name)}
+                 if name in MADE or not (NOT_CALLED.search(name) or
+                                         any(a.stem in opaque for a in f[2]))}
     return functions, structs
 
 
