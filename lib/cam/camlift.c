@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "cam/motion.h"
+#include "core/wide.h"
 
 /* Angles per pass: both buffers stay in the first-level cache. */
 #define BLOCK 512
@@ -16,23 +17,6 @@
 
 #define ZONES   3
 #define HALF_PI (0.5 * DARC_PI)
-
-/*
- * The loops are compiled a second time for processors with 256-bit registers, unless
- * nothing is optimised, when it would be the same code twice. Fused multiply-add is left
- * out on purpose: results are the same bits on either path.
- */
-#if defined(__GNUC__) && defined(__OPTIMIZE__)
-#define INLINE static inline __attribute__((always_inline))
-#else
-#define INLINE static inline
-#endif
-#if defined(__GNUC__) && defined(__OPTIMIZE__) && defined(__x86_64__)
-#define HAVE_WIDE 1
-#define WIDE      __attribute__((target("avx2")))
-#else
-#define HAVE_WIDE 0
-#endif
 
 /* On the lower half of a flank: c0 + c1 u + c2 u^2 + amplitude * cos(w u + phase). */
 typedef struct zone {
@@ -125,8 +109,8 @@ static curve curve_of(dialarc_law law, double blend)
  * Angles to places on a flank: 0 at its foot, 1 at its top, dwells included. `falling`,
  * when wanted, is negative on the fall.
  */
-INLINE void locate(const place *p, const double *deg, double *restrict u,
-                   double *restrict falling)
+DARC_INLINE void locate(const place *p, const double *deg, double *restrict u,
+                        double *restrict falling)
 {
     const double to_integer = 6755399441055744.0; /* 1.5 * 2^52 rounds what is added */
     const double pitch = p->pitch_deg, per_pitch = p->per_pitch, end = p->fall_end_deg;
@@ -150,7 +134,7 @@ INLINE void locate(const place *p, const double *deg, double *restrict u,
  * largest error, 5e-18, found by Remez exchange in 40 digits. At both ends it comes out
  * as 0, so that dwells are exact.
  */
-INLINE double cosine(double t)
+DARC_INLINE double cosine(double t)
 {
     double z = t * t;
     double s = 4.6102941837201801816e-14;
@@ -165,8 +149,8 @@ INLINE double cosine(double t)
 }
 
 /* Displacements of a law built of zones; `zones` and `with_cosine` are constants. */
-INLINE void fill_zones(const curve *c, int zones, bool with_cosine,
-                       const double *restrict u, double *restrict s)
+DARC_INLINE void fill_zones(const curve *c, int zones, bool with_cosine,
+                            const double *restrict u, double *restrict s)
 {
     const zone a = c->zone[0], b = c->zone[1], d = c->zone[2];
     const double first = c->edge[0], second = c->edge[1];
@@ -196,7 +180,8 @@ INLINE void fill_zones(const curve *c, int zones, bool with_cosine,
     }
 }
 
-INLINE void fill_polynomial(const curve *c, const double *restrict u, double *restrict s)
+DARC_INLINE void fill_polynomial(const curve *c, const double *restrict u,
+                                 double *restrict s)
 {
     const double c3 = c->c[3], c4 = c->c[4], c5 = c->c[5], c6 = c->c[6], c7 = c->c[7];
     for (int i = 0; i < BLOCK; i++) {
@@ -206,7 +191,7 @@ INLINE void fill_polynomial(const curve *c, const double *restrict u, double *re
     }
 }
 
-INLINE void fill_curve(const curve *c, const double *u, double *s)
+DARC_INLINE void fill_curve(const curve *c, const double *u, double *s)
 {
     if (c->shape == SHAPE_POLYNOMIAL)
         fill_polynomial(c, u, s);
@@ -228,7 +213,7 @@ typedef struct plan {
 } plan;
 
 /* BLOCK angles; `lift` may be `deg` itself, which is read before lift is written. */
-INLINE void fill_block(const plan *p, const double *deg, double *lift)
+DARC_INLINE void fill_block(const plan *p, const double *deg, double *lift)
 {
     double u[BLOCK], s[BLOCK];
     if (p->same) {
@@ -248,7 +233,7 @@ INLINE void fill_block(const plan *p, const double *deg, double *lift)
 }
 
 /* Whether BLOCK numbers are finite and near enough for locate(). */
-INLINE bool all_near(const double *deg)
+DARC_INLINE bool all_near(const double *deg)
 {
     uint64_t far = 0;
     for (int i = 0; i < BLOCK; i++)
@@ -256,7 +241,7 @@ INLINE bool all_near(const double *deg)
     return far == 0;
 }
 
-INLINE bool fill_all(const plan *p, size_t n, const double *deg, double *lift)
+DARC_INLINE bool fill_all(const plan *p, size_t n, const double *deg, double *lift)
 {
     double rest[BLOCK] = {0.0};
     size_t whole = n - n % BLOCK;
@@ -273,8 +258,8 @@ INLINE bool fill_all(const plan *p, size_t n, const double *deg, double *lift)
     return true;
 }
 
-#if HAVE_WIDE
-WIDE static bool fill_wide(const plan *p, size_t n, const double *deg, double *lift)
+#if DARC_HAVE_WIDE
+DARC_WIDE static bool fill_wide(const plan *p, size_t n, const double *deg, double *lift)
 {
     return fill_all(p, n, deg, lift);
 }
@@ -303,8 +288,8 @@ bool darc_cam_lift_plain(const dialarc_cam *cam, size_t n, const double *pump_de
 bool darc_cam_lift_many(const dialarc_cam *cam, size_t n, const double *pump_deg,
                         double *lift_mm)
 {
-#if HAVE_WIDE
-    if (__builtin_cpu_supports("avx2")) {
+#if DARC_HAVE_WIDE
+    if (darc_is_wide()) {
         plan p = plan_of(cam);
         return fill_wide(&p, n, pump_deg, lift_mm);
     }

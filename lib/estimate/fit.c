@@ -82,6 +82,23 @@ void darc_fit_add_row(darc_fit *fit, const double *by, double g, double w)
                     fit->pull);
 }
 
+void darc_fit_accumulate(darc_fit *fit, size_t n)
+{
+    const darc_row *row = fit->at.rows;
+    const darc_pull *p = fit->at.pulls;
+    darc_fit_clear_normal(fit);
+    size_t i = 0;
+    for (; i + 4 <= n; i += 4) {
+        const double *by[] = {row[i].by, row[i + 1].by, row[i + 2].by, row[i + 3].by};
+        const double g[] = {p[i].g, p[i + 1].g, p[i + 2].g, p[i + 3].g};
+        const double w[] = {p[i].w, p[i + 1].w, p[i + 2].w, p[i + 3].w};
+        darc_normal_add_four(fit->model.n_param, DARC_MAX_PARAM, by, g, w,
+                             **fit->at.normal, fit->pull);
+    }
+    for (; i < n; i++)
+        darc_fit_add_row(fit, row[i].by, p[i].g, p[i].w);
+}
+
 darc_system darc_fit_system(const darc_fit *fit, double *slope)
 {
     darc_fit_slope(fit, slope);

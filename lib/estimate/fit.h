@@ -79,6 +79,9 @@ void darc_fit_swap(darc_fit *a, darc_fit *b);
 void darc_fit_clear_normal(darc_fit *fit);
 void darc_fit_add_row(darc_fit *fit, const double *by, double g, double w);
 
+/* Normal equations of the first n of the fit's rows, as its pulls weigh them. */
+void darc_fit_accumulate(darc_fit *fit, size_t n);
+
 /* The normal equations with the prior as one system; the slope, which the caller holds,
  * is written for it. */
 darc_system darc_fit_system(const darc_fit *fit, double *slope);

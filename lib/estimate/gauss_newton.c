@@ -40,14 +40,6 @@ static double weigh(darc_fit *fit, const darc_record *record, double widen_mm, b
     return misread / (double)record->n;
 }
 
-/* Normal equations at the present rows. */
-static void accumulate(darc_fit *fit, size_t n)
-{
-    darc_fit_clear_normal(fit);
-    for (size_t i = 0; i < n; i++)
-        darc_fit_add_row(fit, fit->at.rows[i].by, fit->at.pulls[i].g, fit->at.pulls[i].w);
-}
-
 /* Takes a share of one Gauss-Newton step, within the range over which the model is nearly
  * straight. Returns the length of the whole step in posterior standard deviations, or
  * below 0 when the equations have no solution. */
@@ -132,7 +124,7 @@ static double advance(darc_fit *fit, const darc_record *record, double widen, bo
                       darc_descent *last)
 {
     double misread = weigh(fit, record, widen, keep);
-    accumulate(fit, record->n);
+    darc_fit_accumulate(fit, record->n);
     if (fit->model.learned)
         darc_prior_shape(fit);
     double length = step(fit, last);
@@ -180,7 +172,7 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record)
     if (length > SETTLED) { /* no step so short that it left the rows as they are */
         evaluate(fit, record);
         weigh(fit, record, 0.0, true);
-        accumulate(fit, record->n);
+        darc_fit_accumulate(fit, record->n);
     }
     fit->log_likelihood = 0.0;
     for (size_t i = 0; i < record->n; i++)

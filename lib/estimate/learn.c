@@ -46,13 +46,14 @@ static double linearise(const darc_fit *look, const darc_record *record, darc_fi
     double log_likelihood = 0.0;
     darc_model_rows(&fit->model, fit->param, record, fit->noise.angle_sd_deg,
                     fit->at.rows);
-    darc_fit_clear_normal(fit);
     for (size_t i = 0; i < record->n; i++) {
         const darc_pull *p = &look->at.pulls[i];
         double d = fit->at.rows[i].mean - look->at.rows[i].mean;
         log_likelihood += d * (p->g - 0.5 * p->w * d);
-        darc_fit_add_row(fit, fit->at.rows[i].by, p->g - p->w * d, p->w);
+        fit->at.pulls[i].g = p->g - p->w * d;
+        fit->at.pulls[i].w = p->w;
     }
+    darc_fit_accumulate(fit, record->n);
     return log_likelihood;
 }
 

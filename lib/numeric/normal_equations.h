@@ -19,4 +19,8 @@ void darc_normal_clear(int n, int stride, double *normal, double *pull);
 void darc_normal_add(int n, int stride, const double *by, double g, double w,
                      double *normal, double *pull);
 
+/* Adds four rows: to the last bit what they give one after the other, but faster. */
+void darc_normal_add_four(int n, int stride, const double *const *by, const double *g,
+                          const double *w, double *normal, double *pull);
+
 #endif
