@@ -30,6 +30,7 @@ static const char *const codes[DIALARC_FINDING_COUNT] = {
     [DIALARC_FINDING_DIAL_NOT_PRELOADED] = "dial_not_preloaded",
     [DIALARC_FINDING_DIAL_AT_STOP] = "dial_at_stop",
     [DIALARC_FINDING_CAM_NOT_CONFIRMED] = "cam_not_confirmed",
+    [DIALARC_FINDING_HYSTERESIS_AT_LIMIT] = "hysteresis_at_limit",
 };
 
 static const char *const texts[DIALARC_FINDING_COUNT] = {
@@ -120,6 +121,10 @@ static const char *const texts[DIALARC_FINDING_COUNT] = {
         "The readings are too few to tell the cam's law given in the setup from others, "
         "which say something else; the uncertainty allows for it. Take more readings, "
         "over the whole rise.",
+    [DIALARC_FINDING_HYSTERESIS_AT_LIMIT] =
+        "The dial shows more hysteresis than it may have; the uncertainty allows for it. "
+        "Look whether its stem binds or its bracket gives way, and take the readings "
+        "coming from one side only.",
 };
 
 static bool known(dialarc_finding finding)

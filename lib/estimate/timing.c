@@ -69,8 +69,7 @@ void darc_timing_tell(const darc_estimate *e, const darc_known *known,
         t->slack_crank_deg = fmax(e->mean[DARC_ASK_SLACK], 0.0);
         t->slack_u_crank_deg = k * sqrt(inflate * e->var[DARC_ASK_SLACK]);
     }
-    t->dial_hysteresis_mm =
-        fmin(fmax(e->mean[DARC_ASK_HYST], 0.0), noise->hysteresis_max_mm);
+    t->dial_hysteresis_mm = fmax(e->mean[DARC_ASK_HYST], 0.0);
     t->dial_hysteresis_u_mm = k * sqrt(e->var[DARC_ASK_HYST]);
     t->total_lift_mm = e->mean[DARC_ASK_TOTAL];
     t->rise_pump_deg = e->mean[DARC_ASK_RISE];

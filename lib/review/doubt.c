@@ -4,8 +4,9 @@
 #include <math.h>
 
 #include "core/finding.h"
+#include "review/hysteresis.h"
 
-#define LIKELY   0.5  /* probability from which on the dial is taken to have stood off */
+#define LIKELY   0.5  /* probability from which on a doubt about the dial is believed */
 #define UNLIKELY 0.02 /* below this a stated law is taken to be another one */
 #define MUCH     1.5  /* times the uncertainty that there would be without the doubt */
 
@@ -34,24 +35,33 @@ static darc_rival stand_off(const darc_reported *stated, const darc_reported *gr
 
 void darc_doubts_clear(darc_doubts *d)
 {
-    *d = (darc_doubts){.n = DARC_ENDS, .left = 1.0};
-    for (int k = 0; k < DARC_ENDS; k++) {
+    *d = (darc_doubts){.n = DARC_FIRST_LAW, .left = 1.0};
+    for (int k = 0; k < DARC_FIRST_LAW; k++)
         d->rival[k] = (darc_rival){0.0, 0.0, -INFINITY};
-        d->row[k] = DIALARC_NO_ROW;
-    }
+    for (int end = 0; end < DARC_ENDS; end++)
+        d->row[end] = DIALARC_NO_ROW;
 }
 
 void darc_doubts_raise(const darc_reported *stated, const darc_reported *grown,
-                       bool learned, darc_memory *m, darc_doubts *d)
+                       const darc_estimate *estimate, bool learned, darc_memory *m,
+                       darc_doubts *d)
 {
     const darc_given_cam *cam = &stated->problem.cam;
-    for (d->n = 0; d->n < DARC_ENDS; d->n++)
-        d->rival[d->n] =
-            stand_off(stated, grown, (darc_end)d->n, learned, m, &d->row[d->n]);
+    for (int end = 0; end < DARC_ENDS; end++)
+        d->rival[end] = stand_off(stated, grown, (darc_end)end, learned, m, &d->row[end]);
+    d->rival[DARC_HYSTERESIS] = darc_more_hysteresis(
+        &stated->problem, learned, estimate,
+        fmax(stated->log_evidence, grown->log_evidence), m, &d->hysteresis_mm);
+    d->n = DARC_FIRST_LAW;
     if (!learned && !cam->table && cam->sd_mm > 0.0)
         d->n += darc_other_laws(&m->fit, grown->log_evidence, &stated->problem.record,
                                 &m->trial, &d->rival[d->n]);
     d->left = darc_rivals_weigh(d->rival, d->n, d->probability);
+}
+
+bool darc_hysteresis_is_more(const darc_doubts *d)
+{
+    return d->probability[DARC_HYSTERESIS] > LIKELY;
 }
 
 double darc_contact_log_odds(const darc_doubts *d)
@@ -74,34 +84,35 @@ bool darc_check_contact(const darc_doubts *d, dialarc_timing *t)
     return lost;
 }
 
-/* What adds most to the variance: an end of the dial, or DARC_ENDS for a law. */
+/* What adds most to the variance: a doubt about the dial, or DARC_FIRST_LAW for a law. */
 static int greatest(const darc_doubts *d, double lift_mm)
 {
-    double part[DARC_ENDS + 1] = {0.0};
+    double part[DARC_FIRST_LAW + 1] = {0.0};
     int most = 0;
     for (int k = 0; k < d->n; k++) {
         double away = d->rival[k].lift_mm - lift_mm;
-        part[k < DARC_ENDS ? k : DARC_ENDS] +=
+        part[k < DARC_FIRST_LAW ? k : DARC_FIRST_LAW] +=
             d->probability[k] * (d->rival[k].var + away * away);
     }
-    for (int k = 1; k <= DARC_ENDS; k++)
+    for (int k = 1; k <= DARC_FIRST_LAW; k++)
         most = part[k] > part[most] ? k : most;
     return most;
 }
 
 void darc_check_doubts(const darc_doubts *d, darc_estimate *e, dialarc_timing *t)
 {
-    static const dialarc_finding code[DARC_ENDS + 1] = {
+    static const dialarc_finding code[DARC_FIRST_LAW + 1] = {
         [DARC_END_LOW] = DIALARC_FINDING_DIAL_NOT_PRELOADED,
         [DARC_END_HIGH] = DIALARC_FINDING_DIAL_AT_STOP,
-        [DARC_ENDS] = DIALARC_FINDING_CAM_NOT_CONFIRMED};
+        [DARC_HYSTERESIS] = DIALARC_FINDING_HYSTERESIS_AT_LIMIT,
+        [DARC_FIRST_LAW] = DIALARC_FINDING_CAM_NOT_CONFIRMED};
     if (!(d->left < 1.0))
         return;
     double lift = e->mean[DARC_ASK_LIFT], var = e->var[DARC_ASK_LIFT];
     darc_estimate_mix(e, d->rival, d->probability, d->n);
     double away = e->mean[DARC_ASK_LIFT] - lift;
     int most = greatest(d, lift);
-    if (most == DARC_ENDS && d->left < UNLIKELY)
+    if (most == DARC_FIRST_LAW && d->left < UNLIKELY)
         darc_findings_add(&t->findings, DIALARC_FINDING_CAM_MISMATCH,
                           DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
     else if (e->var[DARC_ASK_LIFT] + away * away > MUCH * MUCH * var)

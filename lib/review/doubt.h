@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * What else could explain a record than the fit that is reported: a dial that did not
- * follow the plunger, or another law than the one that is stated. Each is weighed by its
+ * follow the plunger, one that has more hysteresis than it may, or another law than the
+ * one that is stated. Each is weighed by its
  * evidence. What is more likely than what is reported stops the verdict; what cannot be
  * ruled out widens the uncertainty, and is told where it widens it much.
  */
@@ -23,14 +24,18 @@ typedef struct darc_reported {
     double log_evidence;
 } darc_reported;
 
-#define DARC_DOUBTS (DARC_ENDS + DARC_CANDIDATES)
+/* The rivals: one for each end of the dial, then its hysteresis, then the laws. */
+#define DARC_HYSTERESIS DARC_ENDS
+#define DARC_FIRST_LAW  (DARC_HYSTERESIS + 1)
+#define DARC_DOUBTS     (DARC_FIRST_LAW + DARC_CANDIDATES)
 
 typedef struct darc_doubts {
     int n;
-    darc_rival rival[DARC_DOUBTS]; /* one for each end of the dial, then the laws */
+    darc_rival rival[DARC_DOUBTS];
     double probability[DARC_DOUBTS];
     double left;           /* probability of what is reported */
     size_t row[DARC_ENDS]; /* first reading at which the dial stood still */
+    double hysteresis_mm;  /* what the dial may have when it has more than it may */
 } darc_doubts;
 
 /* Nothing is doubted. */
@@ -40,7 +45,11 @@ void darc_doubts_clear(darc_doubts *doubts);
  * explain the readings so, else with those that the fit has grown. Uses the rest of the
  * memory. */
 void darc_doubts_raise(const darc_reported *stated, const darc_reported *grown,
-                       bool learned, darc_memory *memory, darc_doubts *doubts);
+                       const darc_estimate *estimate, bool learned, darc_memory *memory,
+                       darc_doubts *doubts);
+
+/* Whether the dial, in all likelihood, has more hysteresis than it may. */
+bool darc_hysteresis_is_more(const darc_doubts *doubts);
 
 /* Log odds that the dial stood off, at whichever end is likelier, against what is
  * reported. */

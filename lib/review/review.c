@@ -116,7 +116,7 @@ static void raise_doubts(const attempt *a, bool learned, darc_memory *m, darc_do
 {
     darc_doubts_clear(d);
     if (darc_estimate_is_sensible(&a->estimate))
-        darc_doubts_raise(&a->by_stated, &a->by_grown, learned, m, d);
+        darc_doubts_raise(&a->by_stated, &a->by_grown, &a->estimate, learned, m, d);
 }
 
 static double log_evidence(const attempt *a)
@@ -221,14 +221,30 @@ static void check_contradictions(const attempt *a, dialarc_timing *t)
                           DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
 }
 
-double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
+/* Fits with more hysteresis than the dial may have, when that is likelier. */
+static void check_hysteresis(darc_problem *problem, darc_memory *m, attempt *a,
+                             darc_doubts *d, dialarc_timing *t)
+{
+    if (!darc_hysteresis_is_more(d))
+        return;
+    problem->noise.hysteresis_max_mm = d->hysteresis_mm;
+    attempt_fit(problem, t->cam_learned, &m->fit, m, t, a);
+    raise_doubts(a, t->cam_learned, m, d);
+    darc_findings_add(&t->findings, DIALARC_FINDING_HYSTERESIS_AT_LIMIT,
+                      DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
+}
+
+double darc_fit_reviewed(const darc_problem *stated, darc_memory *m,
                          darc_estimate *estimate, dialarc_timing *t)
 {
     attempt a;
     darc_doubts d;
+    darc_problem as_found = *stated;
+    const darc_problem *problem = &as_found;
     t->cam_learned = !problem->cam.given;
     attempt_fit(problem, t->cam_learned, &m->fit, m, t, &a);
     raise_doubts(&a, t->cam_learned, m, &d);
+    check_hysteresis(&as_found, m, &a, &d, t);
     if (!t->cam_learned &&
         (darc_is_systematic(&a.grown) || darc_is_systematic(&a.stated)) &&
         check_given_cam(problem, &d, m, &a, t))
@@ -243,6 +259,8 @@ double darc_fit_reviewed(const darc_problem *problem, darc_memory *m,
     *estimate = a.estimate;
     double inflate = a.grown.excess ? a.grown.scatter * a.grown.scatter : 1.0;
     if (darc_estimate_is_sensible(estimate)) {
+        double *hysteresis = &estimate->mean[DARC_ASK_HYST];
+        *hysteresis = fmin(*hysteresis, problem->noise.hysteresis_max_mm);
         darc_check_copied(&problem->record, &m->fit, t);
         darc_check_row_order(estimate, inflate, t);
         darc_check_lengths(&problem->known, estimate, t);

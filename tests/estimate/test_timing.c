@@ -84,7 +84,7 @@ START_TEST(as_it_is_told)
     ck_assert_double_eq(t.lift_mm, 0.9);
     ck_assert_double_nan(t.slack_crank_deg);
     ck_assert_double_nan(t.slack_u_crank_deg);
-    ck_assert_double_eq(t.dial_hysteresis_mm, 0.01);
+    ck_assert_double_eq(t.dial_hysteresis_mm, 0.02);
     e.var[DARC_ASK_SLACK] = 3.99;
     e.mean[DARC_ASK_SLACK] = -0.5;
     e.mean[DARC_ASK_HYST] = -0.001;

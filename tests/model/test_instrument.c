@@ -59,8 +59,8 @@ START_TEST(none_when_not_asked_for)
 }
 END_TEST
 
-/* A wheel that shows e(crank) too much, zero where it is right: rows of what it showed, with its
- * terms, are those of the true angles without. */
+/* A wheel that shows e(crank) too much, zero where it is right: rows of what it showed,
+ * with its terms, are those of the true angles without. */
 START_TEST(an_eccentric_wheel)
 {
     sim_random r;

@@ -17,7 +17,7 @@
 static void one_doubt(int which, double probability, double off_mm, darc_doubts *d,
                       darc_estimate *e, dialarc_timing *t)
 {
-    *d = (darc_doubts){.n = DARC_ENDS + 1, .left = 1.0 - probability, .row = {3, 7}};
+    *d = (darc_doubts){.n = DARC_FIRST_LAW + 1, .left = 1.0 - probability, .row = {3, 7}};
     for (int k = 0; k < d->n; k++)
         d->rival[k] = (darc_rival){LIFT, 1e-4, -INFINITY};
     d->rival[which].lift_mm += off_mm;
@@ -48,17 +48,30 @@ START_TEST(more_likely_than_not_stops)
 }
 END_TEST
 
+START_TEST(more_hysteresis_is_believed_when_it_is_likelier)
+{
+    darc_doubts d;
+    darc_estimate e;
+    dialarc_timing t;
+    one_doubt(DARC_HYSTERESIS, 0.49, 0.1, &d, &e, &t);
+    ck_assert(!darc_hysteresis_is_more(&d));
+    one_doubt(DARC_HYSTERESIS, 0.51, 0.1, &d, &e, &t);
+    ck_assert(darc_hysteresis_is_more(&d));
+    ck_assert(!darc_check_contact(&d, &t));
+}
+END_TEST
+
 /* The variance about what was reported before grows from 1e-4 by p off^2, and 1.5 times
  * the uncertainty is 2.25 times the variance: at 0.05 mm off p = 0.05. */
 START_TEST(what_widens_much_is_told)
 {
-    static const dialarc_finding code[] = {DIALARC_FINDING_DIAL_NOT_PRELOADED,
-                                           DIALARC_FINDING_DIAL_AT_STOP,
-                                           DIALARC_FINDING_CAM_NOT_CONFIRMED};
+    static const dialarc_finding code[] = {
+        DIALARC_FINDING_DIAL_NOT_PRELOADED, DIALARC_FINDING_DIAL_AT_STOP,
+        DIALARC_FINDING_HYSTERESIS_AT_LIMIT, DIALARC_FINDING_CAM_NOT_CONFIRMED};
     darc_doubts d;
     darc_estimate e;
     dialarc_timing t;
-    for (int which = 0; which <= DARC_ENDS; which++) {
+    for (int which = 0; which <= DARC_FIRST_LAW; which++) {
         one_doubt(which, 0.049, 0.05, &d, &e, &t);
         darc_check_doubts(&d, &e, &t);
         ck_assert_uint_eq(t.findings.present, 0);
@@ -76,10 +89,10 @@ START_TEST(a_law_that_is_all_but_ruled_out)
     darc_doubts d;
     darc_estimate e;
     dialarc_timing t;
-    one_doubt(DARC_ENDS, 0.975, 0.05, &d, &e, &t);
+    one_doubt(DARC_FIRST_LAW, 0.975, 0.05, &d, &e, &t);
     darc_check_doubts(&d, &e, &t);
     ck_assert(dialarc_findings_has(&t.findings, DIALARC_FINDING_CAM_NOT_CONFIRMED));
-    one_doubt(DARC_ENDS, 0.985, 0.05, &d, &e, &t);
+    one_doubt(DARC_FIRST_LAW, 0.985, 0.05, &d, &e, &t);
     darc_check_doubts(&d, &e, &t);
     ck_assert(dialarc_findings_has(&t.findings, DIALARC_FINDING_CAM_MISMATCH));
     ck_assert_double_eq_tol(e.mean[DARC_ASK_LIFT], LIFT + 0.985 * 0.05, 1e-12);
@@ -151,6 +164,7 @@ int main(void)
     TCase *c = tcase_create("doubt");
     tcase_set_timeout(c, 120);
     tcase_add_test(c, more_likely_than_not_stops);
+    tcase_add_test(c, more_hysteresis_is_believed_when_it_is_likelier);
     tcase_add_test(c, what_widens_much_is_told);
     tcase_add_test(c, a_law_that_is_all_but_ruled_out);
     tcase_add_test(c, a_careless_hand_is_told);
