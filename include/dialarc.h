@@ -19,6 +19,7 @@
 #include <dialarc/crank.h>
 #include <dialarc/decision.h>
 #include <dialarc/delivery.h>
+#include <dialarc/design.h>
 #include <dialarc/dial.h>
 #include <dialarc/dialcal.h>
 #include <dialarc/diallimit.h>

@@ -9,6 +9,7 @@ DIALARC_ENUM(dialarc_turn_back, TurnBack)
 DIALARC_ENUM(dialarc_direction, Direction)
 DIALARC_ENUM(dialarc_verdict, Verdict)
 DIALARC_ENUM(dialarc_advice, Advice)
+DIALARC_ENUM(dialarc_prospect, Prospect)
 DIALARC_RECORD(dialarc_findings, Findings)
 DIALARC_RECORD(dialarc_setup, Setup)
 #if defined(SWIGPYTHON)
@@ -47,6 +48,9 @@ DIALARC_RECORD(dialarc_joint, Joint)
 DIALARC_RECORD(dialarc_round, Round)
 DIALARC_LIST(dialarc_round, rounds)
 DIALARC_RECORD(dialarc_plan, Plan)
+DIALARC_RECORD(dialarc_reach, Reach)
+DIALARC_RECORD(dialarc_expectation, Expectation)
+DIALARC_RECORD(dialarc_next, Next)
 DIALARC_RECORD(dialarc_lobe, Lobe)
 DIALARC_RECORD(dialarc_lobes, Lobes)
 
@@ -57,6 +61,8 @@ DIALARC_RECORD(dialarc_lobes, Lobes)
 %immutable dialarc_joint::findings;
 %immutable dialarc_plan::decision;
 %immutable dialarc_plan::findings;
+%immutable dialarc_expectation::budget;
+%immutable dialarc_expectation::findings;
 %immutable dialarc_lobes::lobe;
 %immutable dialarc_lobes::findings;
 
@@ -68,6 +74,9 @@ DIALARC_UNLOCKED(dialarc_learned_cam_new)
   (size_t n, double *pump_deg, double *lift_mm)
 };
 
+/* n angles of a plan likewise. */
+%apply (size_t COUNT, double *FIRST) { (size_t n, double *plan_crank_deg) };
+
 %apply (int COUNT, const int *LIST) { (int lobes, const int *firing_order) };
 %apply int *LISTED { int *cylinder, int *outlet };
 
@@ -75,6 +84,9 @@ DIALARC_UNLOCKED(dialarc_lobes_estimate)
 DIALARC_UNLOCKED(dialarc_reuse_estimate)
 DIALARC_UNLOCKED(dialarc_decision_judge)
 DIALARC_UNLOCKED(dialarc_joint_assess)
+DIALARC_UNLOCKED(dialarc_design_expect)
+DIALARC_UNLOCKED(dialarc_design_choose)
+DIALARC_UNLOCKED(dialarc_design_next)
 DIALARC_UNLOCKED(dialarc_minimum_fit)
 DIALARC_UNLOCKED(dialarc_minimum_shape)
 
@@ -92,3 +104,4 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/lobes.h>
 %include <dialarc/joint.h>
 %include <dialarc/rounds.h>
+%include <dialarc/design.h>

@@ -97,6 +97,22 @@
   darpy_release(&second$argnum);
 }
 
+%typemap(in) (size_t COUNT, double *FIRST)
+  (long long whole, darpy_view first = DARPY_VIEW) {
+  if (darpy_whole($input, "$symname", "n", 0, PY_SSIZE_T_MAX / 8, &whole) < 0) SWIG_fail;
+  if (!(first.owner = darpy_new_array(NULL, NULL, (Py_ssize_t)whole)) ||
+      darpy_hold(&first, first.owner, 1, "$symname") < 0) SWIG_fail;
+  $1 = (size_t)whole;
+  $2 = first.data;
+}
+%typemap(check) (size_t COUNT, double *FIRST) "";
+%typemap(argout) (size_t COUNT, double *FIRST) {
+  $result = darpy_append($result, darpy_result(&first$argnum));
+}
+%typemap(freearg) (size_t COUNT, double *FIRST) {
+  darpy_release(&first$argnum);
+}
+
 /* Short lists of whole numbers. */
 %typemap(in) (int COUNT, const int *LIST) (int temp[64]) {
   PyObject *list = PyUnicode_Check($input) ? NULL : PySequence_Fast($input, "");

@@ -24,7 +24,7 @@ ENUMS = {
     "window_at": ("WindowAt", "WINDOW_AT_"), "turned": ("Turned", "TURNED_"),
     "turn_back": ("TurnBack", "TURN_BACK_"),
     "direction": ("Direction", "DIRECTION_"), "verdict": ("Verdict", "VERDICT_"),
-    "advice": ("Advice", "ADVICE_"),
+    "advice": ("Advice", "ADVICE_"), "prospect": ("Prospect", "PROSPECT_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
 RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
@@ -37,7 +37,7 @@ LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
 COUNTED = {"camtable_from_cam", "camtable_from_scca",
-           "learned_cam_lobe"}  # n is an argument like any other
+           "learned_cam_lobe", "design_choose"}  # n is an argument like any other
 LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$|^((batch|stream)_)?assess$")
 # Fields whose Python name is not that of the C struct, because it names a method.
 OTHER_NAMES = {("Cam", "lift_mm"): "total_lift_mm"}

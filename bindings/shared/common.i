@@ -71,6 +71,7 @@
 /* Patterns that only Python uses. */
 %typemap(in) (size_t COUNT, void **RESULT) "";
 %typemap(in) (size_t COUNT, double *FIRST, double *SECOND) "";
+%typemap(in) (size_t COUNT, double *FIRST) "";
 /* An n that is an ordinary argument is called rows, or points when it is the length of
  * the results. */
 %typemap(check) size_t points {
@@ -227,6 +228,7 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_dials_read;
 %ignore dialarc_camtable_from_cam;
 %ignore dialarc_camtable_from_scca;
+%ignore dialarc_design_choose;
 %ignore dialarc_input_sd;
 %ignore dialarc_jobs_get;
 %ignore dialarc_jobs_read;

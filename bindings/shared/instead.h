@@ -75,6 +75,16 @@ static inline dialarc_status darc_learned_cam_lobe(const dialarc_learned_cam *ca
     return dialarc_learned_cam_lobe(cam, points, pump_deg, lift_mm);
 }
 
+static inline dialarc_status darc_design_choose(dialarc_workspace *workspace,
+                                                const dialarc_setup *setup,
+                                                double lift_mm,
+                                                const dialarc_reach *reach, size_t points,
+                                                double *plan_crank_deg)
+{
+    return dialarc_design_choose(workspace, setup, lift_mm, reach, points,
+                                 plan_crank_deg);
+}
+
 static inline dialarc_status darc_input_sd(const dialarc_input *one, double *sd)
 {
     return dialarc_input_sd(one, sd);

@@ -35,6 +35,10 @@ dialarc_status darc_camtable_from_scca(const dialarc_cam *cam, const dialarc_scc
                                        dialarc_camtable **table);
 dialarc_status darc_learned_cam_lobe(const dialarc_learned_cam *cam, size_t points,
                                      double *pump_deg, double *lift_mm);
+dialarc_status darc_design_choose(dialarc_workspace *workspace,
+                                  const dialarc_setup *setup, double lift_mm,
+                                  const dialarc_reach *reach, size_t points,
+                                  double *plan_crank_deg);
 dialarc_status darc_input_sd(const dialarc_input *one, double *sd);
 dialarc_status darc_whatif_sensitivity(const dialarc_whatif *whatif,
                                        dialarc_whatif_input which,

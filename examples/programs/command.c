@@ -13,7 +13,7 @@
 #include "output.h"
 #include "page.h"
 
-enum { OPTIONS_MAX = 8, FIRST = 256 /* above every letter */ };
+enum { OPTIONS_MAX = 12, FIRST = 256 /* above every letter */ };
 
 /* ---- help ------------------------------------------------------------------- */
 

@@ -19,6 +19,7 @@ extern const command history_engine_command;
 extern const command history_near_command;
 extern const command injection_command;
 extern const command lobes_command;
+extern const command plan_command;
 extern const command pluck_command;
 extern const command round_command;
 extern const command tooth_command;

@@ -134,7 +134,7 @@ static bool is_worth_a_turn(const darc_known *known, const darc_doubt *doubt,
            !isless(fabs(d->turn_pump_deg), least_turn_pump_deg(known));
 }
 
-static dialarc_advice weakest(const darc_doubt *doubt)
+dialarc_advice darc_weakest(const darc_doubt *doubt)
 {
     /* Of parts that are alike, what takes the least trouble comes first. */
     const struct {
@@ -159,7 +159,7 @@ static dialarc_advice when_undecided(const darc_doubt *doubt, const dialarc_deci
         return d->worth_turning ? DIALARC_ADVICE_TURN : DIALARC_ADVICE_TIGHTEN;
     if (decidable && d->worth_turning)
         return DIALARC_ADVICE_TURN;
-    dialarc_advice first = weakest(doubt);
+    dialarc_advice first = darc_weakest(doubt);
     return decidable && first != DIALARC_ADVICE_READ_AGAIN ? DIALARC_ADVICE_LEAVE : first;
 }
 

@@ -35,6 +35,9 @@ typedef struct darc_doubt {
     bool loose; /* in rounds, not tightened yet; the chances are those after that */
 } darc_doubt;
 
+/* The advice that the largest of the causes asks for. */
+dialarc_advice darc_weakest(const darc_doubt *doubt);
+
 /* That of a sweep, for a window. */
 darc_doubt darc_doubt_of(const darc_known *known, const dialarc_timing *timing);
 

@@ -53,7 +53,7 @@ static void split_variance(const darc_fit *fit, const double *lift_gradient,
     e->var_readings = parts.rest - e->var_hysteresis;
 }
 
-static void tell(const darc_fit *fit, const darc_given_cam *cam, darc_estimate *e)
+void darc_fit_known_tell(const darc_fit *fit, const darc_given_cam *cam, darc_estimate *e)
 {
     double gradient[DARC_ASKED][DARC_MAX_PARAM], step[DARC_MAX_PARAM];
     darc_fit_ask(fit, e->mean, gradient);
@@ -72,19 +72,24 @@ static void tell(const darc_fit *fit, const darc_given_cam *cam, darc_estimate *
     e->converged = fit->converged;
 }
 
-void darc_fit_known(darc_fit *fit, darc_fit *spare, const darc_problem *problem,
-                    darc_estimate *estimate)
+void darc_fit_known_begin(darc_fit *fit, const darc_problem *problem)
 {
     darc_fit_begin(fit, problem);
     give_cam(&problem->cam, &fit->model);
     free_segments(&problem->cam, fit);
     darc_model_layout(&fit->model, &problem->record);
     darc_prior_basic(fit, problem);
+}
+
+void darc_fit_known(darc_fit *fit, darc_fit *spare, const darc_problem *problem,
+                    darc_estimate *estimate)
+{
+    darc_fit_known_begin(fit, problem);
     darc_fit_start(fit, &problem->record);
     darc_fit_iterate(fit, &problem->record);
     darc_fit_slack(fit, spare, problem);
     darc_estimate_clear(estimate);
     estimate->law = problem->cam.law;
     if (fit->solved)
-        tell(fit, &problem->cam, estimate);
+        darc_fit_known_tell(fit, &problem->cam, estimate);
 }

@@ -46,6 +46,34 @@ expect 2 "$dialarc" chart --step 0.00001 "$setups" heron4
 expect 2 "$dialarc" chart "$setups" nobody
 says "no engine of this name"
 
+echo "plan"
+expect 0 "$dialarc" plan --csv --forward --readings 10 "$setups" heron4
+[ "$(wc -l <"$scratch/stdout")" = 11 ] || complain "readings of the plan"
+grep -qx '0,with' "$scratch/stdout" || complain "no reading at TDC"
+! grep -q against "$scratch/stdout" || complain "a reading on the way back"
+expect 0 "$dialarc" plan --csv --step 2 --from -90 --to 20 "$setups" heron4
+[ "$(grep -c against "$scratch/stdout")" -gt 0 ] || complain "the table says that it may be turned back"
+expect 0 "$dialarc" plan "$setups" heron4
+plain
+page "0.880 to 0.920 mm at TDC"
+page "WHERE TO READ, heron4"
+# Nothing known but lobes and window, and the mark known within half a degree.
+expect 1 "$dialarc" plan "$setups" otter4
+page "TDC is the weakest point"
+expect 2 "$dialarc" plan --readings 5 "$setups" heron4
+says "6 to 200"
+expect 2 "$dialarc" plan --forward --readings 50 --from -10 "$setups" heron4
+says "no more than there are angles"
+expect 2 "$dialarc" plan --to -5 "$setups" heron4
+says "the angle of the window"
+expect 2 "$dialarc" plan --step 0 "$setups" heron4
+expect 2 "$dialarc" plan --lift 2.2 "$setups" heron4
+says "the rise of the cam"
+expect 2 "$dialarc" plan --forward --both-ways "$setups" heron4
+says "one of them"
+expect 2 "$dialarc" plan "$setups" nobody
+says "no engine of this name"
+
 echo "tooth"
 # Where the lift of one tooth more stands on the cam: 1.74 mm.
 expect 0 "$dialarc" tooth "$setups" heron4 1.74

@@ -70,7 +70,8 @@ static const int whole[] = {0,  1,  -1,  2,    3,     4,       5,
 static const char *const slow[] = {
     "timing_estimate", "assess",           "batch_assess",          "lobes_estimate",
     "learned_cam_new", "whatif_propagate", "propagate_monte_carlo", "propagate_adaptive",
-    "reuse_estimate",  "pluck_frequency",  "pluck_span_frequency"};
+    "reuse_estimate",  "pluck_frequency",  "pluck_span_frequency",  "design_expect",
+    "design_choose",   "design_next"};
 
 static bool is_slow(const every_call *call)
 {

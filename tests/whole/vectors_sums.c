@@ -283,6 +283,54 @@ static void learned_calls(const dialarc_sweep *sweep, dialarc_workspace *workspa
     dialarc_learned_cam_free(learned);
 }
 
+/* What readings will tell, which to take, and the next one; values of test_design.c. */
+static void guide_calls(const dialarc_setup *setup, const dialarc_sweep *sweep,
+                        dialarc_workspace *workspace)
+{
+    enum { N = 8 };
+    static const double angles[N] = {-60, -50, -30, -25, -10, 0, 5, 10};
+    static const dialarc_reach reach = {-60.0, 20.0, 2.0, 1};
+    static dialarc_expectation expectation;
+    static dialarc_next next;
+    double crank_deg[N];
+    MAKE(Reach, reach);
+    SET(reach, first_crank_deg);
+    SET(reach, last_crank_deg);
+    SET(reach, step_crank_deg);
+    SET(reach, both_ways);
+    vector_begin("design_expect", "tests/guide/test_design.c");
+    vector_object(workspace);
+    vector_object(setup);
+    vector_number(0.9);
+    vector_numbers(N, angles);
+    vector_must(dialarc_design_expect(workspace, setup, 0.9, N, angles, &expectation));
+    FIELD(expectation, lift_u_mm);
+    FIELD(expectation, lift_u_worst_mm);
+    FIELD(expectation, budget.readings_mm);
+    FIELD(expectation, usable);
+    FIELD(expectation, chance_verdict);
+    FIELD(expectation, narrowest_window_mm);
+    FIELD(expectation, weakest);
+    FIELD(expectation, findings.present);
+    vector_begin("design_choose", "tests/guide/test_choose.c");
+    vector_object(workspace);
+    vector_object(setup);
+    vector_number(0.9);
+    vector_object(&reach);
+    vector_whole(N);
+    vector_must(dialarc_design_choose(workspace, setup, 0.9, &reach, N, crank_deg));
+    vector_put_all("1", N, crank_deg);
+    vector_begin("design_next", "tests/guide/test_next.c");
+    vector_object(workspace);
+    vector_object(setup);
+    vector_object(sweep);
+    vector_object(&reach);
+    vector_must(dialarc_design_next(workspace, setup, sweep, &reach, &next));
+    FIELD(next, prospect);
+    FIELD(next, lift_u_mm);
+    FIELD(next, advice);
+}
+
 static void estimate_calls(const dialarc_setup *setup)
 {
     enum { N = 27 };
@@ -342,6 +390,7 @@ static void estimate_calls(const dialarc_setup *setup)
     DECISION(advice);
     window_calls(&sweep, workspace);
     learned_calls(&sweep, workspace);
+    guide_calls(setup, &sweep, workspace);
     dialarc_workspace_free(workspace);
 }
 

@@ -41,6 +41,7 @@ CAMS = d.cams_read(CAMS_TABLE)
 TIMING = d.timing_estimate(WORKSPACE, SETUP, SWEEP)[1]
 DECISION = d.decision_judge(SETUP, TIMING)
 LOOK = d.joint_look(TIMING)
+REACH = d.Reach(-90.0, 20.0, 2.0, 0)
 JOINT = d.joint_assess(SETUP, [LOOK, LOOK])
 WHATIF = d.whatif_from_setup(SETUP)
 ANGLES = [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0]
@@ -166,6 +167,9 @@ CALLS = {
     "delivery_start": lambda: d.delivery_start(CAM, 2.0, 0.3, 0.9),
     "delivery_stroke": lambda: d.delivery_stroke(9.0, 30.0),
     "delivery_volume": lambda: d.delivery_volume(9.0, 0.5),
+    "design_choose": lambda: d.design_choose(None, SETUP, 0.9, REACH, 8),
+    "design_expect": lambda: d.design_expect(None, SETUP, 0.9, [-90.0, -60.0, 0.0]),
+    "design_next": lambda: d.design_next(None, SETUP, SWEEP, REACH),
     "dial_check": lambda: d.dial_check(DIAL) is None,
     "dial_reading": lambda: d.dial_reading(DIAL, 1.0),
     "dial_round": lambda: d.dial_round(DIAL, 1.004),
@@ -335,6 +339,7 @@ CALLS = {
     "sweeps_get": lambda: d.sweeps_get(SWEEPS, 0),
     "sweeps_load": lambda: d.sweeps_load(DEMO / "sweeps.csv", SETUPS),
     "sweeps_read": lambda: d.sweeps_read((DEMO / "sweeps.csv").read_bytes(), SETUPS),
+    "prospect_name": lambda: d.prospect_name("more"),
     "tdc_from_pairs": lambda: d.tdc_from_pairs(CRANK, [-20.0, -30.0], [20.5, 30.5], 0.1,
                                                0.0),
     "tdc_from_stops": lambda: d.tdc_from_stops(-20.0, 20.5),

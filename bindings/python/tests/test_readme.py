@@ -62,9 +62,10 @@ class Readme(unittest.TestCase):
         self.assertTrue((self.folder / "sweep.svg").exists())
 
     def test_examples_for_python(self):
-        first, tables, cams, spark = blocks("bindings/python/README.md")[:4]
+        first, tables, guide, cams, spark = blocks("bindings/python/README.md")[:5]
         self.assertIn("lift 0.72", self.run_block(first))
         self.assertIn("heron good", self.run_block(tables))
+        self.assertRegex(self.run_block(guide), r"^within 0\.0\d+ mm at \[-")
         self.assertRegex(self.run_block(cams), r"^0\.7\d mm, within 0\.\d+ mm$")
         self.run_block(spark, SPARK)
         self.assertIn("day.csv.gz,heron good,", (self.folder / "results.csv").read_text())
