@@ -277,6 +277,7 @@ void darc_model_rows_of(const darc_model *model, const double *param,
             }
             darc_instrument_add(model, param, record->crank_deg[i], &rows[i].mean,
                                 &rows[i].slope, rows[i].by);
+            rows[i].slope *= sqrt((double)darc_record_stand(record, pass, i));
         }
     }
 }

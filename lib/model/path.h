@@ -78,7 +78,9 @@ typedef struct darc_lift {
 
 typedef struct darc_row {
     double mean;  /* expected reading, mm */
-    double slope; /* by the recorded crank angle, mm per degree */
+    double slope; /* by the recorded crank angle, mm per degree; of m readings at one
+                     stand, which share its error, times the root of m: so weighed they
+                     say of it together what one does */
     double by[DARC_MAX_PARAM];
 } darc_row;
 

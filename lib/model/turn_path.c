@@ -262,4 +262,5 @@ void darc_lobes_next(darc_lobes_walk *w, size_t i, darc_lobes_row *row)
     row->common[DARC_ZERO] = 1.0;
     darc_instrument_add(m->cam, m->common, w->record->crank_deg[i], &row->mean,
                         &row->slope, row->common);
+    row->slope *= sqrt((double)darc_record_stand(w->record, pass, i));
 }

@@ -169,6 +169,16 @@ static dialarc_status sort_readings(const dialarc_sweep *s, const darc_readings 
     return DIALARC_OK;
 }
 
+size_t darc_record_stand(const darc_record *r, const darc_pass *pass, size_t i)
+{
+    size_t first = i, end = i + 1;
+    while (first > pass->begin && r->crank_deg[first - 1] == r->crank_deg[i])
+        first--;
+    while (end < pass->end && r->crank_deg[end] == r->crank_deg[i])
+        end++;
+    return end - first;
+}
+
 double darc_record_middle(const darc_record *r, size_t i)
 {
     if (i == 0 || i + 1 >= r->n)

@@ -60,6 +60,10 @@ void darc_record_count_from(double crank_deg, const darc_readings *room,
 void darc_record_meet_first_tdc(const dialarc_sweep *sweep, const darc_readings *room,
                                 const darc_record *record);
 
+/* How many readings in a row of a pass, the i-th among them, were taken at one stand of
+ * the crank: at one angle of the wheel, whose error is then the same in all. */
+size_t darc_record_stand(const darc_record *record, const darc_pass *pass, size_t i);
+
 /* Median of a reading and its neighbours, mm: single misreads vanish, slopes stay. The
  * first and the last reading stand for themselves. */
 double darc_record_middle(const darc_record *record, size_t i);

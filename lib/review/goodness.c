@@ -28,8 +28,15 @@ static double learned_from_readings(const darc_fit *fit)
     return count;
 }
 
-/* Most readings rejected in a row within a pass. Those that the record begins with may
- * have been taken while the slack was being taken up. */
+/* Whether a reading was taken where the one before it was: the error of the wheel is the
+ * same in both, and they tell the same. */
+static bool at_one_stand(const darc_record *r, size_t i, size_t before)
+{
+    return r->crank_deg[i] == r->crank_deg[before];
+}
+
+/* Most readings rejected in a row within a pass, those of one stand counted once. Those
+ * that the record begins with may have been taken while the slack was being taken up. */
 static int rejected_in_a_row(const darc_fit *fit, const darc_record *record)
 {
     int most = 0;
@@ -39,7 +46,8 @@ static int rejected_in_a_row(const darc_fit *fit, const darc_record *record)
     for (int k = 0; k < record->passes; k++) {
         int run = 0;
         for (; i < record->pass[k].end; i++) {
-            run = darc_is_sound(&fit->at.pulls[i]) ? 0 : run + 1;
+            bool again = run > 0 && at_one_stand(record, i, i - 1);
+            run = darc_is_sound(&fit->at.pulls[i]) ? 0 : run + !again;
             most = run > most ? run : most;
         }
     }
@@ -77,6 +85,8 @@ static double serial_correlation(const darc_fit *fit, const darc_record *r)
             if (!(way_mm * most >= apart_mm))
                 continue;
             size_t back = (size_t)fmin(ceil(apart_mm / way_mm), most);
+            if (at_one_stand(r, i, i - back))
+                continue;
             double product = clipped(fit, r, i) * clipped(fit, r, i - back);
             sum += product;
             square += product * product;

@@ -376,10 +376,26 @@ START_TEST(bad_sweeps)
 }
 END_TEST
 
+/* Readings at one angle in a row are of one stand; the pass ends it. */
+START_TEST(stands)
+{
+    static cut c;
+    const double crank[] = {0, 0, 5, 5, 5, 10, 10, 5, 5, 0};
+    const size_t wanted[] = {2, 2, 3, 3, 3, 2, 2, 2, 2, 1};
+    ck_assert_int_eq(fill(&c, 10, crank, NULL, NULL, 1), DIALARC_OK);
+    ck_assert_int_eq(c.record.passes, 2);
+    for (int k = 0; k < c.record.passes; k++)
+        for (size_t i = c.record.pass[k].begin; i < c.record.pass[k].end; i++)
+            ck_assert_uint_eq(darc_record_stand(&c.record, &c.record.pass[k], i),
+                              wanted[i]);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("sweep");
     TCase *tc = tcase_create("by order");
+    tcase_add_test(tc, stands);
     tcase_add_test(tc, one_way_and_back);
     tcase_add_test(tc, several_reversals);
     tcase_add_test(tc, noise_is_no_reversal);
