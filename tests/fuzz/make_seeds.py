@@ -176,7 +176,46 @@ def plucks():
     write("pluck", "numbers", head + b"\0" + b"".join(number(k % 7) for k in range(420)))
 
 
+SWEEP = TABLES["sweeps"]["plain"].split("\n", 1)[0] + "\n" + "".join(
+    f"s,{a},{max(0.0, (a + 36) / 38) ** 2 * 0.9:.3f},a\n" for a in range(-60, 14, 3))
+COMMANDS = {  # words, and the table
+    "assess": ("assess @setups @table", SWEEP),
+    "together": ("assess --together --report - @setups -", SWEEP),
+    "lobes": ("lobes @setups @table", SWEEP),
+    "round": ("round @setups @table", TABLES["rounds"]["plain"]),
+    "learn": ("cam learn @setups @table", SWEEP),
+    "check": ("cam check @table @setups @table", TABLES["cams"]["plain"]),
+    "compare": ("cam compare @table a b", TABLES["cams"]["plain"]),
+    "chart": ("chart --from -4 --to 4 @setups a", ""),
+    "tooth": ("tooth @setups a 0.5", ""),
+    "injection": ("injection --out x @setups a", ""),
+    "what_if": ("what-if --budget @setups a tdc_mark_crank_deg=0.5", ""),
+    "drive": ("drive 20 40 --pitch 9.525", ""),
+    "torque": ("torque 25 --wrench 300 --adapter 40 --unit lbf-ft", ""),
+    "add": ("history add h 2026-01-02 @setups @table", SWEEP),
+    "near": ("history near @table", "SQLite format 3\0"),
+    "pluck": ("pluck @table", "RIFF\x24\0\0\0WAVEfmt "),
+    "misspelt": ("asses --reprot", ""),
+    "help": ("cam --help", ""),
+}
+
+
+def programs():
+    for name, (words, table) in COMMANDS.items():
+        text = "".join(word + "\n" for word in words.split()) + "\n" + table
+        write("programs", name, text.encode("latin-1"))
+
+
+def functions():
+    rnd = random.Random(3)
+    for k in range(40):
+        call = bytes([k * 7 % 4, k * 37 % 256])
+        write("functions", f"drawn_{k}", call + bytes(rnd.randrange(256) for _ in range(60)))
+
+
 tables()
+programs()
+functions()
 assess()
 cams()
 plucks()

@@ -23,6 +23,14 @@ static void *memory(size_t size)
     return made;
 }
 
+void every_hold(void *kept)
+{
+    static void *held[1000];
+    static size_t n;
+    if (n < sizeof held / sizeof held[0])
+        held[n++] = kept;
+}
+
 every_call *every_new(const char *function, int (*again)(every_call *), size_t size)
 {
     size_t alike = 0;
@@ -57,6 +65,14 @@ void *every_result(every_call *call, size_t size)
         abort();
     *r = (every_result_memory){memory(size), size};
     return r->at;
+}
+
+size_t every_size(const every_call *call, const void *result)
+{
+    for (size_t i = 0; result && i < call->results; i++)
+        if (call->result[i].at == result)
+            return call->result[i].size;
+    return 0;
 }
 
 void every_slot(every_call *call, const char *name, every_kind kind, void *at)

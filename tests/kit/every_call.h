@@ -16,7 +16,7 @@
 #include <stdint.h>
 
 #define EVERY_MAYBE_UNUSED __attribute__((unused))
-#define EVERY_ROOM         64 /* elements of a result at the most, where n is not more */
+#define EVERY_ROOM         64 /* elements of a result, beside those that are asked for */
 
 typedef enum every_kind {
     EVERY_NUMBER,
@@ -70,11 +70,13 @@ void every_prepare(void);
  */
 bool every_again(every_call *call, int *status);
 
-/* For the part that is made. */
+/* For the part that is made. Nothing is freed that a kept call may use. */
+void every_hold(void *kept);
 every_call *every_new(const char *function, int (*again)(every_call *), size_t size);
 void every_done(every_call *call);
 void *every_copy(every_call *call, const void *from, size_t size);
 void *every_result(every_call *call, size_t size);
+size_t every_size(const every_call *call, const void *result);
 void every_slot(every_call *call, const char *name, every_kind kind, void *at);
 void every_slots(every_call *call, const char *name, every_kind kind, void *at, size_t n,
                  size_t size);

@@ -40,7 +40,7 @@ def public(include):
     texts = [path.read_text() for path in sorted(Path(include, "dialarc").glob("*.h"))]
     structs = {}
     opaque = set(re.findall(r"typedef struct dialarc_(\w+) dialarc_\w+;", "".join(texts)))
-    opaque -= HANDLES  # tables that were read
+    tables = opaque - HANDLES
     for text in texts:
         for m in headers.STRUCT.finditer(text):
             named = re.search(r"NaN|UNKNOWN|not known", m["doc"])
@@ -49,8 +49,8 @@ def public(include):
                 for name, kind, size, doc in headers.fields(m["body"])]
     functions = {name: f for name, f in headers.read_functions(texts).items()
                  if name in MADE or not (NOT_CALLED.search(name) or
-                                         any(a.stem in opaque for a in f[2]))}
-    return functions, structs
+                                         any(a.stem in tables for a in f[2]))}
+    return functions, structs, opaque
 
 
 def is_enum(kind, structs):
@@ -149,7 +149,10 @@ def function(name, result, arguments, doc, structs):
     """keep_<name>() and again_<name>()."""
     counted = any(a.name == "n" for a in arguments)
     held = "".join(f"    {a.type} {a.name};\n" for a in arguments)
-    keep, check, fresh = [], [], []
+    keep, check = [], []
+    more = {"n": "a->n", "size": "a->size", "sweep": "a->sweep->n",
+            "batch": "a->batch->sweeps"}  # how long a result may be
+    room = " + ".join(["EVERY_ROOM"] + [more[a.name] for a in arguments if a.name in more])
     for a in arguments:
         at, bare = f"a->{a.name}", a.stem
         pointed = "*" in a.type
@@ -171,6 +174,7 @@ def function(name, result, arguments, doc, structs):
             keep.append(f"    {at} = every_result(c, sizeof *{at});")
             check.append(f"        finite_handle_{bare}(c, *{at});")
         elif a.const and bare == "char":
+            keep.append(f"    {at} = every_copy(c, {at}, {at} ? strlen({at}) + 1 : 0);")
             keep.append(f"    every_pointer(c, \"{a.name}\", (void **)(uintptr_t)&{at});")
         elif a.const:
             one = bare in structs and headers.LISTS.get(bare) != a.name and \
@@ -186,16 +190,17 @@ def function(name, result, arguments, doc, structs):
             keep.append(f"    every_pointer(c, \"{a.name}\", (void **)(uintptr_t)&{at});")
         else:
             keep.append(f"    if ({at})")
-            keep.append(f"        {at} = every_result(c, EVERY_ROOM * sizeof *{at});")
+            keep.append(f"        {at} = every_result(c, ({room}) * sizeof *{at});")
             keep.append(f"    every_pointer(c, \"{a.name}\", (void **)(uintptr_t)&{at});")
             unknown = int(bool(re.search(r"@param\[(?:in,)?out\]\s+" + a.name +
                                          r"\b(?:(?!@).)*(?:NaN|UNKNOWN|not known)", doc, re.S)))
             if name in HANDED_ON:
                 continue
             if bare == "double":
-                check.append(f"        every_finite(c, \"{a.name}\", {at}, EVERY_ROOM, {unknown});")
+                check.append(f"        every_finite(c, \"{a.name}\", {at}, "
+                             f"every_size(c, {at}) / sizeof *{at}, {unknown});")
             elif bare in structs and bare != "error":
-                check.append(f"        for (size_t i = 0; {at} && i < EVERY_ROOM; i++)")
+                check.append(f"        for (size_t i = 0; i < every_size(c, {at}) / sizeof *{at}; i++)")
                 check.append("            if (every_written(&" + at + f"[i], sizeof *{at}))")
                 check.append(f"                finite_{bare}(c, &{at}[i], 0);")
     call = f"dialarc_{name}(" + ", ".join(f"a->{a.name}" for a in arguments) + ")"
@@ -231,18 +236,19 @@ static int again_{name}(every_call *c)
 
 def main():
     include, what = sys.argv[1:]
-    functions, structs = public(include)
+    functions, structs, opaque = public(include)
     if what == "names.h":
         print("/* Made by every_call.py. */\n#include <dialarc.h>")
         for name, (_, result, arguments) in functions.items():
             if arguments:
                 print(declaration(name, result, arguments) + ";")
                 print(f"#define dialarc_{name} keep_{name}")
-        for handle in sorted(HANDLES):
-            print(f"#define dialarc_{handle}_free(kept) ((void)(kept))")
+        print("void every_hold(void *kept);")
+        for handle in sorted(opaque):
+            print(f"#define dialarc_{handle}_free(kept) every_hold(kept)")
         return
     print("/* Made by every_call.py. */\n#define EVERY_CALL_ITSELF\n"
-          "#include \"kit/every_call.h\"\n")
+          "#include \"kit/every_call.h\"\n\n#include <string.h>\n")
     called = {n: f for n, f in functions.items() if f[2]}
     for name, (_, result, arguments) in called.items():
         print(declaration(name, result, arguments) + ";")
