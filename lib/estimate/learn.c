@@ -35,9 +35,9 @@ const darc_candidate darc_candidates[DARC_CANDIDATES] = {
 
 #define GRID           48
 #define LINEARISATIONS 12
-#define LEAST_GAIN     2e-3 /* in log probability that is worth another step */
-#define PATIENCE       3
-#define FAR_BEHIND     12.0 /* in log evidence after that many steps */
+#define LEAST_GAIN     2e-2 /* in log probability that is worth another step */
+#define PATIENCE       1
+#define FAR_BEHIND     20.0 /* in log evidence after that many steps */
 
 /* Normal equations of a hypothesis at its present parameters, for the readings as the
  * look has weighed them; returns the log likelihood there. */
