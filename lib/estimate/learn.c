@@ -37,7 +37,7 @@ const darc_candidate darc_candidates[DARC_CANDIDATES] = {
 #define LINEARISATIONS 12
 #define LEAST_GAIN     2e-2 /* in log probability that is worth another step */
 #define PATIENCE       1
-#define FAR_BEHIND     20.0 /* in log evidence after that many steps */
+#define LEFT_BEHIND    20.0 /* in log evidence after that many steps */
 
 /* Normal equations of a hypothesis at its present parameters, for the readings as the
  * look has weighed them; returns the log likelihood there. */
@@ -95,7 +95,7 @@ static double settle(const darc_fit *look, const darc_record *record, double riv
     for (int it = 0; it < LINEARISATIONS; it++) {
         double promise =
             darc_levels_choose(fit, log_likelihood, total_mm, it == 0, &levels, step);
-        if (promise == -INFINITY || (it >= PATIENCE && promise < rival - FAR_BEHIND))
+        if (promise == -INFINITY || (it >= PATIENCE && promise < rival - LEFT_BEHIND))
             return -INFINITY;
         double before = log_likelihood - prior_cost(fit), share = 1.0;
         if (promised(fit, step) < LEAST_GAIN)
