@@ -13,6 +13,7 @@
 #include <unistd.h>
 
 #include "complain.h"
+#include "leftover.h"
 
 static const int endings[] = {SIGHUP, SIGINT, SIGTERM};
 enum { ENDINGS = sizeof endings / sizeof *endings };
@@ -67,16 +68,19 @@ void output_guard(void)
 static FILE *open_beside(output *out, mode_t mode)
 {
     size_t length = strlen(out->target);
-    out->temporary = malloc(length + sizeof ".XXXXXX");
+    out->temporary = malloc(length + sizeof LEFTOVER_ENDING);
     if (!out->temporary)
         return NULL;
     memcpy(out->temporary, out->target, length);
-    strcpy(out->temporary + length, ".XXXXXX");
+    strcpy(out->temporary + length, LEFTOVER_ENDING);
+    leftover_sweep(out->target);
     hold_endings(1);
     int handle = mkstemp(out->temporary);
     doomed = handle < 0 ? NULL : out->temporary;
     hold_endings(0);
     FILE *file = handle < 0 || fchmod(handle, mode) ? NULL : fdopen(handle, "wb");
+    if (file)
+        leftover_lock(handle);
     if (handle >= 0 && !file) {
         out->error = errno;
         close(handle);

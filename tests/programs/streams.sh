@@ -38,7 +38,8 @@ refuse_input() {
     untouched "$1"
 }
 
-"$generate" --setups "$setups" 160 >"$sweeps" || complain "generate_sweeps"
+[ -x "$generate" ] || { complain "$generate is not there: make tests/bench/generate_sweeps"; exit 1; }
+"$generate" --setups "$setups" 160 >"$sweeps" || { complain "generate_sweeps"; exit 1; }
 "$generate" 160 | cmp - "$sweeps" || complain "another table for the same seed"
 "$dialarc" assess --threads 1 "$setups" "$sweeps" >"$scratch/results.csv" 2>"$scratch/stderr" || complain "status $?"
 [ "$(wc -l <"$scratch/results.csv")" -eq 161 ] || complain "rows of the result"
@@ -183,6 +184,41 @@ if env --default-signal=INT true 2>/dev/null; then
 else
     echo "skipped: no env --default-signal"
 fi
+
+echo "killed"
+# begin: a program that waits for more of its input, its temporary file made
+begin() {
+    "$dialarc" assess --out "$out/results.csv" "$setups" "$scratch/slow" 2>/dev/null &
+    program=$!
+    exec 5>"$scratch/slow"
+    for _ in $(seq 100); do
+        [ -z "$(find "$out" -name 'results.csv.dialarc-*')" ] || break
+        sleep 0.05
+    done
+}
+left() { find "$out" -name 'results.csv.dialarc-*' | wc -l; }
+fresh
+mkfifo "$scratch/slow"
+begin
+kill -KILL $program
+wait $program 2>/dev/null
+exec 5>&-
+[ "$(left)" -eq 1 ] || complain "a killed program has left $(left) files by a name that tells"
+touch "$out/results.csv.dialarc-mine" "$out/other.dialarc-abcdef"
+"$dialarc" assess --out "$out/results.csv" "$setups" "$sweeps" 2>/dev/null
+[ "$(left)" -eq 2 ] || complain "a young file was taken for one that was left"
+find "$out" -name '*.dialarc-*' -exec touch -d '2 minutes ago' {} +
+begin
+touch -d '2 minutes ago' "$out"/results.csv.dialarc-*
+"$dialarc" assess --out "$out/results.csv" "$setups" "$sweeps" 2>/dev/null
+[ "$(left)" -eq 2 ] || complain "$(left) files are left, not that of a running program and a stranger's"
+cat "$sweeps" >&5
+exec 5>&-
+wait $program || complain "swept from under a running program"
+cmp "$out/results.csv" "$scratch/results.csv" || complain "the result after the sweeping"
+[ "$(ls "$out")" = "other.dialarc-abcdef
+results.csv
+results.csv.dialarc-mine" ] || complain "left behind: $(ls "$out")"
 
 echo "progress"
 if command -v script >/dev/null; then
