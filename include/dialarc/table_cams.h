@@ -147,8 +147,7 @@ DIALARC_API const char *dialarc_cams_header(void);
  * @param[out] length      Bytes of the rows without the zero; NULL if not wanted.
  * @return The codes of dialarc_camtable_new(), DIALARC_ERR_SIZE (room too small; name
  *         blank or too long), DIALARC_ERR_TABLE (name with what no table can hold),
- *         DIALARC_ERR_ANGLE, DIALARC_ERR_LIFT or DIALARC_ERR_SD (too large or, of the
- *         uncertainty, below 0).
+ *         DIALARC_ERR_SD (beyond 1e9, or below 0).
  * @par Source
  * RFC 4180.
  */

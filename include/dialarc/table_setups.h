@@ -24,6 +24,9 @@
 #include <dialarc/status.h>
 #include <dialarc/table.h>
 
+/** Most setups of a table: all of them stand in memory, some 400 bytes each. */
+#define DIALARC_SETUPS_MAX 131072
+
 /** The setups of a table; may be read by several threads at once. */
 typedef struct dialarc_setups dialarc_setups;
 
@@ -38,7 +41,8 @@ DIALARC_BEGIN_DECLS
  *                         dialarc_setup_check(); free with dialarc_setups_free().
  * @param[in,out] error    Place and reason when the table is refused, or NULL.
  * @return DIALARC_OK, DIALARC_ERR_NULL, DIALARC_ERR_FILE, DIALARC_ERR_NO_MEMORY,
- *         DIALARC_ERR_TABLE, DIALARC_ERR_NOT_FINITE or a code of dialarc_setup_check().
+ *         DIALARC_ERR_TABLE, DIALARC_ERR_SIZE (more than DIALARC_SETUPS_MAX),
+ *         DIALARC_ERR_NOT_FINITE or a code of dialarc_setup_check().
  * @par Source
  * RFC 4180.
  */

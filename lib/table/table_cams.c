@@ -314,10 +314,6 @@ static dialarc_status check_points(size_t n, const double *pump_deg,
             ? dialarc_camtable_new(n, pump_deg, lift_mm, period_deg, &table)
             : DIALARC_ERR_NOT_FINITE;
     dialarc_camtable_free(table);
-    for (size_t i = 0; i < n && status == DIALARC_OK; i++)
-        status = fabs(pump_deg[i]) > DARC_FIELD_LARGEST  ? DIALARC_ERR_ANGLE
-                 : fabs(lift_mm[i]) > DARC_FIELD_LARGEST ? DIALARC_ERR_LIFT
-                                                         : DIALARC_OK;
     if (status == DIALARC_OK && !(cam_sd_mm >= 0.0 && cam_sd_mm <= DARC_FIELD_LARGEST))
         return DIALARC_ERR_SD;
     return status;

@@ -289,6 +289,10 @@ static dialarc_status read_fields(darc_csv *csv, entry *e, dialarc_error *error)
 static dialarc_status read_row(darc_csv *csv, dialarc_setups *setups,
                                dialarc_error *error)
 {
+    if (setups->count == DIALARC_SETUPS_MAX)
+        return darc_csv_fail(csv, SETUP_COLUMN, DIALARC_ERR_SIZE, error,
+                             "a table has at most %d setups: divide it",
+                             DIALARC_SETUPS_MAX);
     if (make_room(setups) != DIALARC_OK)
         return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
     entry *e = &setups->entry[setups->count];
@@ -311,7 +315,9 @@ static dialarc_status read_rows(darc_csv *csv, dialarc_setups *setups,
         dialarc_status status = darc_csv_next(csv, &more, error);
         if (status != DIALARC_OK || !more)
             return status;
-        status = darc_csv_pass(csv, read_row(csv, setups, error), error);
+        status = read_row(csv, setups, error);
+        if (status != DIALARC_ERR_SIZE) /* behind too many nothing is worth telling */
+            status = darc_csv_pass(csv, status, error);
         if (status != DIALARC_OK)
             return status;
     }

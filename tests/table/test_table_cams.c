@@ -185,7 +185,7 @@ START_TEST(points_refused)
            "line 5 (row 4), column cam: this cam has fewer than 3 points, from which no "
            "curve can be drawn");
     refuse(HEADER THREE "b,0,0,1e-300,0\nb,3e-301,1e9,1e-300,0\nb,6e-301,0,1e-300,0\n",
-           DIALARC_ERR_NOT_FINITE,
+           DIALARC_ERR_RANGE,
            "line 5 (row 4), column lift_mm: the lifts of this cam are too large for the "
            "distance of its angles");
 }
@@ -336,9 +336,9 @@ START_TEST(rows_refused)
     ck_assert_int_eq(dialarc_cam_format("a", 3, x, bad, 90, 0, text, room, NULL),
                      DIALARC_ERR_NOT_FINITE);
     ck_assert_int_eq(dialarc_cam_format("a", 3, x, huge, 90, 0, text, room, NULL),
-                     DIALARC_ERR_LIFT);
+                     DIALARC_ERR_RANGE);
     ck_assert_int_eq(dialarc_cam_format("a", 3, late, y, 90, 0, text, room, NULL),
-                     DIALARC_ERR_ANGLE);
+                     DIALARC_ERR_RANGE);
     ck_assert_str_eq(text, "as before");
 }
 END_TEST

@@ -360,6 +360,25 @@ START_TEST(rows_refused)
 }
 END_TEST
 
+START_TEST(too_many)
+{
+    enum { ROW = 16 };
+    char *text = malloc((size_t)(DIALARC_SETUPS_MAX + 1) * ROW + 20);
+    ck_assert_ptr_nonnull(text);
+    char *p = text + sprintf(text, "setup,lobes\n");
+    for (int i = 0; i < DIALARC_SETUPS_MAX; i++)
+        p += sprintf(p, "e%d,4\n", i);
+    dialarc_setups *all = read_good(text);
+    ck_assert_uint_eq(dialarc_setups_count(all), DIALARC_SETUPS_MAX);
+    dialarc_setups_free(all);
+    strcpy(p, "one,4\nmore,x\n");
+    refuse(text, DIALARC_ERR_SIZE,
+           "line 131074 (row 131073), column setup: a table has at most 131072 setups: "
+           "divide it");
+    free(text);
+}
+END_TEST
+
 START_TEST(arguments)
 {
     kit_source source = kit_text("setup,lobes\na,4\n");
@@ -407,6 +426,7 @@ static Suite *suite(void)
     tcase_add_test(c, numbers_refused);
     tcase_add_test(c, words_refused);
     tcase_add_test(c, rows_refused);
+    tcase_add_test(c, too_many);
     tcase_add_test(c, arguments);
     tcase_add_test(c, from_a_file);
     suite_add_tcase(s, c);
