@@ -15,6 +15,7 @@
 #include <dialarc/cam.h>
 
 #include "core/angle.h"
+#include "core/sine.h"
 
 #define DARC_DEFAULT_BLEND 0.25
 
@@ -84,14 +85,16 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
     darc_motion m = {0.0, 0.0, 0.0};
     switch (law) {
     case DIALARC_LAW_HARMONIC: {
-        double c = cos(pi * u), s = sin(pi * u);
+        double s, c;
+        darc_sine_cosine(pi * u, &s, &c);
         m.s = 0.5 * (1.0 - c);
         m.v = 0.5 * pi * s;
         m.a = 0.5 * pi * pi * c;
         break;
     }
     case DIALARC_LAW_CYCLOIDAL: {
-        double c = cos(2.0 * pi * u), s = sin(2.0 * pi * u);
+        double s, c;
+        darc_sine_cosine(2.0 * pi * u, &s, &c);
         m.s = u - s / (2.0 * pi);
         m.v = 1.0 - c;
         m.a = 2.0 * pi * s;
@@ -109,26 +112,31 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
         break;
     case DIALARC_LAW_MODIFIED_SINE: {
         const double k = 1.0 / (4.0 + pi);
+        double s, c;
         if (u <= 0.125) {
             double x = 4.0 * pi * u;
-            m.s = k * (pi * u - 0.25 * sin(x));
-            m.v = k * pi * (1.0 - cos(x));
-            m.a = k * 4.0 * pi * pi * sin(x);
+            darc_sine_cosine(x, &s, &c);
+            m.s = k * (pi * u - 0.25 * s);
+            m.v = k * pi * (1.0 - c);
+            m.a = k * 4.0 * pi * pi * s;
         } else {
             double x = (pi + 4.0 * pi * u) / 3.0;
-            m.s = k * (2.0 + pi * u - 2.25 * sin(x));
-            m.v = k * pi * (1.0 - 3.0 * cos(x));
-            m.a = k * 4.0 * pi * pi * sin(x);
+            darc_sine_cosine(x, &s, &c);
+            m.s = k * (2.0 + pi * u - 2.25 * s);
+            m.v = k * pi * (1.0 - 3.0 * c);
+            m.a = k * 4.0 * pi * pi * s;
         }
         break;
     }
     case DIALARC_LAW_MODIFIED_TRAPEZOID: {
         const double k = 1.0 / (2.0 + pi);
+        double s, c;
         if (u <= 0.125) {
             double x = 4.0 * pi * u;
-            m.s = k * (2.0 * u - sin(x) / (2.0 * pi));
-            m.v = k * 2.0 * (1.0 - cos(x));
-            m.a = k * 8.0 * pi * sin(x);
+            darc_sine_cosine(x, &s, &c);
+            m.s = k * (2.0 * u - s / (2.0 * pi));
+            m.v = k * 2.0 * (1.0 - c);
+            m.a = k * 8.0 * pi * s;
         } else if (u <= 0.375) {
             double w = u - 0.125;
             m.s = k * (0.25 - 0.5 / pi + 2.0 * w + 4.0 * pi * w * w);
@@ -136,9 +144,10 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
             m.a = k * 8.0 * pi;
         } else {
             double x = 4.0 * pi * (u - 0.25);
-            m.s = k * (-0.5 * pi + 2.0 * (1.0 + pi) * u - sin(x) / (2.0 * pi));
-            m.v = k * (2.0 * (1.0 + pi) - 2.0 * cos(x));
-            m.a = k * 8.0 * pi * sin(x);
+            darc_sine_cosine(x, &s, &c);
+            m.s = k * (-0.5 * pi + 2.0 * (1.0 + pi) * u - s / (2.0 * pi));
+            m.v = k * (2.0 * (1.0 + pi) - 2.0 * c);
+            m.a = k * 8.0 * pi * s;
         }
         break;
     }

@@ -4,7 +4,7 @@
 #include <math.h>
 
 #include "core/angle.h"
-#include "core/normal.h"
+#include "core/sine.h"
 
 /* The wheel shows the crank this much further on than it is, per unit of each amplitude;
  * the reading is one of a crank that has not come so far. Where the pump stood still in
@@ -13,16 +13,19 @@ static void add_wheel(const darc_model *m, const double *param, double crank_deg
                       double *mean, double *by)
 {
     double angle = DARC_RAD_PER_DEG * (crank_deg - m->wheel_zero_deg);
-    double s = sin(angle), c = cos(angle);
+    double s, c;
+    darc_sine_cosine(angle, &s, &c);
     double *own = by + m->first_wheel;
     own[0] = by[DARC_FOOT] * s;
     own[1] = by[DARC_FOOT] * (c - 1.0);
     for (int k = m->first_turn; k < m->n_param; k++) {
         if (by[k] == 0.0)
             continue;
-        double turn = DARC_RAD_PER_DEG * (param[k] - m->wheel_zero_deg);
-        own[0] += by[k] * (s - sin(turn));
-        own[1] += by[k] * (c - cos(turn));
+        double turn_s, turn_c;
+        darc_sine_cosine(DARC_RAD_PER_DEG * (param[k] - m->wheel_zero_deg), &turn_s,
+                         &turn_c);
+        own[0] += by[k] * (s - turn_s);
+        own[1] += by[k] * (c - turn_c);
     }
     *mean += param[m->first_wheel] * own[0] + param[m->first_wheel + 1] * own[1];
 }
@@ -32,7 +35,8 @@ static void add_dial(const darc_model *m, const double *param, double *mean,
                      double *slope, double *by)
 {
     double travel = *mean - param[DARC_ZERO], per_mm = 2.0 * DARC_PI / m->dial_turn_mm;
-    double s = sin(per_mm * travel), c = cos(per_mm * travel);
+    double s, c;
+    darc_sine_cosine(per_mm * travel, &s, &c);
     const double *a = param + m->first_dial;
     double *own = by + m->first_dial;
     double grown = 1.0 + a[0] + per_mm * (a[1] * c + a[2] * s);

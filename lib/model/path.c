@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "cam/law.h"
+#include "core/sine.h"
 #include "model/instrument.h"
 #include "model/pump_side.h"
 
@@ -58,15 +59,23 @@ void darc_model_layout(darc_model *model, const darc_record *record)
 
 void darc_model_terms(int n, double u, double *term)
 {
-    for (int k = 1; k <= n; k++)
-        term[k - 1] = sin(DARC_PI * u) * sin(k * DARC_PI * u);
+    double s1, c1;
+    darc_sine_cosine(DARC_PI * u, &s1, &c1);
+    double sk = s1, ck = c1;
+    for (int k = 0; k < n; k++) { /* by recurrence: without a sine a term */
+        double next = sk * c1 + ck * s1;
+        term[k] = s1 * sk;
+        ck = ck * c1 - sk * s1;
+        sk = next;
+    }
 }
 
-/* Free terms with their derivatives, by recurrence over k: without a sine a term. */
+/* Free terms with their derivatives. */
 static void add_terms(const darc_model *model, const double *coefficient, double u,
                       double *basis, darc_motion *extra)
 {
-    double s1 = sin(DARC_PI * u), c1 = cos(DARC_PI * u);
+    double s1, c1;
+    darc_sine_cosine(DARC_PI * u, &s1, &c1);
     double sk = s1, ck = c1;
     for (int k = 1; k <= model->terms; k++) {
         double f = s1 * sk;

@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Sine and cosine against those of the C library in long double. */
+#include <math.h>
+
+#include "core/angle.h"
+#include "core/sine.h"
+#include "kit/check_main.h"
+#include "kit/simulate.h"
+
+static void compare(double x)
+{
+    double s, c;
+    darc_sine_cosine(x, &s, &c);
+    ck_assert_double_eq_tol(s, (double)sinl((long double)x), 4.5e-16);
+    ck_assert_double_eq_tol(c, (double)cosl((long double)x), 4.5e-16);
+}
+
+START_TEST(as_the_c_library)
+{
+    sim_random r;
+    sim_seed(&r, 660);
+    for (int k = 0; k < 100000; k++) {
+        compare(sim_uniform(&r, -7.0, 7.0));
+        compare(sim_uniform(&r, -1.0, 1.0) * DARC_SINE_NEAR);
+    }
+    for (int k = -100; k <= 100; k++) /* about the seams of the parts */
+        for (int step = -3; step <= 3; step++)
+            compare(k * DARC_PI / 4.0 + step * 1e-16 * fabs((double)k));
+    compare(1e9);
+    compare(-3e300);
+}
+END_TEST
+
+/* A flank leaves its dwell from 0, and small angles keep all their digits. */
+START_TEST(at_zero)
+{
+    double s, c;
+    darc_sine_cosine(0.0, &s, &c);
+    ck_assert_double_eq(s, 0.0);
+    ck_assert_double_eq(c, 1.0);
+    for (double x = 1e-12; x < 0.1; x *= 3.0) {
+        darc_sine_cosine(x, &s, &c);
+        ck_assert_double_eq_tol(s / x, (double)(sinl((long double)x) / x), 2.3e-16);
+    }
+}
+END_TEST
+
+START_TEST(not_a_number)
+{
+    double s, c;
+    darc_sine_cosine(NAN, &s, &c);
+    ck_assert_double_nan(s);
+    ck_assert_double_nan(c);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("sine");
+    TCase *tc = tcase_create("sine and cosine");
+    tcase_add_test(tc, as_the_c_library);
+    tcase_add_test(tc, at_zero);
+    tcase_add_test(tc, not_a_number);
+    suite_add_tcase(suite, tc);
+    return darc_run(suite);
+}
