@@ -317,7 +317,7 @@ static dialarc_status fit_lobes(const darc_problem *problem, darc_memory *m,
     darc_estimate of_all_alike;
     r->cam_learned = !problem->cam.given;
     if (r->cam_learned)
-        darc_fit_look(&m->fit, problem);
+        darc_fit_look_from_afar(&m->fit, problem);
     else
         darc_fit_known(&m->fit, &m->trial, problem, &of_all_alike);
     darc_turn_fit_solve(fit, problem, &m->fit, m->sample_mm);

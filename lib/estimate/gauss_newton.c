@@ -132,8 +132,7 @@ static double advance(darc_fit *fit, const darc_record *record, double widen, bo
     return length;
 }
 
-/* From afar: some of the readings, blunt at first. */
-static void approach(darc_fit *fit, const darc_record *record)
+void darc_fit_approach(darc_fit *fit, const darc_record *record)
 {
     darc_thin thin;
     darc_thin_out(record, &thin);
@@ -156,7 +155,7 @@ void darc_fit_iterate(darc_fit *fit, const darc_record *record)
     darc_descent last;
     wander lately = {INFINITY, -INFINITY};
     darc_descent_begin(&last);
-    approach(fit, record);
+    darc_fit_approach(fit, record);
     for (int it = 0; it < DARC_MOST_STEPS && length > settled; it++) {
         evaluate(fit, record);
         length = advance(fit, record, 0.0, it >= KEEP_FROM, &last);

@@ -5,7 +5,11 @@
 
 #include "estimate/fit.h"
 
-/* Iterates to the maximum posterior; the fit's rows and pulls describe the solution. */
+/* Comes near the solution from afar: by some of the readings, blunt at first. */
+void darc_fit_approach(darc_fit *fit, const darc_record *record);
+
+/* Approaches and iterates to the maximum posterior; the fit's rows and pulls describe the
+ * solution. */
 void darc_fit_iterate(darc_fit *fit, const darc_record *record);
 
 #endif

@@ -6,7 +6,8 @@
 #include "estimate/prior.h"
 #include "estimate/start.h"
 
-void darc_fit_look(darc_fit *fit, const darc_problem *problem)
+/* A start for a cam of any shape. */
+static void begin(darc_fit *fit, const darc_problem *problem)
 {
     darc_fit_begin(fit, problem);
     fit->model.learned = true;
@@ -15,5 +16,16 @@ void darc_fit_look(darc_fit *fit, const darc_problem *problem)
     darc_prior_basic(fit, problem);
     darc_fit_start(fit, &problem->record);
     darc_levels_set(fit, fit->param[DARC_LIFT], darc_levels_freest());
+}
+
+void darc_fit_look(darc_fit *fit, const darc_problem *problem)
+{
+    begin(fit, problem);
     darc_fit_iterate(fit, &problem->record);
+}
+
+void darc_fit_look_from_afar(darc_fit *fit, const darc_problem *problem)
+{
+    begin(fit, problem);
+    darc_fit_approach(fit, &problem->record);
 }

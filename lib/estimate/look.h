@@ -10,4 +10,8 @@
 /* Looks at the readings of a problem, whatever cam is given. */
 void darc_fit_look(darc_fit *fit, const darc_problem *problem);
 
+/* The same by some of the readings, not to the end: a start for a fit that goes on. It
+ * holds parameters and priors, and no pulls. */
+void darc_fit_look_from_afar(darc_fit *fit, const darc_problem *problem);
+
 #endif

@@ -13,12 +13,11 @@
 #define FIRST_ERROR 0.05 /* of the total lift: errors that the start may have */
 
 /* Steps in standard deviations of what is asked for. Where the run-out nearly stands
- * still on a dwell the model has a kink. What has been moved decides when to stop, and
- * the full step has only to be no error that matters: so the steps are shortened by a
- * factor, for those of one sweep, which fall as 1/n, are still too long after the last.
- */
+ * still on a dwell the model has a kink, across which steps go to and fro: they are
+ * shortened, and two that moved nothing by more than a hundredth end the search. */
+#define NARROWING     0.25
 #define SHORTENING    0.92
-#define AT_REST       1e-4
+#define AT_REST       0.01
 #define NEARLY_RESTED 0.02
 #define LONGEST_STEP  1.0
 
@@ -51,19 +50,40 @@ void darc_turn_fit_backsolve(const darc_turn_fit *fit, double *v)
     darc_cholesky_solve(fit->n_param, DARC_LOBES_PARAM, **fit->factor, v);
 }
 
-/* Adds one reading to the normal equations. */
-static void add_row(darc_turn_fit *fit, const darc_lobes_row *row, const darc_pull *p)
+/* Readings on their way into the normal equations. */
+typedef struct batch {
+    double by[4][DARC_LOBES_PARAM], g[4], w[4];
+    int count;
+} batch;
+
+static void add_batch(darc_turn_fit *fit, batch *b)
 {
-    double by[DARC_LOBES_PARAM] = {0.0}, *own = by + fit->n_common;
+    const double *const by[] = {b->by[0], b->by[1], b->by[2], b->by[3]};
+    if (b->count == 4)
+        darc_normal_add_four(fit->n_param, DARC_LOBES_PARAM, by, b->g, b->w,
+                             **fit->normal, fit->pull);
+    for (int i = 0; i < b->count && b->count < 4; i++)
+        darc_normal_add(fit->n_param, DARC_LOBES_PARAM, by[i], b->g[i], b->w[i],
+                        **fit->normal, fit->pull);
+    b->count = 0;
+}
+
+static void add_row(darc_turn_fit *fit, const darc_lobes_row *row, const darc_pull *p,
+                    batch *b)
+{
+    double *by = b->by[b->count], *own = by + fit->n_common;
     memcpy(by, row->common, (size_t)fit->n_common * sizeof by[0]);
+    memset(own, 0, (size_t)(fit->n_param - fit->n_common) * sizeof own[0]);
     own[0] = row->by_cos;
     own[1] = row->by_sin;
     if (row->lobe) {
         own[darc_lobes_timing(row->lobe)] = row->by_timing;
         own[darc_lobes_lift(fit->model.lobes, row->lobe)] = row->by_lift;
     }
-    darc_normal_add(fit->n_param, DARC_LOBES_PARAM, by, p->g, p->w, **fit->normal,
-                    fit->pull);
+    b->g[b->count] = p->g;
+    b->w[b->count] = p->w;
+    if (++b->count == 4)
+        add_batch(fit, b);
 }
 
 /* Weights and normal equations at the present parameters, with readings that are
@@ -73,6 +93,7 @@ static double gather(darc_turn_fit *fit, const darc_record *record, double widen
     const darc_noise *e = &fit->common->noise;
     darc_lobes_walk walk;
     darc_lobes_row row;
+    batch b = {.count = 0};
     double misread = 0.0;
     darc_normal_clear(fit->n_param, DARC_LOBES_PARAM, **fit->normal, fit->pull);
     memset(fit->sound, 0, sizeof fit->sound);
@@ -85,11 +106,12 @@ static double gather(darc_turn_fit *fit, const darc_record *record, double widen
         fit->expected_mm[i] = row.mean;
         *p = darc_reading_pull(e, fit->common->misread_share, record->lift_mm[i],
                                row.mean, darc_pull_sd(e, row.slope, widen_mm));
-        add_row(fit, &row, p);
+        add_row(fit, &row, p, &b);
         fit->sound[row.lobe] += p->sound;
         fit->score2 += p->sound * p->score2;
         misread += 1.0 - p->sound;
     }
+    add_batch(fit, &b);
     return misread / (double)record->n;
 }
 
@@ -164,8 +186,7 @@ static void begin(darc_turn_fit *fit, darc_fit *common, int lobes, double *expec
     }
 }
 
-/* From afar: readings blunt at first, each step half as blunt as the one before. Gentler
- * than the approach of one sweep, whose numbers would serve here as well. */
+/* From afar: readings blunt at first, as in one sweep. */
 static void come_near(darc_turn_fit *fit, const darc_record *record)
 {
     double widen = FIRST_ERROR * fit->model.common[DARC_LIFT];
@@ -175,7 +196,7 @@ static void come_near(darc_turn_fit *fit, const darc_record *record)
         gather(fit, record, widen);
         if (take_step(fit, &last) < 0.0)
             return;
-        widen *= 0.5;
+        widen *= NARROWING;
     }
 }
 
@@ -188,11 +209,13 @@ void darc_turn_fit_solve(darc_turn_fit *fit, const darc_problem *problem,
     darc_descent_begin(&last);
     begin(fit, common, problem->known.lobes, expected_mm);
     come_near(fit, record);
-    for (int it = 0; it < DARC_MOST_STEPS && last.share * length > AT_REST; it++) {
+    int still = 0;
+    for (int it = 0; it < DARC_MOST_STEPS && still < 2; it++) {
         double misread = gather(fit, record, 0.0);
         length = take_step(fit, &last);
         if (length < 0.0)
             break;
+        still = last.share * length > AT_REST ? 0 : still + 1;
         common->misread_share = darc_misread_share(misread);
         if (it >= DARC_SHORTEN_FROM)
             last.most *= SHORTENING;

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "core/angle.h"
+#include "core/sine.h"
 #include "model/instrument.h"
 
 #define BISECTIONS 26
@@ -53,8 +54,7 @@ static void lift_at(const darc_lobes_model *m, double lobe, double pump_deg, pla
     p->lobe = k;
     /* Run-out is counted from TDC: a foot that is hard to see does not turn its phase. */
     double from_tdc = pump_deg + m->common[DARC_FOOT] / m->cam->crank_per_pump;
-    p->cosine = cos(DARC_RAD_PER_DEG * from_tdc);
-    p->sine = sin(DARC_RAD_PER_DEG * from_tdc);
+    darc_sine_cosine(DARC_RAD_PER_DEG * from_tdc, &p->sine, &p->cosine);
     double a = m->own[0], b = m->own[1];
     p->mm = p->cam.mm + a * p->cosine + b * p->sine;
     p->per_deg = p->cam.per_deg + DARC_RAD_PER_DEG * (b * p->cosine - a * p->sine);

@@ -88,12 +88,33 @@ START_TEST(misread_ones_are_told)
 }
 END_TEST
 
+/* From afar it gets to where the whole lobe is known to a few graduations. */
+START_TEST(from_afar)
+{
+    static bench b;
+    sim_random r;
+    double square = 0.0;
+    int n = kit_count(SWEEPS);
+    sim_seed(&r, 921);
+    for (int k = 0; k < n; k++) {
+        sim_job job = lawless(&r);
+        dialarc_setup setup = kit_setup(&job, 0);
+        set_bench(&b, &job, &setup, &r);
+        darc_fit_look_from_afar(&b.memory.fit, &b.problem);
+        square += pow(fitted_lift(&b.memory.fit) - b.sweep.lift_tdc_mm, 2) / n;
+        clear_bench(&b);
+    }
+    ck_assert_double_lt(sqrt(square), 0.03);
+}
+END_TEST
+
 int main(void)
 {
     Suite *s = suite_create("look");
     TCase *c = tcase_create("look");
     tcase_add_test(c, any_shape_is_followed);
     tcase_add_test(c, misread_ones_are_told);
+    tcase_add_test(c, from_afar);
     suite_add_tcase(s, c);
     return darc_run(s);
 }
