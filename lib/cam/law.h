@@ -83,9 +83,9 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
 {
     const double pi = DARC_PI;
     darc_motion m = {0.0, 0.0, 0.0};
+    double s, c;
     switch (law) {
     case DIALARC_LAW_HARMONIC: {
-        double s, c;
         darc_sine_cosine(pi * u, &s, &c);
         m.s = 0.5 * (1.0 - c);
         m.v = 0.5 * pi * s;
@@ -93,7 +93,6 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
         break;
     }
     case DIALARC_LAW_CYCLOIDAL: {
-        double s, c;
         darc_sine_cosine(2.0 * pi * u, &s, &c);
         m.s = u - s / (2.0 * pi);
         m.v = 1.0 - c;
@@ -112,7 +111,6 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
         break;
     case DIALARC_LAW_MODIFIED_SINE: {
         const double k = 1.0 / (4.0 + pi);
-        double s, c;
         if (u <= 0.125) {
             double x = 4.0 * pi * u;
             darc_sine_cosine(x, &s, &c);
@@ -130,7 +128,6 @@ static inline darc_motion darc_law_half(dialarc_law law, double blend, double u)
     }
     case DIALARC_LAW_MODIFIED_TRAPEZOID: {
         const double k = 1.0 / (2.0 + pi);
-        double s, c;
         if (u <= 0.125) {
             double x = 4.0 * pi * u;
             darc_sine_cosine(x, &s, &c);
