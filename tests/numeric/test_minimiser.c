@@ -61,8 +61,8 @@ START_TEST(costs_few_values)
 }
 END_TEST
 
-/* A trough with a level floor: anywhere in it. */
-static double trough(double x, const void *context)
+/* A basin with a level floor: anywhere in it. */
+static double basin(double x, const void *context)
 {
     return fmax(fabs(x - *(const double *)context) - 0.2, 0.0);
 }
@@ -70,7 +70,7 @@ static double trough(double x, const void *context)
 START_TEST(level_floor)
 {
     const double at = 0.3;
-    double x = darc_minimum(trough, &at, -1.0, 2.0, 1e-9);
+    double x = darc_minimum(basin, &at, -1.0, 2.0, 1e-9);
     ck_assert_double_le(fabs(x - at), 0.2);
 }
 END_TEST
