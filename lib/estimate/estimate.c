@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#define LARGEST   1e9  /* nothing measured is larger: as DIALARC_SWEEP_LARGEST */
 #define FAR_SDS   4.0  /* a lift further than this outside a lobe, and ... */
 #define FAR_SHARE 0.05 /* ... this share of it more, is none */
 
@@ -20,7 +21,8 @@ void darc_estimate_clear(darc_estimate *e)
 bool darc_estimate_is_sensible(const darc_estimate *e)
 {
     for (int q = 0; q < DARC_ASKED; q++)
-        if (!isfinite(e->mean[q]) || !isfinite(e->var[q]) || e->var[q] < 0.0)
+        if (!(fabs(e->mean[q]) <= LARGEST) || !(e->var[q] >= 0.0) ||
+            !(e->var[q] <= LARGEST * LARGEST))
             return false;
     double lift = e->mean[DARC_ASK_LIFT], total = e->mean[DARC_ASK_TOTAL];
     double reach = FAR_SDS * sqrt(e->var[DARC_ASK_LIFT]) + FAR_SHARE * fabs(total);

@@ -9,6 +9,7 @@
 #define LIKELY   0.5  /* probability from which on a doubt about the dial is believed */
 #define UNLIKELY 0.02 /* below this a stated law is taken to be another one */
 #define MUCH     1.5  /* times the uncertainty that there would be without the doubt */
+#define SURE     0.95 /* probability from which on errors are told to be larger */
 
 /* How likely it is before any reading that a dial does not follow. Common practice, no
  * source: preload is forgotten more often than travel. */
@@ -43,15 +44,20 @@ void darc_doubts_clear(darc_doubts *d)
 }
 
 void darc_doubts_raise(const darc_reported *stated, const darc_reported *grown,
-                       const darc_estimate *estimate, bool learned, darc_memory *m,
-                       darc_doubts *d)
+                       const darc_estimate *estimate, const darc_goodness *goodness,
+                       bool learned, darc_memory *m, darc_doubts *d)
 {
     const darc_given_cam *cam = &stated->problem.cam;
+    const double log_evidence = fmax(stated->log_evidence, grown->log_evidence);
     for (int end = 0; end < DARC_ENDS; end++)
         d->rival[end] = stand_off(stated, grown, (darc_end)end, learned, m, &d->row[end]);
-    d->rival[DARC_HYSTERESIS] = darc_more_hysteresis(
-        &stated->problem, learned, estimate,
-        fmax(stated->log_evidence, grown->log_evidence), m, &d->hysteresis_mm);
+    d->rival[DARC_HYSTERESIS] = darc_more_hysteresis(&stated->problem, learned, estimate,
+                                                     log_evidence, m, &d->hysteresis_mm);
+    for (int k = DARC_FIRST_SCALE; k < DARC_FIRST_LAW; k++)
+        d->rival[k] = (darc_rival){0.0, 0.0, -INFINITY};
+    if (!learned)
+        darc_larger_errors(&stated->problem, goodness, log_evidence, m,
+                           &d->rival[DARC_FIRST_SCALE]);
     d->n = DARC_FIRST_LAW;
     if (!learned && !cam->table && cam->sd_mm > 0.0)
         d->n += darc_other_laws(&m->fit, grown->log_evidence, &stated->problem.record,
@@ -84,38 +90,56 @@ bool darc_check_contact(const darc_doubts *d, dialarc_timing *t)
     return lost;
 }
 
-/* What adds most to the variance: a doubt about the dial, or DARC_FIRST_LAW for a law. */
+/* Kinds of doubt: each about the dial for itself, all errors and all laws together. */
+enum { ERRORS = DARC_FIRST_SCALE, LAWS, KINDS };
+
+static int kind_of(int rival)
+{
+    return rival < DARC_FIRST_SCALE ? rival : rival < DARC_FIRST_LAW ? ERRORS : LAWS;
+}
+
+/* What kind adds most to the variance. */
 static int greatest(const darc_doubts *d, double lift_mm)
 {
-    double part[DARC_FIRST_LAW + 1] = {0.0};
+    double part[KINDS] = {0.0};
     int most = 0;
     for (int k = 0; k < d->n; k++) {
         double away = d->rival[k].lift_mm - lift_mm;
-        part[k < DARC_FIRST_LAW ? k : DARC_FIRST_LAW] +=
-            d->probability[k] * (d->rival[k].var + away * away);
+        part[kind_of(k)] += d->probability[k] * (d->rival[k].var + away * away);
     }
-    for (int k = 1; k <= DARC_FIRST_LAW; k++)
+    for (int k = 1; k < KINDS; k++)
         most = part[k] > part[most] ? k : most;
     return most;
 }
 
+/* Whether errors are surely larger: else it is no more than worth a note. */
+static dialarc_severity severity_of(const darc_doubts *d, int kind)
+{
+    double errors = 0.0;
+    for (int k = DARC_FIRST_SCALE; k < DARC_FIRST_LAW; k++)
+        errors += d->probability[k];
+    return kind == ERRORS && errors < SURE ? DIALARC_SEVERITY_NOTE
+                                           : DIALARC_SEVERITY_CAUTION;
+}
+
 void darc_check_doubts(const darc_doubts *d, darc_estimate *e, dialarc_timing *t)
 {
-    static const dialarc_finding code[DARC_FIRST_LAW + 1] = {
+    static const dialarc_finding code[KINDS] = {
         [DARC_END_LOW] = DIALARC_FINDING_DIAL_NOT_PRELOADED,
         [DARC_END_HIGH] = DIALARC_FINDING_DIAL_AT_STOP,
         [DARC_HYSTERESIS] = DIALARC_FINDING_HYSTERESIS_AT_LIMIT,
-        [DARC_FIRST_LAW] = DIALARC_FINDING_CAM_NOT_CONFIRMED};
+        [ERRORS] = DIALARC_FINDING_SCATTER_ABOVE_SETUP,
+        [LAWS] = DIALARC_FINDING_CAM_NOT_CONFIRMED};
     if (!(d->left < 1.0))
         return;
     double lift = e->mean[DARC_ASK_LIFT], var = e->var[DARC_ASK_LIFT];
     darc_estimate_mix(e, d->rival, d->probability, d->n);
     double away = e->mean[DARC_ASK_LIFT] - lift;
     int most = greatest(d, lift);
-    if (most == DARC_FIRST_LAW && d->left < UNLIKELY)
+    if (most == LAWS && d->left < UNLIKELY)
         darc_findings_add(&t->findings, DIALARC_FINDING_CAM_MISMATCH,
                           DIALARC_SEVERITY_CAUTION, DIALARC_NO_ROW);
     else if (e->var[DARC_ASK_LIFT] + away * away > MUCH * MUCH * var)
-        darc_findings_add(&t->findings, code[most], DIALARC_SEVERITY_CAUTION,
+        darc_findings_add(&t->findings, code[most], severity_of(d, most),
                           most < DARC_ENDS ? d->row[most] : DIALARC_NO_ROW);
 }

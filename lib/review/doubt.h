@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * What else could explain a record than the fit that is reported: a dial that did not
- * follow the plunger, one that has more hysteresis than it may, or another law than the
- * one that is stated. Each is weighed by its
+ * follow the plunger, one that has more hysteresis than it may, errors larger than those
+ * stated, or another law than the one that is stated. Each is weighed by its
  * evidence. What is more likely than what is reported stops the verdict; what cannot be
  * ruled out widens the uncertainty, and is told where it widens it much.
  */
@@ -17,6 +17,7 @@
 #include "estimate/mixture.h"
 #include "estimate/other_laws.h"
 #include "review/contact.h"
+#include "review/larger_errors.h"
 
 /* A fit that is to be reported, with the log evidence of its estimate. */
 typedef struct darc_reported {
@@ -24,10 +25,12 @@ typedef struct darc_reported {
     double log_evidence;
 } darc_reported;
 
-/* The rivals: one for each end of the dial, then its hysteresis, then the laws. */
-#define DARC_HYSTERESIS DARC_ENDS
-#define DARC_FIRST_LAW  (DARC_HYSTERESIS + 1)
-#define DARC_DOUBTS     (DARC_FIRST_LAW + DARC_CANDIDATES)
+/* The rivals: one for each end of the dial, then its hysteresis, then larger errors, then
+ * the laws. */
+#define DARC_HYSTERESIS  DARC_ENDS
+#define DARC_FIRST_SCALE (DARC_HYSTERESIS + 1)
+#define DARC_FIRST_LAW   (DARC_FIRST_SCALE + DARC_ERROR_SCALES)
+#define DARC_DOUBTS      (DARC_FIRST_LAW + DARC_CANDIDATES)
 
 typedef struct darc_doubts {
     int n;
@@ -45,8 +48,8 @@ void darc_doubts_clear(darc_doubts *doubts);
  * explain the readings so, else with those that the fit has grown. Uses the rest of the
  * memory. */
 void darc_doubts_raise(const darc_reported *stated, const darc_reported *grown,
-                       const darc_estimate *estimate, bool learned, darc_memory *memory,
-                       darc_doubts *doubts);
+                       const darc_estimate *estimate, const darc_goodness *goodness,
+                       bool learned, darc_memory *memory, darc_doubts *doubts);
 
 /* Whether the dial, in all likelihood, has more hysteresis than it may. */
 bool darc_hysteresis_is_more(const darc_doubts *doubts);

@@ -51,10 +51,9 @@ darc_rival darc_more_hysteresis(const darc_problem *problem, bool learned,
         more.noise.hysteresis_max_mm = times[k] * stated;
         darc_fit_solve(&m->other, &m->trial, &more, learned, &e);
         double odds = prior + e.log_evidence - log_evidence;
-        if (!darc_estimate_is_sensible(&e) || !(odds > best.log_odds))
+        if (!darc_estimate_is_sensible(&e) || !isfinite(odds) || !(odds > best.log_odds))
             continue;
-        best = (darc_rival){e.mean[DARC_ASK_LIFT],
-                            e.var[DARC_ASK_LIFT] + e.var_hysteresis, odds};
+        best = (darc_rival){e.mean[DARC_ASK_LIFT], e.var[DARC_ASK_LIFT], odds};
         *most_mm = more.noise.hysteresis_max_mm;
     }
     return best;

@@ -116,7 +116,8 @@ static void raise_doubts(const attempt *a, bool learned, darc_memory *m, darc_do
 {
     darc_doubts_clear(d);
     if (darc_estimate_is_sensible(&a->estimate))
-        darc_doubts_raise(&a->by_stated, &a->by_grown, &a->estimate, learned, m, d);
+        darc_doubts_raise(&a->by_stated, &a->by_grown, &a->estimate, &a->stated, learned,
+                          m, d);
 }
 
 static double log_evidence(const attempt *a)

@@ -65,22 +65,45 @@ END_TEST
  * the uncertainty is 2.25 times the variance: at 0.05 mm off p = 0.05. */
 START_TEST(what_widens_much_is_told)
 {
-    static const dialarc_finding code[] = {
-        DIALARC_FINDING_DIAL_NOT_PRELOADED, DIALARC_FINDING_DIAL_AT_STOP,
-        DIALARC_FINDING_HYSTERESIS_AT_LIMIT, DIALARC_FINDING_CAM_NOT_CONFIRMED};
+    static const struct {
+        int which;
+        dialarc_finding code;
+        dialarc_severity severity;
+    } cases[] = {
+        {DARC_END_LOW, DIALARC_FINDING_DIAL_NOT_PRELOADED, DIALARC_SEVERITY_CAUTION},
+        {DARC_END_HIGH, DIALARC_FINDING_DIAL_AT_STOP, DIALARC_SEVERITY_CAUTION},
+        {DARC_HYSTERESIS, DIALARC_FINDING_HYSTERESIS_AT_LIMIT, DIALARC_SEVERITY_CAUTION},
+        {DARC_FIRST_SCALE, DIALARC_FINDING_SCATTER_ABOVE_SETUP, DIALARC_SEVERITY_NOTE},
+        {DARC_FIRST_LAW - 1, DIALARC_FINDING_SCATTER_ABOVE_SETUP, DIALARC_SEVERITY_NOTE},
+        {DARC_FIRST_LAW, DIALARC_FINDING_CAM_NOT_CONFIRMED, DIALARC_SEVERITY_CAUTION}};
     darc_doubts d;
     darc_estimate e;
     dialarc_timing t;
-    for (int which = 0; which <= DARC_FIRST_LAW; which++) {
-        one_doubt(which, 0.049, 0.05, &d, &e, &t);
+    for (size_t k = 0; k < sizeof cases / sizeof cases[0]; k++) {
+        one_doubt(cases[k].which, 0.049, 0.05, &d, &e, &t);
         darc_check_doubts(&d, &e, &t);
         ck_assert_uint_eq(t.findings.present, 0);
         ck_assert_double_gt(e.var[DARC_ASK_LIFT], 2e-4);
-        one_doubt(which, 0.051, 0.05, &d, &e, &t);
+        one_doubt(cases[k].which, 0.051, 0.05, &d, &e, &t);
         darc_check_doubts(&d, &e, &t);
-        ck_assert_uint_eq(t.findings.present, UINT32_C(1) << code[which]);
-        ck_assert_int_eq(t.findings.severity[code[which]], DIALARC_SEVERITY_CAUTION);
+        ck_assert_uint_eq(t.findings.present, UINT32_C(1) << cases[k].code);
+        ck_assert_int_eq(t.findings.severity[cases[k].code], cases[k].severity);
     }
+}
+END_TEST
+
+START_TEST(errors_that_are_surely_larger_are_a_caution)
+{
+    static const dialarc_finding code = DIALARC_FINDING_SCATTER_ABOVE_SETUP;
+    darc_doubts d;
+    darc_estimate e;
+    dialarc_timing t;
+    one_doubt(DARC_FIRST_SCALE, 0.94, 0.05, &d, &e, &t);
+    darc_check_doubts(&d, &e, &t);
+    ck_assert_int_eq(t.findings.severity[code], DIALARC_SEVERITY_NOTE);
+    one_doubt(DARC_FIRST_SCALE, 0.96, 0.05, &d, &e, &t);
+    darc_check_doubts(&d, &e, &t);
+    ck_assert_int_eq(t.findings.severity[code], DIALARC_SEVERITY_CAUTION);
 }
 END_TEST
 
@@ -166,6 +189,7 @@ int main(void)
     tcase_add_test(c, more_likely_than_not_stops);
     tcase_add_test(c, more_hysteresis_is_believed_when_it_is_likelier);
     tcase_add_test(c, what_widens_much_is_told);
+    tcase_add_test(c, errors_that_are_surely_larger_are_a_caution);
     tcase_add_test(c, a_law_that_is_all_but_ruled_out);
     tcase_add_test(c, a_careless_hand_is_told);
     tcase_add_test(c, a_careful_one_is_left_alone);

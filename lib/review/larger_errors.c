@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "review/larger_errors.h"
+
+#include <math.h>
+
+#include "estimate/solve.h"
+
+/* Times the errors stated, and the odds of that before any reading. Common practice, no
+ * source: who states them has measured them seldom. */
+static const struct {
+    double times, odds;
+} scales[DARC_ERROR_SCALES] = {{1.5, 0.10}, {2.2, 0.06}, {3.3, 0.025}};
+
+/* Log odds, at a glance, from which on readings are fitted, and what a reading that was
+ * set aside for misread adds there to its clipped square. */
+#define WORTH_A_FIT  (-6.0)
+#define PER_REJECTED 4.0
+
+/* What speaks for errors so many times as large, in log evidence, at a glance. */
+static double glance(const darc_goodness *g, double times)
+{
+    double square = g->scatter * g->scatter * g->dof;
+    return 0.5 * square * (1.0 - 1.0 / (times * times)) - g->dof * log(times) +
+           PER_REJECTED * (double)g->rejected;
+}
+
+void darc_larger_errors(const darc_problem *problem, const darc_goodness *goodness,
+                        double log_evidence, darc_memory *m, darc_rival *rival)
+{
+    for (int k = 0; k < DARC_ERROR_SCALES; k++) {
+        darc_problem larger = *problem;
+        darc_estimate e;
+        double odds = log(scales[k].odds);
+        rival[k] = (darc_rival){0.0, 0.0, -INFINITY};
+        if (!(odds + glance(goodness, scales[k].times) > WORTH_A_FIT))
+            continue;
+        larger.noise.angle_sd_deg *= scales[k].times;
+        larger.noise.dial_sd_mm *= scales[k].times;
+        darc_fit_solve(&m->other, &m->trial, &larger, false, &e);
+        odds += e.log_evidence - log_evidence;
+        if (darc_estimate_is_sensible(&e) && isfinite(odds))
+            rival[k] = (darc_rival){e.mean[DARC_ASK_LIFT], e.var[DARC_ASK_LIFT], odds};
+    }
+}
