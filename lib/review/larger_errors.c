@@ -13,15 +13,15 @@ static const struct {
 
 /* Log odds, at a glance, from which on readings are fitted, and what a reading that was
  * set aside for misread adds there to its clipped square. */
-#define WORTH_A_FIT  (-6.0)
-#define PER_REJECTED 4.0
+#define NEARLY_LIKELY (-6.0)
+#define BY_REJECTED   4.0
 
 /* What speaks for errors so many times as large, in log evidence, at a glance. */
 static double glance(const darc_goodness *g, double times)
 {
     double square = g->scatter * g->scatter * g->dof;
     return 0.5 * square * (1.0 - 1.0 / (times * times)) - g->dof * log(times) +
-           PER_REJECTED * (double)g->rejected;
+           BY_REJECTED * (double)g->rejected;
 }
 
 void darc_larger_errors(const darc_problem *problem, const darc_goodness *goodness,
@@ -32,7 +32,7 @@ void darc_larger_errors(const darc_problem *problem, const darc_goodness *goodne
         darc_estimate e;
         double odds = log(scales[k].odds);
         rival[k] = (darc_rival){0.0, 0.0, -INFINITY};
-        if (!(odds + glance(goodness, scales[k].times) > WORTH_A_FIT))
+        if (!(odds + glance(goodness, scales[k].times) > NEARLY_LIKELY))
             continue;
         larger.noise.angle_sd_deg *= scales[k].times;
         larger.noise.dial_sd_mm *= scales[k].times;
