@@ -33,6 +33,7 @@
 #include <dialarc/law.h>
 #include <dialarc/learned_cam.h>
 #include <dialarc/line.h>
+#include <dialarc/live.h>
 #include <dialarc/lobes.h>
 #include <dialarc/minimum.h>
 #include <dialarc/montecarlo.h>

@@ -10,6 +10,7 @@ DIALARC_ENUM(dialarc_direction, Direction)
 DIALARC_ENUM(dialarc_verdict, Verdict)
 DIALARC_ENUM(dialarc_advice, Advice)
 DIALARC_ENUM(dialarc_prospect, Prospect)
+DIALARC_ENUM(dialarc_heard, Heard)
 DIALARC_RECORD(dialarc_findings, Findings)
 DIALARC_RECORD(dialarc_setup, Setup)
 #if defined(SWIGPYTHON)
@@ -51,6 +52,9 @@ DIALARC_RECORD(dialarc_plan, Plan)
 DIALARC_RECORD(dialarc_reach, Reach)
 DIALARC_RECORD(dialarc_expectation, Expectation)
 DIALARC_RECORD(dialarc_next, Next)
+DIALARC_RECORD(dialarc_taken, Taken)
+DIALARC_HANDLE(dialarc_live, Live, dialarc_live_free)
+DIALARC_INDEX(dialarc_live_line)
 DIALARC_RECORD(dialarc_lobe, Lobe)
 DIALARC_RECORD(dialarc_lobes, Lobes)
 
@@ -87,6 +91,8 @@ DIALARC_UNLOCKED(dialarc_joint_assess)
 DIALARC_UNLOCKED(dialarc_design_expect)
 DIALARC_UNLOCKED(dialarc_design_choose)
 DIALARC_UNLOCKED(dialarc_design_next)
+DIALARC_UNLOCKED(dialarc_live_timing)
+DIALARC_UNLOCKED(dialarc_live_next)
 DIALARC_UNLOCKED(dialarc_minimum_fit)
 DIALARC_UNLOCKED(dialarc_minimum_shape)
 
@@ -105,3 +111,4 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/joint.h>
 %include <dialarc/rounds.h>
 %include <dialarc/design.h>
+%include <dialarc/live.h>

@@ -25,12 +25,13 @@ ENUMS = {
     "turn_back": ("TurnBack", "TURN_BACK_"),
     "direction": ("Direction", "DIRECTION_"), "verdict": ("Verdict", "VERDICT_"),
     "advice": ("Advice", "ADVICE_"), "prospect": ("Prospect", "PROSPECT_"),
+    "heard": ("Heard", "HEARD_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
 RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_reader",
            "sweep_buffer",
-           "jobs", "cams", "dials", "dialcal"]
+           "jobs", "live", "cams", "dials", "dialcal"]
 BY_HAND = ["injection", "sweep", "sweep_record", "job", "cam_record", "memory",
            "batch", "batch_options", "batch_result", "streamed"]
 LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
@@ -103,8 +104,8 @@ class Argument:
             return "out" if self.name == "text" else ""
         if self.name in ("rows", "size") and function == "cam_format":
             return "out" if self.name == "rows" else ""
-        if "*" not in self.type or self.const or self.name in ("workspace", "reader",
-                                                               "buffer"):
+        if "*" not in self.type or self.const or "**" not in self.type and \
+                self.name in ("workspace", "live", "reader", "buffer"):
             if self.stem == "sweep_reader" and "**" in self.type:
                 return "out"
             return "in"

@@ -148,7 +148,7 @@ HANDLE_BODY = {
              "def items(self) -> list[tuple[str, CamRecord]]: ..."],
 }
 ENUM_EXTRA = {"Status": ["text"], "Finding": ["code", "text"], "Severity": ["text"],
-              "Verdict": ["text"], "Advice": ["text"]}
+              "Verdict": ["text"], "Advice": ["text"], "Heard": ["text"]}
 
 
 def stub_function(name, functions, indent="", method=None):

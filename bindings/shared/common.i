@@ -233,6 +233,7 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_jobs_get;
 %ignore dialarc_jobs_read;
 %ignore dialarc_learned_cam_lobe;
+%ignore dialarc_live_line;
 %ignore dialarc_setups_dial;
 %ignore dialarc_setups_get;
 %ignore dialarc_setups_name;

@@ -194,5 +194,6 @@ DARC_NAME(cams, name)
 DARC_NAME(dials, name)
 DARC_NAME(dials, calibrated_on)
 DARC_NAME(dials, certificate)
+DARC_NAME(live, line)
 
 #endif

@@ -11,8 +11,8 @@ import sys
 from pathlib import Path
 
 FUNCTION = re.compile(r"dialarc_status\s+(\w+)\s*\(([^;{]*)\)\s*;")
-NOT_RESULTS = {"workspace", "reader", "buffer", "error", "length", "context", "size",
-               "residual_mm", "data", "memory", "file"}
+NOT_RESULTS = {"workspace", "live", "reader", "buffer", "error", "length", "context",
+               "size", "residual_mm", "data", "memory", "file"}
 SCALARS = {"combined", "effective", "probability"}
 
 

@@ -69,6 +69,7 @@ dialarc_status darc_dials_calibrated_on(const dialarc_dials *dials, size_t which
                                         const char **name);
 dialarc_status darc_dials_certificate(const dialarc_dials *dials, size_t which,
                                       const char **name);
+dialarc_status darc_live_line(const dialarc_live *live, size_t which, const char **name);
 dialarc_status darc_cams_get(const dialarc_cams *cams, size_t which,
                              dialarc_cam_record **cam);
 

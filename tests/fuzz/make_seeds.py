@@ -213,7 +213,22 @@ def functions():
         write("functions", f"drawn_{k}", call + bytes(rnd.randrange(256) for _ in range(60)))
 
 
+LINES = {
+    "typed": "-40 0.05\n-30 0.2\nback\n-30 0.21\n0 0.9\nturn\n-10 0.6\n",
+    "comma": "-40,5 0,05\r\n-30,0;0,2\r\n\r\n",
+    "indicator": "+00.123 mm\r\n-20 +0.3mm\r-10 0.02in\r",
+    "noise": "\u00ff\u0001\n-20 1e999\n-20 0.1.2\n-20 0.1\n-20 31\n400 0.1\n",
+}
+
+
+def lines():
+    for name, text in LINES.items():
+        for piece in (0, 3, 63):
+            write("live", f"{name}_{piece}", bytes([1, piece]) + text.encode("latin-1"))
+
+
 tables()
+lines()
 programs()
 functions()
 assess()

@@ -340,6 +340,36 @@ static void trust(hostile_notes *notes)
     hostile_note(notes, x);
 }
 
+/* A sweep while it is taken. */
+static void live(hostile_notes *notes)
+{
+    static const char *const lines[] = {"-60 0,02\r\n", "-40 0.0", "1\n", "-20 0.2 mm\n",
+                                        "turn\n",       "back\n",  "?\n"};
+    const dialarc_setup setup = setup_of(&job, 1);
+    const dialarc_reach reach = {-90.0, 20.0, 2.0, 1};
+    const dialarc_taken added = {-50.0, 0.01, DIALARC_DIRECTION_WITH, 0.0};
+    dialarc_live *taken = NULL;
+    dialarc_timing timing;
+    dialarc_next next;
+    dialarc_taken one = {0};
+    hostile_note(notes, dialarc_live_new(&setup, &reach, &taken));
+    hostile_note(notes, dialarc_live_add(taken, &added));
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        dialarc_heard heard = DIALARC_HEARD_WAITING;
+        hostile_note(notes, dialarc_live_hear(taken, lines[i], (double)i, &heard));
+        hostile_note(notes, heard);
+    }
+    hostile_note(notes, (double)dialarc_live_count(taken));
+    hostile_note(notes, dialarc_live_reading(taken, 1, &one));
+    hostile_note(notes, one.dial_mm);
+    hostile_note(notes, (double)strlen(dialarc_live_line(taken, 1)));
+    hostile_note(notes, dialarc_live_timing(taken, &timing));
+    hostile_note(notes, timing.lift_mm);
+    hostile_note(notes, dialarc_live_next(taken, &next));
+    hostile_note(notes, next.crank_deg);
+    dialarc_live_free(taken);
+}
+
 static void questions(hostile_notes *notes)
 {
     dialarc_setup setup = setup_of(&job, 1);
@@ -427,10 +457,13 @@ void hostile_spoil(int way, sim_random *r, sim_sweep *s)
 }
 
 const hostile_task hostile_task_list[] = {
-    {"known", known},           {"learned", learned},     {"mistaken", mistaken},
-    {"whole turn", whole_turn}, {"tables", tables},       {"cams", cams},
-    {"trust", trust},           {"questions", questions}, {"pluck", pluck},
-    {"minima", minima},         {"sums", hostile_sums},   {"edges", hostile_edges},
+    {"known", known},       {"learned", learned},
+    {"mistaken", mistaken}, {"whole turn", whole_turn},
+    {"tables", tables},     {"cams", cams},
+    {"trust", trust},       {"questions", questions},
+    {"pluck", pluck},       {"minima", minima},
+    {"sums", hostile_sums}, {"edges", hostile_edges},
+    {"live", live},
 };
 const int hostile_tasks = (int)(sizeof hostile_task_list / sizeof *hostile_task_list);
 

@@ -2,7 +2,7 @@
 from . import plot as plot
 from ._c import *
 from ._guide import choose_readings as choose_readings, expect as expect
-from ._guide import next_reading as next_reading
+from ._guide import LiveSweep as LiveSweep, next_reading as next_reading
 from ._records import CamRecord as CamRecord, Injection as Injection
 from ._records import Job as Job, Sweep as Sweep
 from ._work import (

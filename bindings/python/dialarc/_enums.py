@@ -27,11 +27,13 @@ def _make_enum(name, doc, members):
 
 
 Status, Shape, Law, Flank, Side, Contact, Bezel, DialItem, Finding, Severity, Rotation, \
-    WindowAt, Turned, TurnBack, Direction, Verdict, Advice, Prospect, WhatifInput = (
+    WindowAt, Turned, TurnBack, Direction, Verdict, Advice, Prospect, Heard, \
+    WhatifInput = (
         _make_enum(_name, *ENUMS[_name]) for _name in (
             "Status", "Shape", "Law", "Flank", "Side", "Contact", "Bezel", "DialItem",
             "Finding", "Severity", "Rotation", "WindowAt", "Turned", "TurnBack",
-            "Direction", "Verdict", "Advice", "Prospect", "WhatifInput"))
+            "Direction", "Verdict", "Advice", "Prospect", "Heard",
+            "WhatifInput"))
 
 # What the wrapper calls: the numbers of the enumerations here, more in _c.py.
 hooks = {_name: dict(globals()[_name]._value2member_map_) for _name in ENUMS}
@@ -42,4 +44,5 @@ Finding.text = property(_core.finding_text, doc="What was seen and what to do ab
 Finding.code = property(_core.finding_code, doc="The code as in the results table.")
 Severity.text = property(_core.severity_text, doc="The word for it.")
 Verdict.text = property(_core.verdict_text, doc="The sentence for it.")
+Heard.text = property(_core.heard_text, doc="What has been done, or what is wrong.")
 Advice.text = property(_core.advice_text, doc="The sentence for it.")

@@ -1,14 +1,15 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Before and during the sweep: which readings to take, and what they will tell."""
+"""Before and during the sweep: which readings to take, and what they tell so far."""
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+import time
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from . import _c
 from ._records import Sweep
-from ._work import _workspace
+from ._work import _workspace, assess_sweep
 
 _USUAL_LIFT_MM = 0.9  # where there is no window; common practice, no source
 
@@ -115,3 +116,81 @@ def next_reading(setup: Any, crank_deg: Any, dial_mm: Any,
         direction = [direction] * len(crank_deg)
     sweep = Sweep(crank_deg, dial_mm, direction)
     return _c.design_next(_workspace(), setup, sweep, _reach(setup, reach, both_ways))
+
+
+class LiveSweep:
+    """A sweep while it is taken, line by line as a keyboard or an indicator brings them.
+
+    LiveSweep(setup, reach=(-90, 20, 1), both_ways=None): as for choose_readings().
+
+    hear() takes text in any pieces; next() tells where to read next, `assessment` what
+    the readings so far say, to the bit what the sweep says afterwards. Iterating gives
+    the readings as Taken records, `lines` the lines with which they came.
+
+    >>> import dialarc
+    >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.86, lift_high_mm=0.90)
+    >>> live = dialarc.LiveSweep(setup)
+    >>> [str(heard) for heard in live.hear("-40 0.05\\n-30 0,")]
+    ['reading']
+    >>> [str(heard) for heard in live.hear("2\\nback\\n")]
+    ['reading', 'struck']
+    >>> len(live)
+    1
+    """
+
+    def __init__(self, setup: Any, reach: Any = (-90.0, 20.0, 1.0), *,
+                 both_ways: bool | None = None) -> None:
+        _need("LiveSweep", setup)
+        self.setup = setup
+        self._live = _c.live_new(setup, _reach(setup, reach, both_ways))
+
+    def hear(self, text: str | bytes, time_s: float | None = None) -> list[Any]:
+        """Takes what has come; what each whole line was, a Heard, in their order.
+
+        text: str, or bytes of a serial line. time_s: when it came, by a clock that does
+        not run backwards; None: now.
+        """
+        if isinstance(text, (bytes, bytearray)):
+            text = bytes(text).decode("utf-8", "replace")
+        text = text.replace("\0", "")
+        if time_s is None:
+            time_s = time.monotonic()
+        heard = []
+        for piece in [text[k:k + 1000] for k in range(0, len(text), 1000)] + [""]:
+            what = _c.live_hear(self._live, piece, time_s)
+            while what != _c.Heard.WAITING:
+                heard.append(what)
+                what = _c.live_hear(self._live, "", time_s)
+        return heard
+
+    def add(self, crank_deg: float, dial_mm: float, direction: Any = "with",
+            time_s: float = 0.0) -> None:
+        """Adds a reading that was taken before."""
+        _c.live_add(self._live, _c.Taken(crank_deg, dial_mm, direction, time_s))
+
+    def next(self) -> Any:
+        """The reading to take next, as of next_reading(); asked for from then on."""
+        return _c.live_next(self._live)
+
+    @property
+    def lines(self) -> list[str]:
+        """The lines with which the readings came; "" of one that was added."""
+        return [str(_c.live_line(self._live, k)) for k in range(len(self))]
+
+    @property
+    def sweep(self) -> Sweep:
+        """The readings so far as a Sweep."""
+        taken = list(self)
+        return Sweep([one.crank_deg for one in taken], [one.dial_mm for one in taken],
+                     [str(one.direction) for one in taken])
+
+    @property
+    def assessment(self) -> Any:
+        """What the readings so far say: Assessment."""
+        return assess_sweep(self.setup, self.sweep)
+
+    def __len__(self) -> int:
+        return int(_c.live_count(self._live))
+
+    def __iter__(self) -> Iterator[Any]:
+        return (_c.live_reading(self._live, k) for k in range(len(self)))

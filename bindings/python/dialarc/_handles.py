@@ -148,6 +148,8 @@ LearnedCam = _make_handle(
     lobe=learned_cam_lobe, table=learned_cam_table, cam=_learned_as_cam,
     share=learned_cam_share, sd_mm=learned_cam_sd,
     timing=learned_cam_timing)
+Live = _make_handle("Live", "A sweep while it is taken: see LiveSweep.",
+                    __reduce__=_refuse_copy)
 SweepBuffer = _make_handle("SweepBuffer", "Memory of one sweep that is read.",
                            __init__=_adopt(sweep_buffer_new), __text_signature__="()",
                            __reduce__=_refuse_copy)

@@ -56,6 +56,16 @@ def learned():
     return d.learned_cam_new(None, d.Setup(lobes=4), SWEEP)
 
 
+def live():
+    return d.live_new(SETUP, REACH)
+
+
+def live_with_one():
+    taken = live()
+    d.live_hear(taken, "-30 0.1\n", 0.0)
+    return taken
+
+
 def from_file(load, table):
     with tempfile.NamedTemporaryFile(suffix=".csv") as file:
         file.write(table)
@@ -339,6 +349,16 @@ CALLS = {
     "sweeps_get": lambda: d.sweeps_get(SWEEPS, 0),
     "sweeps_load": lambda: d.sweeps_load(DEMO / "sweeps.csv", SETUPS),
     "sweeps_read": lambda: d.sweeps_read((DEMO / "sweeps.csv").read_bytes(), SETUPS),
+    "heard_text": lambda: d.heard_text("struck"),
+    "live_add": lambda: d.live_add(live(), d.Taken(-30.0, 0.1, "with", 0.0)) or 1,
+    "live_count": lambda: d.live_count(live()) + 1,
+    "live_free": lambda: dropped(live),
+    "live_hear": lambda: d.live_hear(live(), "-30 0.1\n", 0.0),
+    "live_line": lambda: d.live_line(live_with_one(), 0),
+    "live_new": lambda: live(),
+    "live_next": lambda: d.live_next(live()),
+    "live_reading": lambda: d.live_reading(live_with_one(), 0),
+    "live_timing": lambda: d.live_timing(live_with_one()),
     "prospect_name": lambda: d.prospect_name("more"),
     "tdc_from_pairs": lambda: d.tdc_from_pairs(CRANK, [-20.0, -30.0], [20.5, 30.5], 0.1,
                                                0.0),

@@ -50,6 +50,31 @@ class Guide(unittest.TestCase):
         self.assertEqual(one, d.next_reading(SETUP, [-50.0], [0.0], ["with"],
                                              reach=REACH))
 
+    def test_live(self):
+        live = d.LiveSweep(SETUP, REACH, both_ways=False)
+        text = "".join(f"{x:g} {y:+.3f} mm\r\n" for x, y in
+                       zip(SWEEP.crank_deg, SWEEP.dial_mm) if -90 <= x <= 20)
+        data = text.encode()
+        heard = []
+        for k in range(0, len(data), 7):
+            heard += live.hear(data[k:k + 7], float(k))
+        self.assertLessEqual(set(heard), {d.Heard.READING, d.Heard.FROM_BEHIND,
+                                          d.Heard.REPEATED, d.Heard.BLANK})
+        self.assertGreater(len(live), 20)
+        self.assertEqual(live.lines[0] + "\r\n", text[:text.index("\n") + 1])
+        timing = d.live_timing(live._live)
+        self.assertEqual(live.assessment.timing, timing)
+        self.assertEqual(live.hear("back\nrubbish\n0 99\nturn\n"), [
+            d.Heard.STRUCK, d.Heard.NOT_UNDERSTOOD, d.Heard.TOO_LARGE, d.Heard.NOT_BACK])
+        self.assertIn("unit", d.Heard.TOO_LARGE.text)
+        again = d.LiveSweep(SETUP, REACH, both_ways=False)
+        for one in live:
+            again.add(one.crank_deg, one.dial_mm, one.direction, one.time_s)
+        self.assertEqual(again.next(), live.next())
+        self.assertEqual(again.lines, [""] * len(live))
+        self.assertRaises(TypeError, d.LiveSweep, None)
+        self.assertRaises(ValueError, live.hear, "1\n", math.nan)
+
     def test_what_is_refused(self):
         self.assertRaises(TypeError, d.choose_readings, SETUP, 12, 5.0)
         self.assertRaises(TypeError, d.choose_readings, SETUP, 12, (1.0, 2.0))

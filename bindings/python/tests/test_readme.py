@@ -62,10 +62,11 @@ class Readme(unittest.TestCase):
         self.assertTrue((self.folder / "sweep.svg").exists())
 
     def test_examples_for_python(self):
-        first, tables, guide, cams, spark = blocks("bindings/python/README.md")[:5]
+        first, tables, guide, live, cams, spark = blocks("bindings/python/README.md")[:6]
         self.assertIn("lift 0.72", self.run_block(first))
         self.assertIn("heron good", self.run_block(tables))
         self.assertRegex(self.run_block(guide), r"^within 0\.0\d+ mm at \[-")
+        self.assertIn("['reading', 'struck'] 1", self.run_block(live))
         self.assertRegex(self.run_block(cams), r"^0\.7\d mm, within 0\.\d+ mm$")
         self.run_block(spark, SPARK)
         self.assertIn("day.csv.gz,heron good,", (self.folder / "results.csv").read_text())
