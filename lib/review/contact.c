@@ -21,8 +21,7 @@
 #define LEAST_KEPT_LEARN 5   /* ... and when it is to be learned from them */
 #define SURELY           3.0 /* sds within which the others end where the still ones do */
 #define FEW_KEPT         20  /* others: fewer may tell anything */
-#define LEFT_TO_EXPLAIN  0.02 /* of the readings: rejected, may tell of another fit */
-#define MUTED_SHARE      0.4  /* of the span: makes a reading a misread one */
+#define MUTED_SHARE      0.4 /* of the span: makes a reading a misread one */
 /* How far a plunger goes beyond a dial that does not follow: up to this, evenly. Common
  * practice, no source. */
 static const double reach_mm[DARC_ENDS] = {[DARC_END_LOW] = 0.5, [DARC_END_HIGH] = 2.0};
@@ -179,7 +178,7 @@ static bool is_dwell(const darc_record *r, const still *x, darc_end end, bool le
     darc_goodness g = darc_goodness_of(fit, r);
     int part = 0;
     if (darc_scatter_is_suspect(&g) || darc_is_systematic(&g) ||
-        (double)g.rejected > LEFT_TO_EXPLAIN * (double)r->n)
+        !darc_few_are_rejected(&g, r->n))
         return false;
     if (learn && fit->at.learned->count) {
         darc_learned_open(fit, r, about);

@@ -3,8 +3,9 @@
 
 #include <math.h>
 
-#define SIGNIFICANT      3.5 /* sds of a mean square that nothing but scatter exceeds */
-#define SUSPECT          1.5 /* of which it is worth while to ask whether they do */
+#define SIGNIFICANT      3.5  /* sds of a mean square that nothing but scatter exceeds */
+#define SUSPECT          1.5  /* of which it is worth while to ask whether they do */
+#define FEW_REJECTED     0.02 /* of the readings */
 #define LEAST_DOF        4.0
 #define CLIP             3.0 /* sds beyond which an error counts no more */
 #define SERIAL_SDS       3.5 /* of the correlation between neighbours, to look further */
@@ -129,4 +130,9 @@ bool darc_scatter_is_suspect(const darc_goodness *g)
 bool darc_is_systematic(const darc_goodness *g)
 {
     return !(fabs(g->serial) <= SERIAL_SDS) || g->in_a_row >= DARC_SYSTEMATIC;
+}
+
+bool darc_few_are_rejected(const darc_goodness *g, size_t readings)
+{
+    return (double)g->rejected <= FEW_REJECTED * (double)readings;
 }

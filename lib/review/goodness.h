@@ -32,4 +32,8 @@ bool darc_scatter_is_suspect(const darc_goodness *goodness);
 /* Misfit that scatter and misreading do not make. */
 bool darc_is_systematic(const darc_goodness *goodness);
 
+/* Whether so few of the readings are rejected that another fit could hardly find more to
+ * explain in them. */
+bool darc_few_are_rejected(const darc_goodness *goodness, size_t readings);
+
 #endif
