@@ -1,11 +1,14 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""Plants small faults in the library, one at a time, and tells which the tests notice.
+"""Plants small faults in the library, the program and the Python package, one at a time,
+and tells which the tests notice.
 
     mutate.py BUILD [FILE...]
 
 BUILD is a folder in which all tests have been built without shared libraries. Faults are
-a sign, an off by one, a wrong constant, a dropped term or a comparison turned round, in
-the files below; which of the possible places is drawn by a generator with a fixed seed.
+a sign, an off by one, a wrong constant, a dropped term, a comparison turned round, or a word
+of a text put for its opposite; which of the possible places is drawn by a generator whose
+seed MUTATE_SEED sets. Without FILE the files below are looked at; a FILE may be any of lib/,
+"programs", "python" or a file of these. For "python", BUILD holds the module as well.
 A fault is found when one of the tests of its file fails, crashes or hangs. Faults that
 change nothing that matters stand in mutate.allow with the reason. The program fails when
 fewer than 95 % of the others are found, when fewer than 60 were planted, or when one in
@@ -17,10 +20,14 @@ import re
 import subprocess
 import sys
 import tempfile
+from collections import Counter
 from pathlib import Path
 
+import mutate_words
+
 TOP = Path(os.environ.get("srcdir", Path(__file__).resolve().parent.parent.parent)).resolve()
-SEED, LEAST, SHARE, LIMIT_S = 1, 60, 0.95, 300
+SEED = int(os.environ.get("MUTATE_SEED", "1"))
+LEAST, SHARE, LIMIT_S = 60, 0.95, 300
 UNCOMPILED = "the compiler"
 
 FIT = (
@@ -115,12 +122,21 @@ def places(text):
     return found
 
 
+def plan(stem):
+    """How many faults a file of lib/ gets, and its tests; those that need the linker's help
+    are left out."""
+    if stem in FILES:
+        return FILES[stem]
+    own = sorted(path.stem.removeprefix("test_") for path in TOP.glob(f"tests/*/test_{stem}*.c"))
+    return 2, " ".join(t for t in own if not re.search("memory|threads|^table$", t))
+
+
 def chosen(stem, text):
     """The faults drawn for a file, no two in one line."""
     draw, lines, kept = random.Random(f"{SEED} {stem}"), set(), []
     candidates = places(text)
     kinds = sorted({c[0] for c in candidates})
-    while candidates and len(kept) < FILES[stem][0]:
+    while candidates and len(kept) < plan(stem)[0]:
         kind = draw.choice(kinds)
         some = [c for c in candidates if c[0] == kind] or candidates
         pick = draw.choice(some)
@@ -154,7 +170,7 @@ def noticed(build, stem, text, folder):
     )
     if compiled.returncode != 0:
         return UNCOMPILED
-    for test in FILES[stem][1].split():
+    for test in plan(stem)[1].split():
         program = folder / f"test_{test}"
         subprocess.run(
             compiler + [str(next(build.glob(f"tests/*/test_{test}.o"))), str(made)] + libraries
@@ -183,11 +199,24 @@ def allowed():
     return reasons
 
 
+def by_folder(planted, found):
+    print(f"{'folder':24} planted noticed, seed {SEED}")
+    for folder in sorted(planted):
+        print(f"{folder:24} {planted[folder]:7} {found[folder]:7}")
+
+
 def main():
     build, reasons = Path(sys.argv[1]).resolve(), allowed()
-    planted, found, met = 0, 0, set()
+    planted, found, met = Counter(), Counter(), set()
+    others = {name for name in sys.argv[2:] if not list(TOP.glob(f"lib/*/{name}.c"))}
+    if "all" in others:
+        sys.argv[2:] = [path.stem for path in sorted(TOP.glob("lib/*/*.c"))]
     with tempfile.TemporaryDirectory() as folder:
-        for stem in sys.argv[2:] or FILES:
+        for name in sorted(others - {"all"}):
+            mutate_words.plant(TOP, build, name, SEED, Path(folder), planted, found)
+        for stem in [name for name in sys.argv[2:] if name not in others] or (
+                () if others else FILES):
+            where = str(next(TOP.glob(f"lib/*/{stem}.c")).parent.relative_to(TOP))
             text = next(TOP.glob(f"lib/*/{stem}.c")).read_text()
             for kind, start, end, replacement in chosen(stem, text):
                 mutant = text[:start] + replacement + text[end:]
@@ -200,10 +229,12 @@ def main():
                 test = noticed(build, stem, mutant, Path(folder))
                 if test == UNCOMPILED:
                     continue
-                planted += 1
-                found += test is not None
+                planted[where] += 1
+                found[where] += test is not None
                 print(f"{test or 'NOBODY':20} {kind:12} {stem}.c:{number + 1}: "
                       f"{fault.split(': ', 1)[1]}", flush=True)
+    by_folder(planted, found)
+    planted, found = planted.total(), found.total()
     print(f"{found} of {planted} faults noticed")
     if len(sys.argv) > 2:
         return 0 if found >= SHARE * planted else 1

@@ -104,6 +104,21 @@ expect 0 "$dialarc" cam compare "$scratch/cams.csv" teal5 teal5
 plain
 page "do not show that they differ"
 expect 2 "$dialarc" cam compare "$scratch/cams.csv" teal5 nobody
+# A rise three times as steep as the fall shows its shift more sharply: a shift errs by
+# the error of a lift over the slope.
+awk 'BEGIN {
+    print "cam,pump_deg,lift_mm,period_deg,cam_sd_mm"
+    for (k = 0; k < 2; k++)
+        for (i = 0; i < 80; i++) {
+            u = i < 20 ? i / 20 : (80 - i) / 60
+            printf "%s,%d,%.6f,80,0.004\n", k ? "now" : "made", i,
+                (2 - 0.1 * k) * u * u * u * (10 - 15 * u + 6 * u * u)
+        }
+    }' >"$scratch/steep.csv"
+"$dialarc" cam compare "$scratch/steep.csv" made now >"$scratch/stdout"
+awk '$1 == "Rise" || $1 == "Fall" {sub(/.*within /, ""); u[++n] = $0 + 0}
+     END {exit !(n == 2 && u[1] > 0 && u[2] > 1.4 * u[1])}' "$scratch/stdout" ||
+    complain "the shift of the fall is no less sharp than that of the rise"
 says "no such cam"
 expect 0 "$dialarc" chart --cams "$scratch/cams.csv" "$demo/reuse/pumps.csv" teal5
 page "0.890 to 0.930 mm"
