@@ -70,6 +70,8 @@ int engine_open(const char *who, const char *setups, const char *name, const cha
 {
     size_t index = 0;
     *e = (engine){.name = name};
+    if (cam && !cams)
+        return complain(who, cam, "--cam chooses from a table, which --cams names");
     int result = tables_setups(who, setups, NULL, &e->setups);
     if (result != DONE)
         return result;

@@ -15,6 +15,8 @@ static dialarc_status check_stage(const dialarc_stage *s)
         return DIALARC_ERR_DIRECTION;
     if (!darc_positive(s->pitch_mm))
         return DIALARC_ERR_LENGTH;
+    if (s->play_mm > DARC_LARGEST || s->stretch_mm > DARC_LARGEST)
+        return DIALARC_ERR_RANGE;
     return darc_not_negative(s->play_mm) && darc_not_negative(s->stretch_mm)
                ? DIALARC_OK
                : DIALARC_ERR_SLACK;

@@ -82,6 +82,48 @@ PAGES = {
     "what_if_help.txt": "what-if --help",
     "what_if_tooth.txt": "what-if setups.csv badger6 teeth=1",
 }
+# What is said of command lines, tables and engines that will not do: one page a command.
+COMPLAINTS = {
+    "": ["", "asses", "cam", "cam lern", "history --nothing"],
+    "assess": [
+        "setups.csv", "--reprot setups.csv sweeps.csv",
+        "--threads 0 setups.csv sweeps.csv",
+        "nothing.csv sweeps.csv", "sweeps.csv setups.csv", "- -",
+        "--dials setups.csv setups.csv sweeps.csv"],
+    "cam check": [
+        "--cam teal5 cams.csv pumps.csv ten_readings.csv",
+        "--cam nobody cams.csv pumps.csv ten_readings.csv",
+        "two_cams.csv pumps.csv ten_readings.csv", "pumps.csv pumps.csv sweeps.csv"],
+    "cam compare": [
+        "two_cams.csv teal5 nobody", "cams.csv teal5 grebe4",
+        "--sd -1 two_cams.csv teal5 worn"],
+    "cam learn": ["setups.csv ten_readings.csv", "pumps.csv ten_readings.csv"],
+    "chart": ["setups.csv nobody", "--step 0 setups.csv heron4", "setups.csv otter4",
+              "--from 5 --to 1 setups.csv heron4", "--cam x setups.csv heron4"],
+    "drive": ["0 44", "22", "22 4x4", "--play -1 22 44", "--stretch 1e300 22 44"],
+    "history add": [
+        "shop.db tomorrow setups.csv sweeps.csv",
+        "shop.db 2025-02-30 setups.csv sweeps.csv",
+        "setups.csv 2025-03-01 setups.csv sweeps.csv"],
+    "history anew": ["shop.db nobody 2025-03-01", "shop.db otter4 soon"],
+    "history engine": ["shop.db nobody", "none.db heron4"],
+    "history near": ["none.db", "--months 0 shop.db", "--from never shop.db"],
+    "injection": ["--prestroke 9 setups.csv heron4", "--device 900 setups.csv heron4",
+                  "--delay -1 setups.csv heron4", "setups.csv otter4"],
+    "lobes": ["--order 1342x setups.csv turns.csv"],
+    "plan": ["setups.csv nobody", "--readings 0 setups.csv heron4"],
+    "pluck": ["--mass 0 --length 152 pluck.wav", "--low 600 --high 20 pluck.wav"],
+    "round": ["setups.csv sweeps.csv"],
+    "tooth": ["setups.csv heron4 9", "setups.csv heron4 high", "setups.csv otter4 0.9"],
+    "torque": ["25", "--wrench 400 lots", "--wrench 400 --unit stone 25",
+               "--wrench 400 --adapter 500 --angle 180 25"],
+    "what-if": ["setups.csv heron4 nothing=1", "setups.csv heron4 teeth=many",
+                "setups.csv heron4", "setups.csv heron4 dial_scale=-2",
+                "setups.csv otter4 teeth=1"],
+}
+for command, lines in COMPLAINTS.items():
+    page = "_".join(["complaints", *re.split("[ -]", command)]).rstrip("_")
+    PAGES[f"{page}.txt"] = [f"{command} {words}" for words in lines]
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -144,6 +186,9 @@ def prepare():
 
 
 def run(words):
+    """What a command says; of several, each behind its words."""
+    if isinstance(words, list):
+        return "".join(f"$ dialarc {' '.join(w.split())}\n{run(w)}" for w in words)
     return subprocess.run([DIALARC, *words.split()], cwd=FOLDER, text=True, check=False,
                           stdout=subprocess.PIPE, stderr=subprocess.STDOUT).stdout
 
