@@ -145,10 +145,11 @@ double darc_fit_evidence(const darc_fit *fit, double log_likelihood, double *ste
 double darc_fit_variance(const darc_fit *fit, const double *gradient)
 {
     double v[DARC_MAX_PARAM], sum = 0.0;
-    memcpy(v, gradient, (size_t)fit->model.n_param * sizeof v[0]);
-    darc_fit_backsolve(fit, v);
-    for (int k = 0; k < fit->model.n_param; k++)
-        sum += v[k] * gradient[k];
+    int n = fit->model.n_param;
+    memcpy(v, gradient, (size_t)n * sizeof v[0]);
+    darc_cholesky_forward(n, DARC_MAX_PARAM, **fit->at.factor, v);
+    for (int k = 0; k < n; k++)
+        sum += v[k] * v[k];
     return sum;
 }
 

@@ -19,4 +19,8 @@
 void darc_instrument_add(const darc_model *model, const double *param, double crank_deg,
                          double *mean, double *slope, double *by);
 
+/* The same for n rows of readings taken at these crank angles, to the same bits. */
+void darc_instrument_add_rows(const darc_model *model, const double *param,
+                              const double *crank_deg, size_t n, darc_row *row);
+
 #endif

@@ -284,11 +284,14 @@ void darc_model_rows_of(const darc_model *model, const double *param,
                 memcpy(dial.by, rows[i].by, (size_t)model->n_param * sizeof dial.by[0]);
                 dial.by[DARC_ZERO] = 0.0;
             }
-            darc_instrument_add(model, param, record->crank_deg[i], &rows[i].mean,
-                                &rows[i].slope, rows[i].by);
             rows[i].slope *= sqrt((double)darc_record_stand(record, pass, i));
         }
     }
+    size_t begin = record->pass[first_pass].begin,
+           last = record->n < end ? record->n : end;
+    if (begin < last)
+        darc_instrument_add_rows(model, param, record->crank_deg + begin, last - begin,
+                                 rows + begin);
 }
 
 void darc_model_rows(const darc_model *model, const double *param,

@@ -8,7 +8,8 @@
 #include "core/wide.h"
 #include "numeric/cholesky.h"
 
-#define GAP 4 /* zeros in a row that are worth leaving out */
+#define GAP   4  /* zeros in a row that are worth leaving out ... */
+#define SHORT 16 /* ... of one with more unknowns than this */
 
 void darc_normal_clear(int n, int stride, double *normal, double *pull)
 {
@@ -25,10 +26,15 @@ typedef struct run {
 
 #define MOST_RUNS (DARC_NORMAL_MAX / (GAP + 1) + 1)
 
-/* The runs outside which all derivatives of so many rows are 0. */
+/* The runs outside which all derivatives of so many rows are 0; in a short row the search
+ * would take longer than what it spares. */
 static int find_runs(int n, int rows, const double *const *by, run *found)
 {
     int count = 0;
+    if (n <= SHORT) {
+        found[0] = (run){0, n};
+        return 1;
+    }
     for (int k = 0; k < n; k++) {
         bool empty = true;
         for (int j = 0; j < rows; j++)

@@ -15,16 +15,15 @@
 /* Number of quantities that the readings determined rather than the prior. */
 static double learned_from_readings(const darc_fit *fit)
 {
-    double unit[DARC_MAX_PARAM], count = 0.0;
+    double unit[DARC_MAX_PARAM] = {0.0}, count = 0.0;
     int m = fit->model.n_param;
     if (!fit->solved)
         return m;
     for (int k = 0; k < m; k++) {
-        for (int l = 0; l < m; l++)
-            unit[l] = l == k ? 1.0 : 0.0;
-        if (fit->prior.weight[k] > 0.0)
-            darc_fit_backsolve(fit, unit);
-        count += 1.0 - fmin(fit->prior.weight[k] * unit[k], 1.0);
+        double w = fit->prior.weight[k];
+        unit[k] = 1.0;
+        count += w > 0.0 ? 1.0 - fmin(w * darc_fit_variance(fit, unit), 1.0) : 1.0;
+        unit[k] = 0.0;
     }
     return count;
 }

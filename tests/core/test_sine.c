@@ -45,6 +45,26 @@ START_TEST(at_zero)
 }
 END_TEST
 
+/* A block gives the same bits as its angles one by one, far ones among them. */
+START_TEST(a_block)
+{
+    sim_random r;
+    double x[DARC_SINE_BLOCK], s[DARC_SINE_BLOCK], c[DARC_SINE_BLOCK], one_s, one_c;
+    sim_seed(&r, 661);
+    for (int k = 0; k < 20000; k++) {
+        double reach = k % 3 == 0 ? 2.0 : k % 3 == 1 ? 400.0 : 2.0 * DARC_SINE_NEAR;
+        for (int i = 0; i < DARC_SINE_BLOCK; i++)
+            x[i] = sim_uniform(&r, -reach, reach);
+        darc_sine_cosine_block(x, s, c);
+        for (int i = 0; i < DARC_SINE_BLOCK; i++) {
+            darc_sine_cosine(x[i], &one_s, &one_c);
+            ck_assert_double_eq(s[i], one_s);
+            ck_assert_double_eq(c[i], one_c);
+        }
+    }
+}
+END_TEST
+
 START_TEST(not_a_number)
 {
     double s, c;
@@ -60,6 +80,7 @@ int main(void)
     TCase *tc = tcase_create("sine and cosine");
     tcase_add_test(tc, as_the_c_library);
     tcase_add_test(tc, at_zero);
+    tcase_add_test(tc, a_block);
     tcase_add_test(tc, not_a_number);
     suite_add_tcase(suite, tc);
     return darc_run(suite);
