@@ -8,6 +8,7 @@
 #include <dialarc/advice.h>
 #include <dialarc/angle.h>
 #include <dialarc/api.h>
+#include <dialarc/arcs.h>
 #include <dialarc/assess.h>
 #include <dialarc/batch.h>
 #include <dialarc/belt.h>

@@ -5,6 +5,7 @@ DIALARC_ENUM(dialarc_flank, Flank)
 DIALARC_RECORD(dialarc_unit_motion, UnitMotion)
 DIALARC_RECORD(dialarc_law_peaks, LawPeaks)
 DIALARC_RECORD(dialarc_scca, Scca)
+DIALARC_RECORD(dialarc_arcs, Arcs)
 DIALARC_RECORD(dialarc_cam, Cam)
 DIALARC_HANDLE(dialarc_camtable, CamTable, dialarc_camtable_free)
 DIALARC_RECORD(dialarc_cam_motion, CamMotion)
@@ -96,6 +97,7 @@ DIALARC_UNLOCKED(dialarc_camtable_new)
 DIALARC_UNLOCKED(dialarc_camtable_smooth)
 DIALARC_UNLOCKED(dialarc_camtable_from_cam)
 DIALARC_UNLOCKED(dialarc_camtable_from_scca)
+DIALARC_UNLOCKED(dialarc_camtable_from_arcs)
 DIALARC_UNLOCKED(dialarc_timing_shift_advance)
 DIALARC_UNLOCKED(dialarc_timing_shift_lift)
 DIALARC_UNLOCKED(dialarc_camtable_lift_array)
@@ -107,6 +109,7 @@ DIALARC_UNLOCKED(dialarc_follower_survey_cam)
 
 %include <dialarc/law.h>
 %include <dialarc/scca.h>
+%include <dialarc/arcs.h>
 %include <dialarc/cam.h>
 %include <dialarc/camtable.h>
 %include <dialarc/camsmooth.h>

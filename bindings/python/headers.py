@@ -37,7 +37,7 @@ BY_HAND = ["injection", "sweep", "sweep_record", "job", "cam_record", "memory",
 LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
-COUNTED = {"camtable_from_cam", "camtable_from_scca",
+COUNTED = {"camtable_from_arcs", "camtable_from_cam", "camtable_from_scca",
            "learned_cam_lobe", "design_choose"}  # n is an argument like any other
 LEFT_OUT = re.compile(r"_free$|^read_(file|memory)$|^((batch|stream)_)?assess$")
 # Fields whose Python name is not that of the C struct, because it names a method.

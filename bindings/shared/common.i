@@ -227,6 +227,7 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_dials_name;
 %ignore dialarc_dials_read;
 %ignore dialarc_camtable_from_cam;
+%ignore dialarc_camtable_from_arcs;
 %ignore dialarc_camtable_from_scca;
 %ignore dialarc_design_choose;
 %ignore dialarc_input_sd;

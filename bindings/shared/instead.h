@@ -62,6 +62,13 @@ static inline dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size
 }
 
 static inline dialarc_status
+darc_camtable_from_arcs(const dialarc_cam *cam, const dialarc_arcs *rise,
+                        const dialarc_arcs *fall, size_t rows, dialarc_camtable **table)
+{
+    return dialarc_camtable_from_arcs(cam, rise, fall, rows, table);
+}
+
+static inline dialarc_status
 darc_camtable_from_scca(const dialarc_cam *cam, const dialarc_scca *rise,
                         const dialarc_scca *fall, size_t rows, dialarc_camtable **table)
 {

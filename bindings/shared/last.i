@@ -30,6 +30,9 @@ dialarc_status darc_stream_assess(const char *sweeps_path, const dialarc_setups 
 
 dialarc_status darc_camtable_from_cam(const dialarc_cam *cam, size_t rows,
                                       dialarc_camtable **table);
+dialarc_status darc_camtable_from_arcs(const dialarc_cam *cam, const dialarc_arcs *rise,
+                                       const dialarc_arcs *fall, size_t rows,
+                                       dialarc_camtable **table);
 dialarc_status darc_camtable_from_scca(const dialarc_cam *cam, const dialarc_scca *rise,
                                        const dialarc_scca *fall, size_t rows,
                                        dialarc_camtable **table);

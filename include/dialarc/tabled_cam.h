@@ -9,6 +9,7 @@
 #include <stddef.h>
 
 #include <dialarc/api.h>
+#include <dialarc/arcs.h>
 #include <dialarc/cam.h>
 #include <dialarc/camtable.h>
 #include <dialarc/scca.h>
@@ -46,6 +47,24 @@ DIALARC_API dialarc_status dialarc_camtable_from_cam(const dialarc_cam *cam, siz
 DIALARC_API dialarc_status dialarc_camtable_from_scca(const dialarc_cam *cam,
                                                       const dialarc_scca *rise,
                                                       const dialarc_scca *fall, size_t n,
+                                                      dialarc_camtable **table);
+
+/**
+ * @brief A table of one lobe whose flanks are arcs and tangents under a roller.
+ *
+ * @param[in]  cam    Lobes, total lift, rise and dwells; its laws and table are not used.
+ * @param[in]  rise   The rise, as it is drawn.
+ * @param[in]  fall   The fall; may be the rise.
+ * @param[in]  n      Points, 3..DIALARC_CAMTABLE_MAX, at equal steps from the foot of the
+ *                    rise; with 1440 the lift is that of the drawing to 1e-4 of itself.
+ * @param[out] table  The table; free it with dialarc_camtable_free().
+ * @return As dialarc_camtable_from_cam(), or a code of dialarc_arcs_motion().
+ * @par Source
+ * As dialarc_arcs_motion().
+ */
+DIALARC_API dialarc_status dialarc_camtable_from_arcs(const dialarc_cam *cam,
+                                                      const dialarc_arcs *rise,
+                                                      const dialarc_arcs *fall, size_t n,
                                                       dialarc_camtable **table);
 
 /**

@@ -38,28 +38,16 @@ dialarc_status dialarc_camtable_from_cam(const dialarc_cam *cam, size_t n,
     return status;
 }
 
-/* Lift of a good cam at an angle of its first lobe, its flanks of the SCCA family. */
-static dialarc_status scca_lift(const dialarc_cam *cam, double fall_deg,
-                                const dialarc_scca *rise, const dialarc_scca *fall,
-                                double pump_deg, double *lift_mm)
-{
-    double left = 360.0 / cam->lobes - cam->base_dwell_deg - pump_deg;
-    bool rises = pump_deg < cam->rise_deg + cam->top_dwell_deg;
-    double u = rises ? pump_deg / cam->rise_deg : left / fall_deg;
-    dialarc_unit_motion m = {0.0, 0.0, 0.0};
-    dialarc_status status =
-        dialarc_scca_motion(rises ? rise : fall, fmin(fmax(u, 0.0), 1.0), &m);
-    *lift_mm = cam->lift_mm * m.displacement;
-    return status;
-}
+/* Motion of a flank at a share of its length, and what it asks. */
+typedef dialarc_status (*flank_motion)(const void *flank, const dialarc_cam *cam,
+                                       double length_deg, double u,
+                                       dialarc_unit_motion *motion);
 
-dialarc_status dialarc_camtable_from_scca(const dialarc_cam *cam,
-                                          const dialarc_scca *rise,
-                                          const dialarc_scca *fall, size_t n,
-                                          dialarc_camtable **table)
+/* A table of a lobe whose flanks move so; both have what `motion` asks. */
+static dialarc_status from_flanks(const dialarc_cam *cam, flank_motion motion,
+                                  const void *rise, const void *fall, size_t n,
+                                  dialarc_camtable **table)
 {
-    if (!cam || !rise || !fall || !table)
-        return DIALARC_ERR_NULL;
     dialarc_cam shape = *cam;
     double fall_deg = 0.0, period;
     shape.lobe_table = NULL;
@@ -76,12 +64,54 @@ dialarc_status dialarc_camtable_from_scca(const dialarc_cam *cam,
     double *y = x + n;
     period = 360.0 / shape.lobes;
     even_places(n, period, x);
-    for (size_t i = 0; i < n && status == DIALARC_OK; i++)
-        status = scca_lift(&shape, fall_deg, rise, fall, x[i], &y[i]);
+    for (size_t i = 0; i < n && status == DIALARC_OK; i++) {
+        bool rises = x[i] < shape.rise_deg + shape.top_dwell_deg;
+        double length = rises ? shape.rise_deg : fall_deg;
+        double u = (rises ? x[i] : period - shape.base_dwell_deg - x[i]) / length;
+        dialarc_unit_motion m = {0.0, 0.0, 0.0};
+        status = motion(rises ? rise : fall, &shape, length, fmin(fmax(u, 0.0), 1.0), &m);
+        y[i] = shape.lift_mm * m.displacement;
+    }
     if (status == DIALARC_OK)
         status = dialarc_camtable_new(n, x, y, period, table);
     free(x);
     return status;
+}
+
+static dialarc_status scca_motion(const void *scca, const dialarc_cam *cam,
+                                  double length_deg, double u,
+                                  dialarc_unit_motion *motion)
+{
+    (void)cam;
+    (void)length_deg;
+    return dialarc_scca_motion(scca, u, motion);
+}
+
+dialarc_status dialarc_camtable_from_scca(const dialarc_cam *cam,
+                                          const dialarc_scca *rise,
+                                          const dialarc_scca *fall, size_t n,
+                                          dialarc_camtable **table)
+{
+    if (!cam || !rise || !fall || !table)
+        return DIALARC_ERR_NULL;
+    return from_flanks(cam, scca_motion, rise, fall, n, table);
+}
+
+static dialarc_status arcs_motion(const void *arcs, const dialarc_cam *cam,
+                                  double length_deg, double u,
+                                  dialarc_unit_motion *motion)
+{
+    return dialarc_arcs_motion(arcs, cam->lift_mm, length_deg, u, motion);
+}
+
+dialarc_status dialarc_camtable_from_arcs(const dialarc_cam *cam,
+                                          const dialarc_arcs *rise,
+                                          const dialarc_arcs *fall, size_t n,
+                                          dialarc_camtable **table)
+{
+    if (!cam || !rise || !fall || !table)
+        return DIALARC_ERR_NULL;
+    return from_flanks(cam, arcs_motion, rise, fall, n, table);
 }
 
 /* Whether the curve is as low as it gets at 0, or nearly, and rises soon after. */

@@ -105,6 +105,13 @@ static void single(hostile_notes *notes)
     dialarc_law_peaks peaks = {0};
     dialarc_tooth tooth = {0};
     hostile_note(notes, dialarc_scca_peak_factors(&scca, &peaks));
+    const dialarc_arcs arcs = {22.0, 14.0, 6.0, 7.0};
+    dialarc_unit_motion on = {0.0, 0.0, 0.0};
+    double slope = 0.0;
+    hostile_note(notes, dialarc_arcs_motion(&arcs, 2.3, 38.0, 0.3, &on));
+    hostile_note(notes, on.rate);
+    hostile_note(notes, dialarc_arcs_slope(&arcs, 2.3, 38.0, &slope));
+    hostile_note(notes, slope);
     hostile_note(notes, peaks.acceleration);
     hostile_note(notes, dialarc_cam_check(&cam));
     hostile_note(notes, dialarc_crank_check(&crank));

@@ -14,6 +14,7 @@ TABLE = d.camtable_from_cam(CAM, 360)
 CRANK = d.Crank(40.0, 130.0, 0.5)
 STAGES = [d.Stage(20, 40, 0, 9.525, 0.1, 0.05)]
 DIAL = d.Dial(0.01, 1.0, 1, 2.0, "flat")
+ARCS = d.Arcs(22.0, 14.0, 6.0, 7.0)
 CAL = d.DialCal([0.0, 1.0, 2.0], [0.0, 1.001, 2.003])
 DIALS_TABLE = (b"dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n"
                b"a,0,0,0.001,2026-03-02,invented 17\na,1,1.001,0.001,,\n")
@@ -89,6 +90,8 @@ def dropped(make):
 CALLS = {
     "advice_name": lambda: d.advice_name("find_tdc"),
     "advice_text": lambda: d.advice_text("turn"),
+    "arcs_motion": lambda: d.arcs_motion(ARCS, 2.3, 38.0, 0.3),
+    "arcs_slope": lambda: d.arcs_slope(ARCS, 2.3, 38.0),
     "angle_crank_from_pump": lambda: d.angle_crank_from_pump(X, 2.0),
     "angle_difference": lambda: d.angle_difference(350.0, 10.0, 360.0),
     "angle_from_rim_arc": lambda: d.angle_from_rim_arc(1.0, 60.0),
@@ -139,6 +142,7 @@ CALLS = {
                                                                20.0),
     "camtable_free": lambda: dropped(lambda: d.camtable_from_cam(CAM, 90)),
     "camtable_from_cam": lambda: d.camtable_from_cam(CAM, 90),
+    "camtable_from_arcs": lambda: d.camtable_from_arcs(CAM, ARCS, ARCS, 90),
     "camtable_from_scca": lambda: d.camtable_from_scca(
         CAM, d.Scca(0.25, 0.5, 0.25), d.Scca(0.25, 0.5, 0.25), 90),
     "camtable_share": lambda: d.camtable_share(TABLE),
