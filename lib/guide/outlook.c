@@ -7,6 +7,7 @@
 #include "estimate/known_cam.h"
 #include "estimate/levels.h"
 #include "estimate/prior.h"
+#include "review/larger_errors.h"
 
 #define MIDDLE_LEVEL 2 /* of the bends that a cam to be learned may have */
 
@@ -125,16 +126,28 @@ double darc_outlook_weight(const darc_noise *noise, const darc_row *row)
     return darc_reading_pull(noise, share, 0.0, 0.0, sd).w;
 }
 
+/* Degrees of freedom that readings leave: each less what it tells of the parameters. */
+static double freedom(const darc_fit *fit, size_t n)
+{
+    double dof = 0.0;
+    for (size_t i = 0; i < n; i++)
+        dof += 1.0 - fit->at.pulls[i].w * darc_fit_variance(fit, fit->at.rows[i].by);
+    return fmax(dof, 0.0);
+}
+
 bool darc_outlook_known(darc_fit *fit, const darc_problem *problem, darc_estimate *e)
 {
+    size_t n = problem->record.n;
     darc_fit_clear_normal(fit);
-    for (size_t i = 0; i < problem->record.n; i++)
-        darc_fit_add_row(fit, fit->at.rows[i].by, 0.0,
-                         darc_outlook_weight(&fit->noise, &fit->at.rows[i]));
+    for (size_t i = 0; i < n; i++) {
+        fit->at.pulls[i].w = darc_outlook_weight(&fit->noise, &fit->at.rows[i]);
+        darc_fit_add_row(fit, fit->at.rows[i].by, 0.0, fit->at.pulls[i].w);
+    }
     darc_estimate_clear(e);
     if (!darc_fit_factorise(fit, NULL))
         return false;
     e->law = problem->cam.law;
     darc_fit_known_tell(fit, &problem->cam, e);
+    e->var_readings *= darc_larger_expected(freedom(fit, n));
     return darc_estimate_is_sensible(e);
 }

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include <dialarc/conformity.h>
+
 #include "estimate/solve.h"
 
 /* Times the errors stated, and the odds of that before any reading. Common practice, no
@@ -41,4 +43,34 @@ void darc_larger_errors(const darc_problem *problem, const darc_goodness *goodne
         if (darc_estimate_is_sensible(&e) && isfinite(odds))
             rival[k] = (darc_rival){e.mean[DARC_ASK_LIFT], e.var[DARC_ASK_LIFT], odds};
     }
+}
+
+/* By how much it makes the variance of readings larger. */
+static double growth(const darc_goodness *goodness)
+{
+    double sum = 1.0, square = 1.0;
+    for (int k = 0; k < DARC_ERROR_SCALES; k++) {
+        double odds = log(scales[k].odds) + glance(goodness, scales[k].times);
+        double weight = odds > NEARLY_LIKELY ? exp(odds) : 0.0;
+        sum += weight;
+        square += weight * scales[k].times * scales[k].times;
+    }
+    return square / sum;
+}
+
+#define SCATTERS 16 /* of equal probability, by which it is averaged */
+
+double darc_larger_expected(double dof)
+{
+    double root = 0.0;
+    if (!(dof > 0.0))
+        return growth(&(darc_goodness){.dof = 0.0});
+    for (int k = 0; k < SCATTERS; k++) {
+        double z = 0.0, part = 2.0 / (9.0 * dof);
+        dialarc_conformity_z((k + 0.5) / SCATTERS, &z);
+        double cube = fmax(1.0 - part + z * sqrt(part), 0.0);
+        const darc_goodness g = {.dof = dof, .scatter = sqrt(cube * cube * cube)};
+        root += sqrt(growth(&g)) / SCATTERS;
+    }
+    return root * root;
 }

@@ -19,4 +19,9 @@
 void darc_larger_errors(const darc_problem *problem, const darc_goodness *goodness,
                         double log_evidence, darc_memory *memory, darc_rival *rival);
 
+/* By how much that makes the variance of readings larger on the average, where these
+ * leave so many degrees of freedom and scatter by chance as stated: a mean square that is
+ * chi-square over its freedom, by Wilson and Hilferty's approximation. */
+double darc_larger_expected(double dof);
+
 #endif
