@@ -22,6 +22,7 @@ extern const command lobes_command;
 extern const command plan_command;
 extern const command pluck_command;
 extern const command round_command;
+extern const command take_command;
 extern const command tooth_command;
 extern const command torque_command;
 extern const command what_if_command;

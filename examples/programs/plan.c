@@ -10,21 +10,16 @@
 #include "complain.h"
 #include "output.h"
 #include "page.h"
+#include "reach.h"
 #include "tables.h"
 
 enum { READINGS = 12, READINGS_LEARN = 24, A_LINE = 8 };
 
-/* Where a plan begins unless told: so much of the lobe pitch before TDC; common practice,
- * no source. Lift that is thought of where there is no window likewise. */
-#define FROM_SHARE    0.55
-#define TO_DEG        20.0
-#define USUAL_LIFT_MM 0.9
-#define UNSAID        1e30
-
 typedef struct wishes {
     const char *dials, *out;
-    int readings, both_ways, forward, csv;
-    double from_deg, to_deg, step_deg, lift_mm;
+    int readings, csv;
+    double lift_mm;
+    reach_wishes reach;
 } wishes;
 
 typedef struct plan {
@@ -40,26 +35,14 @@ typedef struct plan {
 
 /* ---- asking the library ------------------------------------------------------------ */
 
-static void set_reach(plan *p)
+static int set_out(plan *p)
 {
     const wishes *w = p->wishes;
-    double ratio = isnan(p->setup->crank_per_pump) ? 2.0 : p->setup->crank_per_pump;
-    double before = FROM_SHARE * ratio * 360.0 / p->setup->lobes;
-    double at = isnan(p->setup->window_crank_deg) ? 0.0 : p->setup->window_crank_deg;
-    int may_turn_back = p->setup->turn_back == DIALARC_TURN_BACK_ALLOWED;
-    p->reach = (dialarc_reach){
-        .first_crank_deg = w->from_deg < UNSAID ? w->from_deg : -round(before),
-        .last_crank_deg = w->to_deg < UNSAID ? w->to_deg : at + TO_DEG,
-        .step_crank_deg = w->step_deg,
-        .both_ways = w->both_ways || (may_turn_back && !w->forward)};
-    p->lift_mm = 0.5 * (p->setup->lift_low_mm + p->setup->lift_high_mm);
-    if (w->lift_mm < UNSAID)
-        p->lift_mm = w->lift_mm;
-    else if (isnan(p->lift_mm))
-        p->lift_mm = USUAL_LIFT_MM;
+    p->lift_mm = w->lift_mm < REACH_UNSAID ? w->lift_mm : reach_lift(p->setup);
     p->n = (size_t)w->readings;
     if (w->readings == 0)
         p->n = dialarc_setup_cam_known(p->setup) ? READINGS : READINGS_LEARN;
+    return reach_of(p->who, p->setup, &w->reach, &p->reach);
 }
 
 /* As many angles, evenly spaced; both ways half of them there, half back. */
@@ -78,9 +61,7 @@ static void space_evenly(const plan *p, double *crank_deg)
 static int refuse(const plan *p, dialarc_status status)
 {
     if (status == DIALARC_ERR_ANGLE)
-        return complain(p->who, "--from, --to, --step",
-                        "the angle of the window must lie between them, within 720 "
-                        "degrees either way, and the step be above 0");
+        return complain(p->who, "--from, --to, --step", reach_complaint());
     if (status == DIALARC_ERR_SIZE)
         return complain(p->who, "--readings, --step",
                         "6 to 200 readings are chosen, no more than there are angles, of "
@@ -267,23 +248,21 @@ static int run(const char *who, const void *wished, char **operand)
     dialarc_setups *setups = NULL;
     size_t index = 0;
     int result = tables_setups(who, operand[0], p.wishes->dials, &setups);
-    if (result == DONE && p.wishes->both_ways && p.wishes->forward)
-        result = complain(who, "--both-ways, --forward", "one of them is enough");
     if (result == DONE && dialarc_setups_find(setups, p.name, &index) != DIALARC_OK)
         result = complain(who, p.name, "there is no engine of this name in the table");
     if (result == DONE) {
         p.setup = dialarc_setups_get(setups, index);
-        set_reach(&p);
-        result = ask(&p);
+        result = set_out(&p);
     }
+    if (result == DONE)
+        result = ask(&p);
     if (result == DONE)
         result = output_write(who, p.wishes->out, fill, &p);
     dialarc_setups_free(setups);
     return result;
 }
 
-static const wishes defaults = {
-    .from_deg = UNSAID, .to_deg = UNSAID, .step_deg = 1.0, .lift_mm = UNSAID};
+static const wishes defaults = {.lift_mm = REACH_UNSAID, .reach = REACH_DEFAULTS};
 
 static const command_operand operands[] = {
     {"SETUPS", "table of engines"},
@@ -294,18 +273,7 @@ static const command_operand operands[] = {
 static const command_option options[] = {
     {"readings", "N", OPTION_WHOLE, offsetof(wishes, readings), 6, DIALARC_CHOOSE_MAX,
      "how many readings (12 if not given, 24 where the cam is not known)"},
-    {"from", "DEG", OPTION_NUMBER, offsetof(wishes, from_deg), 0, 0,
-     "first crank angle, below 0 before TDC (0.55 of the way from lobe to lobe before "
-     "TDC if not given)"},
-    {"to", "DEG", OPTION_NUMBER, offsetof(wishes, to_deg), 0, 0,
-     "last crank angle (20 after the angle of the window if not given)"},
-    {"step", "DEG", OPTION_NUMBER, offsetof(wishes, step_deg), 0, 0,
-     "crank degrees from one angle to the next that may be chosen (1 if not given)"},
-    {"both-ways", NULL, OPTION_FLAG, offsetof(wishes, both_ways), 0, 0,
-     "read on the way back, too; not if not given, unless the table says that the "
-     "engine may be turned back"},
-    {"forward", NULL, OPTION_FLAG, offsetof(wishes, forward), 0, 0,
-     "read on the way forward only, whatever the table says"},
+    REACH_OPTIONS(wishes),
     {"lift", "MM", OPTION_NUMBER, offsetof(wishes, lift_mm), 0, 0,
      "lift at TDC that is thought of (mid-window if not given, without one 0.9)"},
     COMMAND_DIALS(wishes),

@@ -196,6 +196,7 @@ COMMANDS = {  # words, and the table
     "near": ("history near @table", "SQLite format 3\0"),
     "pluck": ("pluck @table", "RIFF\x24\0\0\0WAVEfmt "),
     "misspelt": ("asses --reprot", ""),
+    "take": ("take @setups a", "-60 0.1\n-30 0,2\nback\n0 0.9\nturn\n?\n"),
     "help": ("cam --help", ""),
 }
 
