@@ -16,6 +16,7 @@
 #include "report.h"
 #include "tables.h"
 #include "together.h"
+#include "words.h"
 
 typedef struct wishes {
     int report, threads, guard, together;
@@ -32,6 +33,7 @@ typedef struct bench {
     progress progress;
     together together;
     output *out;
+    writer page; /* for a person, where one is wanted */
     size_t rows, sweeps, unusable;
     int failed; /* the reason has been told */
 } bench;
@@ -48,16 +50,22 @@ static void write_row(const bench *b, const char *name, const char *row, size_t 
     fwrite(row + quote, 1, length - quote, out);
 }
 
+static void write_report(bench *b, const dialarc_sweep_record *record,
+                         const dialarc_timing *timing, const dialarc_decision *decision)
+{
+    const char *engine = dialarc_setups_name(b->setups, record->setup_index);
+    report_setting(&b->page, engine, record, timing, decision);
+    report_reasons(&b->page, tables_name(b->table), record, timing, decision);
+}
+
 /* Sweeps that are taken together are told of at the end. */
-static void write_sweep(const bench *b, const dialarc_streamed *it)
+static void write_sweep(bench *b, const dialarc_streamed *it)
 {
     const dialarc_sweep_record *record = it->record;
     if (b->wishes->together)
         return;
     if (b->wishes->report)
-        report_sweep(b->out->file, dialarc_setups_name(b->setups, record->setup_index),
-                     tables_name(b->table), record, &it->result->timing,
-                     &it->result->decision);
+        write_report(b, record, &it->result->timing, &it->result->decision);
     else
         write_row(b, record->name, it->row, it->row_length);
 }
@@ -97,6 +105,15 @@ static int take(void *context, const dialarc_streamed *it)
     return 0;
 }
 
+static void write_joint(bench *b, size_t engine, const dialarc_joint *joint,
+                        const dialarc_timing *timing, const dialarc_decision *decision)
+{
+    const dialarc_setup *setup = dialarc_setups_get(b->setups, engine);
+    report_joint_setting(&b->page, dialarc_setups_name(b->setups, engine), setup, joint,
+                         timing, decision);
+    report_joint_reasons(&b->page, setup, b->together.engine[engine].look, joint, timing);
+}
+
 /* One row or page an engine, when all sweeps have been taken. */
 static int write_together(bench *b)
 {
@@ -120,8 +137,7 @@ static int write_together(bench *b)
         if (status != DIALARC_OK)
             return complain(b->who, name, dialarc_status_text(status));
         if (b->wishes->report)
-            report_together(b->out->file, name, dialarc_setups_get(b->setups, i), e->look,
-                            &joint, &timing, &decision);
+            write_joint(b, i, &joint, &timing, &decision);
         else
             write_row(b, name, row, length);
     }
@@ -133,6 +149,7 @@ static int fill(output *out, void *job)
     bench *b = job;
     dialarc_error error[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
     b->out = out;
+    b->page = page_writer(out->file);
     if (!b->wishes->report)
         fputs(dialarc_results_header(), out->file);
     progress_begin(&b->progress);
@@ -149,11 +166,11 @@ static int fill(output *out, void *job)
         if (write_together(b) == FAILED)
             return FAILED;
     } else {
-        together_tell(&b->together, b->who, b->wishes->report ? out->file : NULL);
+        together_tell(&b->together, b->who, b->wishes->report ? &b->page : NULL);
     }
     if (b->wishes->report) {
-        page_words(out->file);
-        page_cautions(out->file);
+        words_meanings(&b->page);
+        words_cautions(&b->page);
     }
     return b->unusable ? SOME_UNUSABLE : DONE;
 }

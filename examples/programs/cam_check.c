@@ -11,6 +11,7 @@
 #include "page.h"
 #include "report.h"
 #include "tables.h"
+#include "words.h"
 
 typedef struct wishes {
     const char *cam, *out, *dials;
@@ -23,7 +24,7 @@ typedef struct bench {
     dialarc_cams *cams;
     dialarc_workspace *workspace;
     size_t unusable;
-    FILE *out;
+    writer page;
 } bench;
 
 /* The cam that was asked for, or that of the sweep's engine; NULL after a complaint. */
@@ -64,8 +65,9 @@ static int check(void *job, dialarc_sweep_record *record)
         status = dialarc_decision_judge(&record->setup, &timing, &decision);
     if (status < DIALARC_OK)
         return complain(b->who, record->name, dialarc_status_text(status));
-    report_sweep(b->out, dialarc_setups_name(b->setups, record->setup_index),
-                 tables_name(b->table), record, &timing, &decision);
+    report_setting(&b->page, dialarc_setups_name(b->setups, record->setup_index), record,
+                   &timing, &decision);
+    report_reasons(&b->page, tables_name(b->table), record, &timing, &decision);
     if (decision.verdict == DIALARC_VERDICT_UNUSABLE) {
         complain_unusable(b->who, record->name, &timing.findings);
         b->unusable++;
@@ -76,11 +78,11 @@ static int check(void *job, dialarc_sweep_record *record)
 static int fill(output *out, void *job)
 {
     bench *b = job;
-    b->out = out->file;
+    b->page = page_writer(out->file);
     if (tables_sweeps(b->who, b->table, b->setups, check, b) != DONE)
         return FAILED;
-    page_words(out->file);
-    page_cautions(out->file);
+    words_meanings(&b->page);
+    words_cautions(&b->page);
     return b->unusable ? SOME_UNUSABLE : DONE;
 }
 

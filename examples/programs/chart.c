@@ -13,6 +13,7 @@
 #include "engine.h"
 #include "output.h"
 #include "page.h"
+#include "words.h"
 
 enum { ROWS_MAX = 2000 };
 
@@ -80,7 +81,8 @@ static void say_page(FILE *out, const sheet *s)
     page_say(out, "  Note          ",
              "Turn in running direction only, and take the slack up first: below 0 is "
              "before TDC.");
-    page_cautions(out);
+    writer page = page_writer(out);
+    words_cautions(&page);
 }
 
 static int fill(output *out, void *job)

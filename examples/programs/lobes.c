@@ -14,6 +14,7 @@
 #include "output.h"
 #include "page.h"
 #include "tables.h"
+#include "words.h"
 
 #define HALF_PLOT 13 /* columns either side of the first lobe */
 
@@ -143,8 +144,9 @@ static void say_page(bench *b, const dialarc_sweep_record *record, const dialarc
     } else {
         page_say(out, "  ", "The lobes cannot be compared.");
     }
-    page_findings(out, &record->setup, &l->findings, "reading", record->line,
-                  tables_name(b->table));
+    writer page = page_writer(out);
+    words_findings(&page, &record->setup, &l->findings, "reading", record->line,
+                   tables_name(b->table));
 }
 
 static void say_csv(FILE *out, int guard, const char *name, const dialarc_lobes *l,
@@ -195,8 +197,9 @@ static int fill(output *out, void *job)
     if (tables_sweeps(b->who, b->table, b->setups, compare, b) != DONE)
         return FAILED;
     if (!b->wishes->csv) {
-        page_words(b->out);
-        page_cautions(b->out);
+        writer page = page_writer(b->out);
+        words_meanings(&page);
+        words_cautions(&page);
     }
     return b->unusable ? SOME_UNUSABLE : DONE;
 }

@@ -12,6 +12,7 @@
 #include "page.h"
 #include "reach.h"
 #include "tables.h"
+#include "words.h"
 
 enum { READINGS = 12, READINGS_LEARN = 24, A_LINE = 8 };
 
@@ -157,7 +158,7 @@ static void say_window(FILE *out, const plan *p)
     const dialarc_setup *s = p->setup;
     char in[32], any[32], place[64];
     if (isnan(s->lift_low_mm)) {
-        page_no_window(out, "  Window        ");
+        page_say(out, "  Window        ", "%s", words_no_window());
         return;
     }
     page_say(out, "  Window        ", "%.3f to %.3f mm at %s, %.3f mm wide.",
@@ -211,7 +212,8 @@ static void say_page(FILE *out, const plan *p)
     page_say(out, "  Note          ",
              "By the errors that the setup states or that are assumed for it; readings "
              "that are misread, a dial that loses the plunger and the like come on top.");
-    page_cautions(out);
+    writer page = page_writer(out);
+    words_cautions(&page);
 }
 
 static void say_csv(FILE *out, const plan *p)

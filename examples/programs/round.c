@@ -11,6 +11,7 @@
 #include "output.h"
 #include "page.h"
 #include "tables.h"
+#include "words.h"
 
 typedef struct wishes {
     const char *out, *dials;
@@ -26,124 +27,120 @@ static const char read_again[] =
     "turn the engine two full crank turns by hand, read minimum and TDC again, and add "
     "the row to the table.";
 
-static void say_latest(FILE *out, const dialarc_job *job, const dialarc_plan *plan)
+static void say_latest(writer *w, const dialarc_job *job, const dialarc_plan *plan)
 {
     char place[64];
     if (!isnan(plan->lift_mm))
-        page_say(out, "  Latest        ",
-                 "round %d, %s: lift at %s %.3f mm; 95 times in 100 the truth is within "
-                 "%.3f mm of that",
-                 job->round[job->n - 1].round, plan->tight ? "tight" : "loose",
-                 page_place(&job->setup, place), plan->lift_mm, plan->lift_u_mm);
-    page_verdict(out, &job->setup, &plan->decision);
+        writer_fact(
+            w, "Latest",
+            "round %d, %s: lift at %s %.3f mm; 95 times in 100 the truth is within "
+            "%.3f mm of that",
+            job->round[job->n - 1].round, plan->tight ? "tight" : "loose",
+            page_place(&job->setup, place), plan->lift_mm, plan->lift_u_mm);
+    words_verdict(w, &job->setup, &plan->decision);
     if (!plan->tight && !isnan(plan->decision.probability_in))
-        page_say(out, "                ", "That is, once it has been tightened.");
+        writer_say(w, WRITER_MORE, "That is, once it has been tightened.");
 }
 
-static void say_shift(FILE *out, const dialarc_plan *plan)
+static void say_shift(writer *w, const dialarc_plan *plan)
 {
     if (plan->shifts == 0)
-        page_say(
-            out, "  Tightening    ",
+        writer_fact(
+            w, "Tightening",
             "No round has been read both loose and tight yet. Taken as usual: it may "
             "shift the lift either way, by 0.01 to 0.02 mm.");
     else if (!isnan(plan->shift_mm))
-        page_say(
-            out, "  Tightening    ",
+        writer_fact(
+            w, "Tightening",
             "%s the lift by %.3f mm, give or take %.3f mm (learned from %zu round%s).",
             plan->shift_mm < 0.0 ? "lowers" : "raises", fabs(plan->shift_mm),
             plan->shift_sd_mm, plan->shifts, plan->shifts == 1 ? "" : "s");
 }
 
 /* The way to mid-window, and what comes after it. */
-static void say_way(FILE *out, int *step, const dialarc_job *job,
-                    const dialarc_plan *plan)
+static void say_way(writer *w, const dialarc_job *job, const dialarc_plan *plan)
 {
-    char lead[16];
-    page_turn(out, page_step(step, lead), &job->setup, &plan->decision);
-    page_aim(out, page_step(step, lead), &job->setup, &plan->decision, DIALARC_UNKNOWN);
-    page_say(out, page_step(step, lead), "Tighten, %s", read_again);
+    words_turn(w, &job->setup, &plan->decision);
+    words_aim(w, &job->setup, &plan->decision, DIALARC_UNKNOWN);
+    writer_say(w, WRITER_STEP, "Tighten, %s", read_again);
 }
 
 /* A tight setting that may or may not be good. */
-static void say_weakest(FILE *out, int *step, const dialarc_job *job,
-                        const dialarc_plan *plan)
+static void say_weakest(writer *w, const dialarc_job *job, const dialarc_plan *plan)
 {
-    char lead[16];
     const dialarc_decision *d = &plan->decision;
-    page_say(
-        out, page_step(step, lead), "%s",
+    writer_say(
+        w, WRITER_STEP, "%s",
         d->advice == DIALARC_ADVICE_READ_AGAIN
             ? "Before anything is moved, read minimum and TDC once or twice more and "
               "add the rows to this round."
             : dialarc_advice_text(d->advice));
-    page_tdc(out, "     ", &job->setup, d);
+    words_tdc(w, &job->setup, d);
     if (!d->worth_turning) {
-        page_leave(out, page_step(step, lead), d);
+        words_leave(w, d);
         return;
     }
-    page_say(out, "     ", "If it is to be set anew all the same:");
-    say_way(out, step, job, plan);
+    writer_say(w, WRITER_UNDER, "If it is to be set anew all the same:");
+    say_way(w, job, plan);
 }
 
-static void say_steps(FILE *out, const dialarc_job *job, const dialarc_plan *plan)
+static void say_steps(writer *w, const dialarc_job *job, const dialarc_plan *plan)
 {
-    char lead[16];
-    int step = 0;
     const dialarc_decision *d = &plan->decision;
-    page_caution(out, &step, &plan->findings);
+    words_caution(w, &plan->findings);
     if (d->advice == DIALARC_ADVICE_TURN)
-        say_way(out, &step, job, plan);
+        say_way(w, job, plan);
     else if (d->advice == DIALARC_ADVICE_LEAVE)
-        page_leave(out, page_step(&step, lead), d);
+        words_leave(w, d);
     else if (d->advice == DIALARC_ADVICE_TIGHTEN)
-        page_say(out, page_step(&step, lead),
-                 "This setting is as good as another attempt would make it. Tighten, %s",
-                 read_again);
+        writer_say(
+            w, WRITER_STEP,
+            "This setting is as good as another attempt would make it. Tighten, %s",
+            read_again);
     else {
-        say_weakest(out, &step, job, plan);
+        say_weakest(w, job, plan);
         return;
     }
-    page_tdc(out, "     ", &job->setup, d);
+    words_tdc(w, &job->setup, d);
 }
 
-static void say_next(FILE *out, const dialarc_job *job, const dialarc_plan *plan)
+static void say_next(writer *w, const dialarc_job *job, const dialarc_plan *plan)
 {
-    fputs("\n  What to do next\n", out);
+    writer_section(w, "What to do next");
     switch (plan->decision.verdict) {
     case DIALARC_VERDICT_IN:
-        page_say(out, "  1. ",
-                 "Leave the pump as it is. Turn the engine two full crank "
-                 "turns by hand and read once more.");
+        writer_say(w, WRITER_STEP,
+                   "Leave the pump as it is. Turn the engine two full crank "
+                   "turns by hand and read once more.");
         return;
     case DIALARC_VERDICT_UNUSABLE:
-        page_say(out, "  1. ",
-                 "Do not set the pump by these readings. Put right what the "
-                 "findings below say, and read this round again.");
+        writer_say(w, WRITER_STEP,
+                   "Do not set the pump by these readings. Put right what the "
+                   "findings below say, and read this round again.");
         return;
     case DIALARC_VERDICT_NONE:
-        page_no_window(out, "  1. ");
+        writer_say(w, WRITER_STEP, "%s", words_no_window());
         return;
     case DIALARC_VERDICT_UNDECIDED:
     case DIALARC_VERDICT_LOW:
     case DIALARC_VERDICT_HIGH:
-        say_steps(out, job, plan);
+        say_steps(w, job, plan);
     }
 }
 
-static int plan_one(const bench *b, FILE *out, const dialarc_job *job)
+static int plan_one(const bench *b, writer *w, const dialarc_job *job)
 {
     dialarc_plan plan;
     dialarc_status status = dialarc_plan_rounds(&job->setup, job->n, job->round, &plan);
     if (status < DIALARC_OK)
         return complain(b->who, job->name, dialarc_status_text(status));
-    page_head(out, "JOB %s, engine %s", job->name,
-              dialarc_setups_name(b->setups, job->setup_index));
-    say_latest(out, job, &plan);
-    say_shift(out, &plan);
-    say_next(out, job, &plan);
-    page_findings(out, &job->setup, &plan.findings, "row", job->line,
-                  tables_name(b->table));
+    writer_head(w, "JOB %s, engine %s", job->name,
+                dialarc_setups_name(b->setups, job->setup_index));
+    say_latest(w, job, &plan);
+    say_shift(w, &plan);
+    say_next(w, job, &plan);
+    words_findings(w, &job->setup, &plan.findings, "row", job->line,
+                   tables_name(b->table));
     if (plan.decision.verdict != DIALARC_VERDICT_UNUSABLE)
         return DONE;
     complain_unusable(b->who, job->name, &plan.findings);
@@ -153,15 +150,16 @@ static int plan_one(const bench *b, FILE *out, const dialarc_job *job)
 static int fill(output *out, void *job)
 {
     const bench *b = job;
+    writer page = page_writer(out->file), *w = &page;
     int result = DONE;
     for (size_t i = 0; i < dialarc_jobs_count(b->jobs); i++) {
-        int now = plan_one(b, out->file, dialarc_jobs_get(b->jobs, i));
+        int now = plan_one(b, w, dialarc_jobs_get(b->jobs, i));
         if (now == FAILED)
             return FAILED;
         result = now == DONE ? result : now;
     }
-    page_words(out->file);
-    page_cautions(out->file);
+    words_meanings(w);
+    words_cautions(w);
     return result;
 }
 

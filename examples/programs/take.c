@@ -19,6 +19,7 @@
 #include "tables.h"
 #include "take_file.h"
 #include "take_port.h"
+#include "words.h"
 
 enum { PIECE = 1024 };
 
@@ -65,8 +66,9 @@ static void say_findings(job *j, const dialarc_findings *findings)
 static void say_end(const job *j, const dialarc_timing *t)
 {
     dialarc_decision d;
+    writer page = page_writer(stdout);
     if (dialarc_decision_judge(j->setup, t, &d) == DIALARC_OK)
-        page_verdict(stdout, j->setup, &d);
+        words_verdict(&page, j->setup, &d);
     page_say(stdout, "  Next          ", "%s",
              dialarc_advice_text(
                  j->next.prospect == DIALARC_PROSPECT_NEVER ? j->next.advice : d.advice));
@@ -211,7 +213,8 @@ static int take(job *j, const wishes *w, const dialarc_setups *setups)
                  "An angle and a reading, such as -34 0.12, or a reading alone at the "
                  "angle asked for; \"back\" strikes the last one, \"turn\" changes the "
                  "way. The end of input ends; starting again goes on.");
-        page_cautions(stdout);
+        writer page = page_writer(stdout);
+        words_cautions(&page);
         if (dialarc_live_count(j->live) > 0)
             page_say(stdout, "\n  Going on: ", "%zu readings are there already.",
                      dialarc_live_count(j->live));

@@ -4,7 +4,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "page.h"
 #include "shown.h"
 
 #define TOLD 5 /* engines of which a message tells */
@@ -94,7 +93,7 @@ dialarc_status together_pool(const together *t, size_t setup_index, dialarc_join
     return status;
 }
 
-static void tell_one(const together *t, size_t i, const char *who, FILE *page)
+static void tell_one(const together *t, size_t i, const char *who, writer *page)
 {
     const together_engine *e = &t->engine[i];
     const dialarc_setup *setup = dialarc_setups_get(t->setups, i);
@@ -110,24 +109,26 @@ static void tell_one(const together *t, size_t i, const char *who, FILE *page)
               "counts how often was looked"
             : "are not of one setting, or something moved between them";
     if (page)
-        page_say(page, "  ", "%.127s: its %zu sweeps %s.", safe, e->sweeps, words);
+        writer_say(page, WRITER_PARAGRAPH, "%.127s: its %zu sweeps %s.", safe, e->sweeps,
+                   words);
     else
         fprintf(stderr, "dialarc %s: %s: its %zu sweeps %s\n", who, safe, e->sweeps,
                 words);
 }
 
-void together_tell(const together *t, const char *who, FILE *page)
+void together_tell(const together *t, const char *who, writer *page)
 {
     size_t several = 0;
     for (size_t i = 0; i < t->engines; i++) {
         if (t->engine[i].rows < 2 || several++ >= TOLD)
             continue;
         if (page && several == 1)
-            page_head(page, "SEVERAL SWEEPS OF ONE ENGINE");
+            writer_head(page, "SEVERAL SWEEPS OF ONE ENGINE");
         tell_one(t, i, who, page);
     }
     if (several > TOLD && page)
-        page_say(page, "  ", "And %zu more engines have several sweeps.", several - TOLD);
+        writer_say(page, WRITER_PARAGRAPH, "And %zu more engines have several sweeps.",
+                   several - TOLD);
     else if (several > TOLD)
         fprintf(stderr, "dialarc %s: and %zu more engines have several sweeps\n", who,
                 several - TOLD);

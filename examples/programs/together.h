@@ -6,7 +6,8 @@
 #define TOGETHER_H
 
 #include <dialarc.h>
-#include <stdio.h>
+
+#include "writer.h"
 
 /* The usable sweeps of one engine. */
 typedef struct together_engine {
@@ -37,6 +38,6 @@ dialarc_status together_pool(const together *t, size_t setup_index, dialarc_join
 
 /* Tells of each engine with several sweeps whether they may be of one setting: on a page,
  * or when that is NULL as lines of a message. */
-void together_tell(const together *t, const char *who, FILE *page);
+void together_tell(const together *t, const char *who, writer *page);
 
 #endif

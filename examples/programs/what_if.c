@@ -13,6 +13,7 @@
 #include "output.h"
 #include "page.h"
 #include "tables.h"
+#include "words.h"
 
 enum { NO_ANSWER = SOME_UNUSABLE };
 
@@ -173,8 +174,9 @@ static int fill(output *out, void *job)
     say_change(out->file, q);
     if (q->budget)
         say_budget(out->file, &q->cases[1]);
-    page_words(out->file);
-    page_cautions(out->file);
+    writer page = page_writer(out->file);
+    words_meanings(&page);
+    words_cautions(&page);
     return DONE;
 }
 
