@@ -5,6 +5,7 @@
 #include <dialarc.h>
 #include <errno.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "commands.h"
 #include "complain.h"
@@ -14,13 +15,14 @@
 #include "page.h"
 #include "progress.h"
 #include "report.h"
+#include "sheet.h"
 #include "tables.h"
 #include "together.h"
 #include "words.h"
 
 typedef struct wishes {
     int report, threads, guard, together;
-    const char *out, *dials;
+    const char *out, *dials, *page;
 } wishes;
 
 /* What the work needs and keeps. */
@@ -33,7 +35,9 @@ typedef struct bench {
     progress progress;
     together together;
     output *out;
-    writer page; /* for a person, where one is wanted */
+    writer text;
+    sheet sheet;
+    writer *page; /* for a person: one of these two, or NULL */
     size_t rows, sweeps, unusable;
     int failed; /* the reason has been told */
 } bench;
@@ -50,24 +54,39 @@ static void write_row(const bench *b, const char *name, const char *row, size_t 
     fwrite(row + quote, 1, length - quote, out);
 }
 
-static void write_report(bench *b, const dialarc_sweep_record *record,
-                         const dialarc_timing *timing, const dialarc_decision *decision)
+/* 0, or -1 when there is not enough memory. */
+static int write_report(bench *b, const dialarc_sweep_record *record,
+                        const dialarc_timing *timing, const dialarc_decision *decision)
 {
     const char *engine = dialarc_setups_name(b->setups, record->setup_index);
-    report_setting(&b->page, engine, record, timing, decision);
-    report_reasons(&b->page, tables_name(b->table), record, timing, decision);
+    const char *file = tables_name(b->table);
+    if (b->wishes->page)
+        return sheet_add(&b->sheet, engine, file, record, timing, decision);
+    report_head(b->page, engine, record);
+    report_setting(b->page, record, timing, decision);
+    report_reasons(b->page, file, record, timing, decision);
+    return 0;
 }
 
 /* Sweeps that are taken together are told of at the end. */
-static void write_sweep(bench *b, const dialarc_streamed *it)
+static int write_sweep(bench *b, const dialarc_streamed *it)
 {
     const dialarc_sweep_record *record = it->record;
     if (b->wishes->together)
-        return;
-    if (b->wishes->report)
-        write_report(b, record, &it->result->timing, &it->result->decision);
-    else
-        write_row(b, record->name, it->row, it->row_length);
+        return 0;
+    if (b->page)
+        return write_report(b, record, &it->result->timing, &it->result->decision);
+    write_row(b, record->name, it->row, it->row_length);
+    return 0;
+}
+
+/* Why there is no sense in going on; 1. */
+static int stop(bench *b, const char *what, const char *text)
+{
+    progress_wipe(&b->progress);
+    complain(b->who, what, text);
+    b->failed = 1;
+    return 1;
 }
 
 /* Takes one sweep from the stream; the work stops when there is no sense in going on. */
@@ -76,21 +95,13 @@ static int take(void *context, const dialarc_streamed *it)
     bench *b = context;
     const dialarc_sweep_record *record = it->record;
     const dialarc_batch_result *result = it->result;
-    if (result->status < DIALARC_OK) {
-        progress_wipe(&b->progress);
-        complain(b->who, record->name, dialarc_status_text(result->status));
-        b->failed = 1;
-        return 1;
-    }
-    if (result->decision.verdict != DIALARC_VERDICT_UNUSABLE &&
-        together_add(&b->together, record->setup_index, &result->timing) != 0) {
-        progress_wipe(&b->progress);
-        complain_memory(b->who);
-        b->failed = 1;
-        return 1;
-    }
-    write_sweep(b, it);
-    if (ferror(b->out->file)) {
+    if (result->status < DIALARC_OK)
+        return stop(b, record->name, dialarc_status_text(result->status));
+    if ((result->decision.verdict != DIALARC_VERDICT_UNUSABLE &&
+         together_add(&b->together, record->setup_index, &result->timing) != 0) ||
+        write_sweep(b, it) != 0)
+        return stop(b, "memory", dialarc_status_text(DIALARC_ERR_NO_MEMORY));
+    if (ferror(b->page ? b->page->file : b->out->file)) {
         b->out->error = errno;
         return 1;
     }
@@ -109,9 +120,15 @@ static void write_joint(bench *b, size_t engine, const dialarc_joint *joint,
                         const dialarc_timing *timing, const dialarc_decision *decision)
 {
     const dialarc_setup *setup = dialarc_setups_get(b->setups, engine);
-    report_joint_setting(&b->page, dialarc_setups_name(b->setups, engine), setup, joint,
-                         timing, decision);
-    report_joint_reasons(&b->page, setup, b->together.engine[engine].look, joint, timing);
+    const dialarc_look *look = b->together.engine[engine].look;
+    const char *name = dialarc_setups_name(b->setups, engine);
+    if (b->wishes->page) {
+        sheet_add_joint(&b->sheet, name, setup, look, joint, timing, decision);
+        return;
+    }
+    report_joint_head(b->page, name, joint);
+    report_joint_setting(b->page, setup, joint, timing, decision);
+    report_joint_reasons(b->page, setup, look, joint, timing);
 }
 
 /* One row or page an engine, when all sweeps have been taken. */
@@ -131,12 +148,12 @@ static int write_together(bench *b)
             return complain(b->who, name, "too many sweeps to be taken together");
         dialarc_status status =
             together_pool(&b->together, i, &joint, &timing, &decision);
-        if (status == DIALARC_OK && !b->wishes->report)
+        if (status == DIALARC_OK && !b->page)
             status =
                 dialarc_result_format(name, &timing, &decision, row, sizeof row, &length);
         if (status != DIALARC_OK)
             return complain(b->who, name, dialarc_status_text(status));
-        if (b->wishes->report)
+        if (b->page)
             write_joint(b, i, &joint, &timing, &decision);
         else
             write_row(b, name, row, length);
@@ -149,9 +166,16 @@ static int fill(output *out, void *job)
     bench *b = job;
     dialarc_error error[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
     b->out = out;
-    b->page = page_writer(out->file);
-    if (!b->wishes->report)
+    if (b->wishes->report) {
+        b->text = page_writer(out->file);
+        b->page = &b->text;
+    } else if (b->wishes->page) {
+        if (sheet_begin(&b->sheet) != 0)
+            return complain(b->who, "temporary file", strerror(errno));
+        b->page = &b->sheet.page;
+    } else {
         fputs(dialarc_results_header(), out->file);
+    }
     progress_begin(&b->progress);
     dialarc_status status = dialarc_stream_assess(
         input_read, &b->in, b->setups, (size_t)b->wishes->threads, take, b, error);
@@ -166,27 +190,34 @@ static int fill(output *out, void *job)
         if (write_together(b) == FAILED)
             return FAILED;
     } else {
-        together_tell(&b->together, b->who, b->wishes->report ? &b->page : NULL);
+        together_tell(&b->together, b->who, b->page);
     }
-    if (b->wishes->report) {
-        words_meanings(&b->page);
-        words_cautions(&b->page);
+    if (b->page) {
+        words_meanings(b->page);
+        words_cautions(b->page);
     }
+    if (b->wishes->page && sheet_write(&b->sheet, out->file) != 0)
+        return complain(b->who, "temporary file", strerror(errno));
     return b->unusable ? SOME_UNUSABLE : DONE;
 }
 
 static int run(const char *who, const void *wished, char **operand)
 {
     bench b = {.who = who, .wishes = wished, .table = operand[1]};
+    const wishes *w = wished;
+    if (w->page && (w->report || w->out || w->guard))
+        return complain(who, "--page",
+                        "goes with neither --report nor --out nor --for-spreadsheet");
     int result = tables_setups(who, operand[0], b.wishes->dials, &b.setups);
     if (result == DONE && together_begin(&b.together, b.setups, b.wishes->together) != 0)
         result = complain_memory(who);
     if (result == DONE) {
         result = input_open(&b.in, b.table)
                      ? complain(who, tables_name(b.table), b.in.fault)
-                     : output_write(who, b.wishes->out, fill, &b);
+                     : output_write(who, w->page ? w->page : w->out, fill, &b);
         input_close(&b.in);
     }
+    sheet_end(&b.sheet);
     together_end(&b.together);
     dialarc_setups_free(b.setups);
     return result;
@@ -201,6 +232,9 @@ static const command_operand operands[] = {
 static const command_option options[] = {
     {"report", NULL, OPTION_FLAG, offsetof(wishes, report), 0, 0,
      "a page for a person instead of the results table"},
+    {"page", "FILE", OPTION_TEXT, offsetof(wishes, page), 0, 0,
+     "the same page with pictures as one HTML file, for the telephone, the screen and "
+     "the printer: an A4 sheet a sweep"},
     {"together", NULL, OPTION_FLAG, offsetof(wishes, together), 0, 0,
      "all sweeps of an engine are of one setting: one row or page an engine, and a "
      "verdict that counts how often was looked"},

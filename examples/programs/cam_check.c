@@ -65,8 +65,8 @@ static int check(void *job, dialarc_sweep_record *record)
         status = dialarc_decision_judge(&record->setup, &timing, &decision);
     if (status < DIALARC_OK)
         return complain(b->who, record->name, dialarc_status_text(status));
-    report_setting(&b->page, dialarc_setups_name(b->setups, record->setup_index), record,
-                   &timing, &decision);
+    report_head(&b->page, dialarc_setups_name(b->setups, record->setup_index), record);
+    report_setting(&b->page, record, &timing, &decision);
     report_reasons(&b->page, tables_name(b->table), record, &timing, &decision);
     if (decision.verdict == DIALARC_VERDICT_UNUSABLE) {
         complain_unusable(b->who, record->name, &timing.findings);

@@ -166,10 +166,14 @@ static void say_measured(writer *w, const dialarc_setup *setup, const dialarc_ti
                t->readings_used, t->readings_rejected);
 }
 
-void report_setting(writer *w, const char *engine, const dialarc_sweep_record *record,
-                    const dialarc_timing *timing, const dialarc_decision *decision)
+void report_head(writer *w, const char *engine, const dialarc_sweep_record *record)
 {
     writer_head(w, "SWEEP %s, engine %s", record->name, engine);
+}
+
+void report_setting(writer *w, const dialarc_sweep_record *record,
+                    const dialarc_timing *timing, const dialarc_decision *decision)
+{
     say_setting(w, &record->setup, timing, decision);
     say_next(w, &record->setup, timing, decision);
 }
@@ -213,12 +217,16 @@ static void say_looks(writer *w, const dialarc_look *look, const dialarc_joint *
             100.0 - 50.0 * (1.0 - joint->sure));
 }
 
-void report_joint_setting(writer *w, const char *engine, const dialarc_setup *setup,
-                          const dialarc_joint *joint, const dialarc_timing *timing,
-                          const dialarc_decision *decision)
+void report_joint_head(writer *w, const char *engine, const dialarc_joint *joint)
 {
     writer_head(w, "ENGINE %s, %zu sweep%s together", engine, joint->looks,
                 joint->looks == 1 ? "" : "s");
+}
+
+void report_joint_setting(writer *w, const dialarc_setup *setup,
+                          const dialarc_joint *joint, const dialarc_timing *timing,
+                          const dialarc_decision *decision)
+{
     say_setting(w, setup, timing, decision);
     if (joint->together) {
         say_next(w, setup, timing, decision);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * The page about one sweep, or all of an engine, for the person who sets the pump. Each
- * is in two parts, between which there is room for pictures.
+ * is in parts, between which there is room for pictures.
  */
 #ifndef REPORT_H
 #define REPORT_H
@@ -10,8 +10,11 @@
 
 #include "writer.h"
 
-/* The setting, the verdict and what to do next. `engine` is the name of the setup. */
-void report_setting(writer *w, const char *engine, const dialarc_sweep_record *record,
+/* The heading; `engine` is the name of the setup. */
+void report_head(writer *w, const char *engine, const dialarc_sweep_record *record);
+
+/* The setting, the verdict and what to do next. */
+void report_setting(writer *w, const dialarc_sweep_record *record,
                     const dialarc_timing *timing, const dialarc_decision *decision);
 
 /* How sure that is, by cause, what else was found, and the findings. `file` is the name
@@ -19,8 +22,9 @@ void report_setting(writer *w, const char *engine, const dialarc_sweep_record *r
 void report_reasons(writer *w, const char *file, const dialarc_sweep_record *record,
                     const dialarc_timing *timing, const dialarc_decision *decision);
 
-/* The same two about all sweeps of an engine together. */
-void report_joint_setting(writer *w, const char *engine, const dialarc_setup *setup,
+/* The same three about all sweeps of an engine together. */
+void report_joint_head(writer *w, const char *engine, const dialarc_joint *joint);
+void report_joint_setting(writer *w, const dialarc_setup *setup,
                           const dialarc_joint *joint, const dialarc_timing *timing,
                           const dialarc_decision *decision);
 void report_joint_reasons(writer *w, const dialarc_setup *setup, const dialarc_look *look,

@@ -181,6 +181,7 @@ SWEEP = TABLES["sweeps"]["plain"].split("\n", 1)[0] + "\n" + "".join(
 COMMANDS = {  # words, and the table
     "assess": ("assess @setups @table", SWEEP),
     "together": ("assess --together --report - @setups -", SWEEP),
+    "page": ("assess --page x @setups @table", SWEEP),
     "lobes": ("lobes @setups @table", SWEEP),
     "round": ("round @setups @table", TABLES["rounds"]["plain"]),
     "learn": ("cam learn @setups @table", SWEEP),

@@ -27,7 +27,9 @@ PAGES = {
     "assess_falling.txt": "assess --report falling.csv falling_sweeps.csv",
     "assess_other_way.txt": "assess --report other_way.csv sweeps.csv",
     "assess_help.txt": "assess --help",
+    "assess_page.html": "assess --page /dev/stdout setups.csv late.csv",
     "assess_together.csv": "assess --together setups.csv again.csv",
+    "assess_together.html": "assess --together --page /dev/stdout setups.csv again.csv",
     "assess_together.txt": "assess --together --report setups.csv again.csv",
     "assess_together_not.txt": "assess --together --report setups.csv heron.csv",
     "cam_check.txt": "cam check cams.csv pumps.csv ten_readings.csv",
@@ -147,14 +149,15 @@ def fall(top_mm, *columns):
 
 
 def look_again():
-    """The good sweep three times, the dial set to zero anew; and all sweeps of heron4."""
+    """The good sweep three times, the dial set to zero anew; all of heron4; and one."""
     with (DEMO / "sweeps.csv").open(newline="") as table:
         heron = [row for row in csv.DictReader(table) if row["setup"] == "heron4"]
     good = [row for row in heron if row["sweep"] == "heron good"]
     again = [{**row, "sweep": f"heron {k}",
               "dial_mm": f"{float(row['dial_mm']) + 0.005 * (k + ((7 * i + k) % 11 == 0)):.3f}"}
              for k in range(3) for i, row in enumerate(good)]
-    for name, rows in (("again.csv", again), ("heron.csv", heron)):
+    late = [row for row in heron if row["sweep"] == "heron late"]
+    for name, rows in (("again.csv", again), ("heron.csv", heron), ("late.csv", late)):
         with (FOLDER / name).open("w", newline="") as table:
             writer = csv.DictWriter(table, rows[0].keys())
             writer.writeheader()

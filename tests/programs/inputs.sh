@@ -53,6 +53,7 @@ alike() {
 
 alike assess setups.csv sweeps.csv
 alike assess --report setups.csv sweeps.csv
+alike assess --page /dev/stdout setups.csv sweeps.csv
 alike assess --dials dials.csv setups.csv sweeps.csv
 alike round setups.csv rounds.csv
 alike what-if setups.csv heron4 tdc_mark_crank_deg=0.5

@@ -79,5 +79,6 @@ offers cam check -- = --cam --dials --out --help
 offers assess "$demo/set" = "$demo/setups.csv"
 offers assess --out "$demo/set" = "$demo/setups.csv"
 offers assess --dials "$demo/di" = "$demo/dials.csv"
+offers assess --page "$demo/set" = "$demo/setups.csv"
 offers assess --threads "" = ""
 exit $failed

@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * How the HTML pages look.
+ */
+#ifndef STYLE_H
+#define STYLE_H
+
+/* Light and dark, on a telephone, a screen and a sheet of A4. What colours say is said by
+ * shapes and words too. */
+extern const char style_sheet[];
+
+#endif
