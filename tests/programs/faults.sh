@@ -59,6 +59,9 @@ each memory 1 chart --csv --step 5 --out "$out" "$demo/setups.csv" heron4
 each memory 1 round --out "$out" "$demo/setups.csv" "$demo/rounds.csv"
 each memory 1 assess --threads 1 --out "$out" "$demo/setups.csv" "$demo/sweeps.csv"
 each write 1 assess --threads 1 --out "$out" "$demo/setups.csv" "$demo/sweeps.csv"
+each memory 7 assess --threads 1 --page "$out" "$demo/setups.csv" "$demo/sweeps.csv"
+each write 5 assess --threads 1 --page "$out" "$demo/setups.csv" "$demo/sweeps.csv"
+each kill 5 assess --threads 1 --page "$out" "$demo/setups.csv" "$demo/sweeps.csv"
 each kill 1 assess --threads 1 --out "$out" "$demo/setups.csv" "$demo/sweeps.csv"
 
 "$dialarc" history near none.db 2>&1 | grep -q "built without" && exit $failed

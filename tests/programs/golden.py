@@ -91,6 +91,7 @@ COMPLAINTS = {
     "assess": [
         "setups.csv", "--reprot setups.csv sweeps.csv",
         "--threads 0 setups.csv sweeps.csv",
+        "--page x.html --report setups.csv sweeps.csv",
         "nothing.csv sweeps.csv", "sweeps.csv setups.csv", "- -",
         "--dials setups.csv setups.csv sweeps.csv"],
     "cam check": [
