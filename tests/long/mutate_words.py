@@ -102,7 +102,7 @@ def package(top, build, path, text, folder):
     (here / "dialarc" / path.name).write_text(text)
     env = {**os.environ, "srcdir": str(top), "builddir": str(build), "PYTHONPATH": str(here),
            "LD_LIBRARY_PATH": str(build / ".libs")}
-    tests = ["work", "every_function", "records", "arrays", "ten", "plot", "readme"]
+    tests = ["work", "every_function", "records", "arrays", "ten", "plot", "guide", "readme"]
     for test in tests:
         if not run(["/usr/bin/python3", "-B",
                     str(top / f"bindings/python/tests/test_{test}.py")], cwd=here, env=env):

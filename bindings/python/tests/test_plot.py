@@ -48,6 +48,18 @@ class Pictures(unittest.TestCase):
             d.plot.sweep(result)
         d.plot.sweep(d.assess(d.Setup(lobes=4), [0.0, 1.0], [0.1, 0.2]))
 
+    def test_the_verdict_in_words(self):
+        words = {"in": "in the window", "low": "too low", "high": "too high"}
+        said = set()
+        for result in EACH:
+            verdict = str(result.decision.verdict)
+            title = d.plot.sweep(result).axes[0].get_title(loc="left") or \
+                d.plot.sweep(result).axes[0].get_title()
+            if verdict in words:
+                self.assertTrue(title.endswith(f": {words[verdict]}"), title)
+                said.add(verdict)
+        self.assertEqual(said, set(words))
+
     def curves(self, figure):
         """What every line of a figure goes through, in their order."""
         return [list(line.get_ydata()) for axes in figure.axes for line in axes.lines]
