@@ -21,8 +21,8 @@ void darc_estimate_clear(darc_estimate *e)
 bool darc_estimate_is_sensible(const darc_estimate *e)
 {
     for (int q = 0; q < DARC_ASKED; q++)
-        if (!(fabs(e->mean[q]) <= LARGEST) || !(e->var[q] >= 0.0) ||
-            !(e->var[q] <= LARGEST * LARGEST))
+        if (!islessequal(fabs(e->mean[q]), LARGEST) || !isgreaterequal(e->var[q], 0.0) ||
+            !islessequal(e->var[q], LARGEST * LARGEST)) /* NaN raises no exception */
             return false;
     double lift = e->mean[DARC_ASK_LIFT], total = e->mean[DARC_ASK_TOTAL];
     double reach = FAR_SDS * sqrt(e->var[DARC_ASK_LIFT]) + FAR_SHARE * fabs(total);
