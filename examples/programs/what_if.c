@@ -10,9 +10,9 @@
 
 #include "commands.h"
 #include "complain.h"
+#include "engine.h"
 #include "output.h"
 #include "page.h"
-#include "tables.h"
 #include "words.h"
 
 enum { NO_ANSWER = SOME_UNUSABLE };
@@ -36,7 +36,7 @@ static const char *const meaning[DIALARC_WHATIF_COUNT] = {
 };
 
 typedef struct wishes {
-    const char *out;
+    const char *out, *cams, *cam;
     int budget;
 } wishes;
 
@@ -180,17 +180,11 @@ static int fill(output *out, void *job)
     return DONE;
 }
 
-static int answer(question *q, const char *path)
+static int answer(question *q, const engine *e, const char *path)
 {
-    dialarc_status status = dialarc_whatif_from_setup(q->now, &q->cases[0]);
-    if (status != DIALARC_OK) {
-        complain(q->who, q->setup,
-                 "its cam (cam_law, cam_lift_mm, rise_deg) and its window must stand in "
-                 "the table of engines");
-        return NO_ANSWER;
-    }
+    dialarc_status status = dialarc_whatif_from_cam(q->now, &e->cam, &q->cases[0]);
     q->cases[1] = q->cases[0];
-    for (char **change = q->change; *change; change++)
+    for (char **change = q->change; status == DIALARC_OK && *change; change++)
         if (take_change(q->who, *change, &q->cases[1]) != DONE)
             return FAILED;
     for (int k = 0; k < 2 && status == DIALARC_OK; k++)
@@ -206,24 +200,21 @@ static int run(const char *who, const void *wished, char **operand)
     const wishes *w = wished;
     question q = {
         .who = who, .setup = operand[1], .budget = w->budget, .change = operand + 2};
-    dialarc_setups *setups = NULL;
-    size_t index = 0;
+    engine e = {.name = NULL};
     int result = check_changes(who, q.change);
     if (result == DONE)
-        result = tables_setups(who, operand[0], NULL, &setups);
-    if (result == DONE && dialarc_setups_find(setups, q.setup, &index) != DIALARC_OK)
-        result = complain(who, q.setup, "there is no engine of this name in the table");
+        result = engine_open(who, operand[0], operand[1], w->cams, w->cam, &e);
     if (result == DONE) {
-        q.now = dialarc_setups_get(setups, index);
-        result = answer(&q, w->out);
+        q.now = e.setup;
+        result = answer(&q, &e, w->out);
     }
-    dialarc_setups_free(setups);
+    engine_close(&e);
     return result;
 }
 
 static const command_operand operands[] = {
     {"SETUPS", "table of engines"},
-    {"ENGINE", "its name; its cam and its window must stand in the table"},
+    {"ENGINE", "its name; its window must stand in the table, and its cam unless --cams"},
     {"INPUT=CHANGE", "what changes, and by how much in the unit that its name ends in; "
                      "several changes go together"},
     {0},
@@ -242,6 +233,7 @@ static void list(FILE *out)
 static const command_option options[] = {
     {"budget", NULL, OPTION_FLAG, offsetof(wishes, budget), 0, 0,
      "what each input contributes to the uncertainty, too"},
+    ENGINE_CAM(wishes),
     COMMAND_OUT(wishes),
     {0},
 };

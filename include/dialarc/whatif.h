@@ -114,6 +114,22 @@ DIALARC_API dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
                                                      dialarc_whatif *whatif);
 
 /**
+ * @brief The case of a setup with a cam of its own, measured or learned for instance.
+ *
+ * @param[in]  setup   As for dialarc_whatif_from_setup(), but its cam is not asked for.
+ * @param[in]  cam     The cam, with as many lobes; a table that it has must live as long
+ *                     as the case.
+ * @param[out] whatif  The case.
+ * @return As dialarc_whatif_from_setup(), a code of dialarc_cam_check(), or
+ *         DIALARC_ERR_LOBES (another number of lobes).
+ * @par Source
+ * Common practice, no source.
+ */
+DIALARC_API dialarc_status dialarc_whatif_from_cam(const dialarc_setup *setup,
+                                                   const dialarc_cam *cam,
+                                                   dialarc_whatif *whatif);
+
+/**
  * @brief Outcome at the centres of the inputs.
  *
  * What cannot be is refused: slack or hysteresis below 0, stretch that advances, a dial

@@ -67,10 +67,25 @@ static void fill_inputs(const darc_known *k, dialarc_whatif *w)
     w->input[DIALARC_WHATIF_RATIO].centre = k->crank_per_pump;
 }
 
+static dialarc_status begin(const darc_known *known, const dialarc_cam *cam,
+                            dialarc_whatif *whatif)
+{
+    dialarc_whatif w = {.contact = DIALARC_CONTACT_FLAT, .cam = *cam};
+    if (!known->has_window)
+        return DIALARC_ERR_WINDOW;
+    dialarc_status status = dialarc_cam_check(&w.cam);
+    if (status != DIALARC_OK)
+        return status;
+    w.target_lift_mm = 0.5 * (known->low_mm + known->high_mm);
+    w.pump_teeth = known->has_teeth ? known->sprocket_teeth : 0;
+    fill_inputs(known, &w);
+    *whatif = w;
+    return DIALARC_OK;
+}
+
 dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
                                          dialarc_whatif *whatif)
 {
-    dialarc_whatif w = {.contact = DIALARC_CONTACT_FLAT};
     if (!setup || !whatif)
         return DIALARC_ERR_NULL;
     dialarc_status status = dialarc_setup_check(setup);
@@ -81,17 +96,19 @@ dialarc_status dialarc_whatif_from_setup(const dialarc_setup *setup,
         return DIALARC_ERR_LAW;
     if (!known.has_lift)
         return DIALARC_ERR_LIFT;
-    if (!known.has_window)
-        return DIALARC_ERR_WINDOW;
-    w.cam = known.cam;
-    status = dialarc_cam_check(&w.cam);
+    return begin(&known, &known.cam, whatif);
+}
+
+dialarc_status dialarc_whatif_from_cam(const dialarc_setup *setup, const dialarc_cam *cam,
+                                       dialarc_whatif *whatif)
+{
+    if (!setup || !cam || !whatif)
+        return DIALARC_ERR_NULL;
+    dialarc_status status = dialarc_setup_check(setup);
     if (status != DIALARC_OK)
         return status;
-    w.target_lift_mm = 0.5 * (known.low_mm + known.high_mm);
-    w.pump_teeth = known.has_teeth ? known.sprocket_teeth : 0;
-    fill_inputs(&known, &w);
-    *whatif = w;
-    return DIALARC_OK;
+    const darc_known known = darc_known_of(setup);
+    return cam->lobes == known.lobes ? begin(&known, cam, whatif) : DIALARC_ERR_LOBES;
 }
 
 /* The chain at one set of inputs. */

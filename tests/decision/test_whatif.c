@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <dialarc/drive.h>
+#include <dialarc/tabled_cam.h>
 #include <dialarc/whatif.h>
 #include <math.h>
 #include <string.h>
@@ -271,6 +272,37 @@ START_TEST(seeds_decide_every_bit)
 }
 END_TEST
 
+/* The cam of the setup, handed over: the same case. Its table: all but the same lift. */
+START_TEST(a_case_of_another_cam)
+{
+    dialarc_setup s = shop(), blank = s;
+    dialarc_whatif w = usual(), same, tabled;
+    dialarc_camtable *table = NULL;
+    dialarc_cam cam;
+    blank.cam_law = DIALARC_LAW_UNKNOWN;
+    blank.rise_deg = blank.cam_lift_mm = DIALARC_UNKNOWN;
+    ck_assert_int_eq(dialarc_whatif_from_cam(&blank, &w.cam, &same), DIALARC_OK);
+    ck_assert_int_eq(memcmp(&w.input, &same.input, sizeof w.input), 0);
+    dialarc_outcome a = evaluate(&w), b = evaluate(&same);
+    ck_assert_int_eq(memcmp(&a, &b, sizeof a), 0);
+    ck_assert_int_eq(dialarc_camtable_from_cam(&w.cam, 720, &table), DIALARC_OK);
+    ck_assert_int_eq(dialarc_cam_from_table(table, &cam), DIALARC_OK);
+    ck_assert_int_eq(dialarc_whatif_from_cam(&blank, &cam, &tabled), DIALARC_OK);
+    tabled.input[DIALARC_WHATIF_TDC_MARK].centre = 0.5;
+    w.input[DIALARC_WHATIF_TDC_MARK].centre = 0.5;
+    a = evaluate(&w);
+    b = evaluate(&tabled);
+    ck_assert_double_eq_tol(a.lift_mm, b.lift_mm, 1e-6);
+    dialarc_camtable_free(table);
+    cam = w.cam;
+    cam.lobes++;
+    ck_assert_int_eq(dialarc_whatif_from_cam(&s, &cam, &same), DIALARC_ERR_LOBES);
+    ck_assert_int_eq(dialarc_whatif_from_cam(NULL, &cam, &same), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_whatif_from_cam(&s, NULL, &same), DIALARC_ERR_NULL);
+    ck_assert_int_eq(dialarc_whatif_from_cam(&s, &cam, NULL), DIALARC_ERR_NULL);
+}
+END_TEST
+
 /* --- refusals ----------------------------------------------------------------------- */
 
 START_TEST(setups_that_lack_something_are_refused)
@@ -414,6 +446,7 @@ int main(void)
     tcase_add_test(tc, seeds_decide_every_bit);
     suite_add_tcase(suite, tc);
     tc = tcase_create("refusals");
+    tcase_add_test(tc, a_case_of_another_cam);
     tcase_add_test(tc, setups_that_lack_something_are_refused);
     tcase_add_test(tc, impossible_cases_are_refused);
     suite_add_tcase(suite, tc);

@@ -378,6 +378,7 @@ static void questions(hostile_notes *notes)
     dialarc_outcome slope[DIALARC_WHATIF_COUNT] = {0};
     setup.cam_lift_mm = job.cam.lift_mm;
     hostile_note(notes, dialarc_whatif_from_setup(&setup, &w));
+    hostile_note(notes, dialarc_whatif_from_cam(&setup, &w.cam, &w));
     hostile_note(notes, dialarc_whatif_propagate(&w, 2000, 1, &r));
     hostile_note(notes, dialarc_whatif_sensitivity(&w, slope));
     hostile_note(notes, slope[DIALARC_WHATIF_READING].lift_mm);

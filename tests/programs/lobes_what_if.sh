@@ -108,6 +108,14 @@ says "reading_mm"
 [ ! -s "$scratch/stdout" ] || complain "output without an answer"
 expect 1 "${what[@]}" "$setups" otter4 reading_mm=0.01
 says "cam_law, cam_lift_mm, rise_deg"
+# A learned cam stands for the one that the table of engines does not tell.
+"$dialarc" cam learn --out "$scratch/cams.csv" "$demo/reuse/pumps.csv" "$demo/reuse/whole_lobes.csv" >/dev/null 2>&1
+expect 1 "${what[@]}" "$demo/reuse/pumps.csv" teal5 tdc_mark_crank_deg=0.5
+says "--cams takes a learned cam"
+expect 0 "${what[@]}" --cams "$scratch/cams.csv" "$demo/reuse/pumps.csv" teal5 tdc_mark_crank_deg=0.5
+page "delivers 0.50 crank degrees later"
+expect 2 "${what[@]}" --cams "$scratch/cams.csv" --cam nobody "$demo/reuse/pumps.csv" teal5 tdc_mark_crank_deg=0.5
+says "there is no cam of this name"
 expect 2 "${what[@]}"
 says "usage: dialarc what-if"
 expect 2 "${what[@]}" "$setups" heron4

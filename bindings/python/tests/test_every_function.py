@@ -403,6 +403,7 @@ CALLS = {
     "wear_strain": lambda: d.wear_strain(WEAR, [0.0, 100.0]),
     "whatif_change": lambda: d.whatif_change(WHATIF, "teeth", 1),
     "whatif_evaluate": lambda: d.whatif_evaluate(WHATIF),
+    "whatif_from_cam": lambda: d.whatif_from_cam(SETUPS["otter4"], CAM),
     "whatif_from_setup": lambda: d.whatif_from_setup(SETUP),
     "whatif_name": lambda: d.whatif_name("tdc_mark"),
     "whatif_propagate": lambda: d.whatif_propagate(WHATIF, 200, 1),
