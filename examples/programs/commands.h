@@ -13,6 +13,7 @@ extern const command cam_compare_command;
 extern const command cam_learn_command;
 extern const command chart_command;
 extern const command drive_command;
+extern const command form_command;
 extern const command history_add_command;
 extern const command history_anew_command;
 extern const command history_engine_command;

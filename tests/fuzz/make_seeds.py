@@ -188,6 +188,7 @@ COMMANDS = {  # words, and the table
     "check": ("cam check @table @setups @table", TABLES["cams"]["plain"]),
     "compare": ("cam compare @table a b", TABLES["cams"]["plain"]),
     "chart": ("chart --from -4 --to 4 @setups a", ""),
+    "form": ("form --rows 3 round", ""),
     "tooth": ("tooth @setups a 0.5", ""),
     "injection": ("injection --out x @setups a", ""),
     "what_if": ("what-if --budget @setups a tdc_mark_crank_deg=0.5", ""),

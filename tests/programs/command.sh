@@ -5,8 +5,8 @@
 . "${srcdir:-.}/tests/programs/page_kit.sh"
 
 # The commands in the order of the work.
-names=("drive" "pluck" "chart" "plan" "take" "assess" "tooth" "round" "torque" "what-if"
-    "injection" "cam learn" "cam check" "cam compare" "lobes" "history add" "history anew"
+names=("drive" "pluck" "chart" "plan" "form" "take" "assess" "tooth" "round" "torque"
+    "what-if" "injection" "cam learn" "cam check" "cam compare" "lobes" "history add" "history anew"
     "history engine" "history near")
 
 echo "help"

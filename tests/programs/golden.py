@@ -45,6 +45,9 @@ PAGES = {
     "chart_learned.txt": "chart --step 5 --cams cams.csv pumps.csv teal5",
     "drive.txt": "drive --play 0.2 --stretch 0.3 --run 180 --flywheel 140 22 44",
     "drive_help.txt": "drive --help",
+    "form_help.txt": "form --help",
+    "form_round.html": "form --rows 4 round",
+    "form_sweep.html": "form sweep",
     "help.txt": "--help",
     "history_add.txt": "history add shop.db 2026-02-28 setups.csv sweeps.csv",
     "history_add_help.txt": "history add --help",
@@ -105,6 +108,7 @@ COMPLAINTS = {
     "chart": ["setups.csv nobody", "--step 0 setups.csv heron4", "setups.csv otter4",
               "--from 5 --to 1 setups.csv heron4", "--cam x setups.csv heron4"],
     "drive": ["0 44", "22", "22 4x4", "--play -1 22 44", "--stretch 1e300 22 44"],
+    "form": ["", "wheel", "--rows 0 sweep"],
     "history add": [
         "shop.db tomorrow setups.csv sweeps.csv",
         "shop.db 2025-02-30 setups.csv sweeps.csv",

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The HTML page of dialarc assess: well formed, alone, safe, and it says what the text says.
+"""The HTML pages of dialarc: well formed, alone, safe, and it says what the text says.
 
 Sources: HTML Living Standard, void elements and escaping; WCAG 2.1, success criterion 1.4.3
 and its definition of contrast (from memory); the text page of the same command; the table
@@ -21,7 +21,7 @@ FOLDER = Path(tempfile.mkdtemp())
 VOID = {"br", "meta"}
 KNOWN = {"a", "article", "body", "br", "circle", "dd", "div", "dl", "dt", "figcaption",
          "figure", "h1", "h2", "h3", "head", "html", "li", "meta", "ol", "p", "path", "rect",
-         "section", "style", "svg", "table", "tbody", "td", "text", "th", "thead", "title",
+         "section", "small", "style", "svg", "table", "tbody", "td", "text", "th", "thead", "title",
          "tr", "ul"}
 faults = []
 
@@ -199,6 +199,33 @@ def as_a_whole_or_not_at_all():
     check("the page depends on threads", threads[0] == threads[1])
 
 
+def form_of(kind, *options):
+    done = subprocess.run([DIALARC, "form", *options, kind], capture_output=True, text=True,
+                          check=False)
+    check(f"status of form {kind}", done.returncode == 0 and not done.stderr, done.stderr)
+    return done.stdout
+
+
+def forms_ask_for_what_tables_have():
+    """Columns of the table of engines: those that the README lists, but for inches."""
+    readme = (DEMO.parents[1] / "README.md").read_text()
+    listed = re.search(r"\*\*setups\*\*.*?\n\n(.*?)\n\n", readme, re.S)[1]
+    wanted = {name for row in listed.split("\n")[2:]
+              for name in re.findall(r"`(\w+)`", row.split("|")[1])}
+    wanted |= {"lift_low_mm", "lift_high_mm"}
+    for kind, rows_wanted in ("sweep", 60), ("round", 20):
+        page = form_of(kind)
+        Page(page)
+        asked = re.findall(r"<small>(\w+)</small>", page)
+        check(f"columns of form {kind}", sorted(asked) == sorted(wanted),
+              wanted ^ set(asked))
+        check("rows", len(re.findall(r'<tr><th scope="row">\d+</th>', page)) == rows_wanted)
+        check("cautions", "The manufacturer's service literature comes first"
+              in " ".join(Page(page).words))
+    numbers = re.findall(r'<th scope="row">(\d+)</th>', form_of("sweep", "--rows", "7"))
+    check("rows of a short form", numbers == list("1234567"), numbers)
+
+
 def brightness(colour):
     """Relative luminance of #rgb or #rrggbb by WCAG 2.1."""
     digits = colour[1:] if len(colour) == 7 else "".join(2 * c for c in colour[1:])
@@ -229,6 +256,7 @@ alone()
 names_that_do_harm()
 the_picture_is_the_table()
 as_a_whole_or_not_at_all()
+forms_ask_for_what_tables_have()
 can_be_read()
 print("\n".join(faults[:20]))
 sys.exit(1 if faults else 0)
