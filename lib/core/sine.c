@@ -20,7 +20,8 @@ DARC_INLINE void turn_block(const double *restrict x, double *restrict sine,
         double turns, s, c;
         darc_sine_cosine_quarter(x[i], &turns, &s, &c);
         double whole = (0.25 * turns + DARC_SINE_TO_INTEGER) - DARC_SINE_TO_INTEGER;
-        double quarter = turns - 4.0 * whole;
+        double quarter = turns - 4.0 * whole; /* -3 to 3 in other rounding modes */
+        quarter -= quarter > 2.5 ? 4.0 : quarter < -2.5 ? -4.0 : 0.0;
         double odd = fabs(quarter) == 1.0 ? c : s, even = fabs(quarter) == 1.0 ? s : c;
         sine[i] = fabs(quarter - 0.5) < 1.0 ? odd : -odd;
         cosine[i] = fabs(quarter + 0.5) < 1.0 ? even : -even;
@@ -38,7 +39,7 @@ static bool all_near(const double *x)
 {
     bool near = true;
     for (int i = 0; i < DARC_SINE_BLOCK; i++)
-        near = near && fabs(x[i]) < DARC_SINE_NEAR;
+        near = near && isless(fabs(x[i]), DARC_SINE_NEAR);
     return near;
 }
 

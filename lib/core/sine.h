@@ -50,7 +50,7 @@ static inline void darc_sine_cosine_quarter(double x, double *turns, double *sin
 static inline void darc_sine_cosine(double x, double *sine, double *cosine)
 {
     double turns, s, c;
-    if (!(fabs(x) < DARC_SINE_NEAR)) {
+    if (!isless(fabs(x), DARC_SINE_NEAR)) { /* NaN too, without an exception */
         darc_sine_cosine_far(x, sine, cosine);
         return;
     }

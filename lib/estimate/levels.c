@@ -178,7 +178,7 @@ bool darc_levels_average(darc_fit *fit, double log_likelihood, double total_mm,
     for (pair.rise = 0; pair.rise < DARC_LEVELS; pair.rise++)
         for (pair.fall = 0; pair.fall < DARC_LEVELS; pair.fall++) {
             log_e[pair.rise][pair.fall] = weigh_pair(&s, pair);
-            if (log_e[pair.rise][pair.fall] > top) {
+            if (isgreater(log_e[pair.rise][pair.fall], top)) {
                 top = log_e[pair.rise][pair.fall];
                 x->rise_level = pair.rise;
                 x->fall_level = pair.fall;

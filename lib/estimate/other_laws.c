@@ -119,7 +119,7 @@ int darc_other_laws(const darc_fit *fit, double log_evidence, const darc_record 
             continue;
         sum += exp(c->log_prior);
         take_law(fit, c, trial);
-        worth[k] = look(&g, trial) > least;
+        worth[k] = isgreater(look(&g, trial), least);
     }
     for (int k = 0; k < DARC_CANDIDATES; k++) {
         const darc_candidate *c = &darc_candidates[k];

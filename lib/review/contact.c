@@ -200,7 +200,7 @@ static bool is_dwell(const darc_record *r, const still *x, darc_end end, bool le
     ends[DARC_LIFT] = end == DARC_END_HIGH ? 1.0 : 0.0;
     double beyond = beyond_mm(x, about->param[DARC_ZERO] + step[DARC_ZERO],
                               about->param[DARC_LIFT] + step[DARC_LIFT]);
-    return beyond + SURELY * sqrt(darc_fit_variance(about, ends)) < least_mm[end];
+    return isless(beyond + SURELY * sqrt(darc_fit_variance(about, ends)), least_mm[end]);
 }
 
 /* Makes the rows of a fit of the others those of all readings: of a dial that follows the

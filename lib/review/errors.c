@@ -54,7 +54,8 @@ static void look_over(const darc_fit *fit, const darc_record *record,
         !g.excess && !darc_is_systematic(&g) && darc_few_are_rejected(&g, record->n);
     double now = glance(fit, record, &fit->noise, about);
     for (int k = 0; k < n; k++)
-        worth[k] = !sound || !(glance(fit, record, &noise[k], about) < now - LOSS_SEEN);
+        worth[k] =
+            !sound || !isless(glance(fit, record, &noise[k], about), now - LOSS_SEEN);
 }
 
 /* Fits with the trial's errors and keeps them when more speaks for them. */

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Sine and cosine against those of the C library in long double. */
+#include <fenv.h>
 #include <math.h>
 
 #include "core/angle.h"
@@ -65,6 +66,26 @@ START_TEST(a_block)
 }
 END_TEST
 
+/* In any rounding mode, to what the host promises of its results there. */
+START_TEST(any_rounding_mode)
+{
+    static const int mode[] = {FE_UPWARD, FE_DOWNWARD, FE_TOWARDZERO};
+    double x[DARC_SINE_BLOCK], s[DARC_SINE_BLOCK], c[DARC_SINE_BLOCK];
+    for (size_t k = 0; k < sizeof mode / sizeof mode[0]; k++)
+        for (double from = -30.0; from < 30.0; from += 0.7) {
+            for (int i = 0; i < DARC_SINE_BLOCK; i++)
+                x[i] = from + 0.3 * i;
+            fesetround(mode[k]);
+            darc_sine_cosine_block(x, s, c);
+            fesetround(FE_TONEAREST);
+            for (int i = 0; i < DARC_SINE_BLOCK; i++) {
+                ck_assert_double_eq_tol(s[i], sin(x[i]), 1e-8);
+                ck_assert_double_eq_tol(c[i], cos(x[i]), 1e-8);
+            }
+        }
+}
+END_TEST
+
 START_TEST(not_a_number)
 {
     double s, c;
@@ -81,6 +102,7 @@ int main(void)
     tcase_add_test(tc, as_the_c_library);
     tcase_add_test(tc, at_zero);
     tcase_add_test(tc, a_block);
+    tcase_add_test(tc, any_rounding_mode);
     tcase_add_test(tc, not_a_number);
     suite_add_tcase(suite, tc);
     return darc_run(suite);
