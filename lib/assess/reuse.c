@@ -5,6 +5,7 @@
 
 #include "assess/assess.h"
 #include "assess/workspace.h"
+#include "core/finite.h"
 
 dialarc_status dialarc_reuse_estimate(dialarc_workspace *workspace,
                                       const dialarc_setup *setup,
@@ -17,7 +18,7 @@ dialarc_status dialarc_reuse_estimate(dialarc_workspace *workspace,
         return DIALARC_ERR_NULL;
     if (!isfinite(cam_sd_mm))
         return DIALARC_ERR_NOT_FINITE;
-    if (cam_sd_mm < 0.0)
+    if (!darc_not_negative(cam_sd_mm))
         return DIALARC_ERR_SD;
     darc_memory *memory = &workspace->memory;
     dialarc_status status =

@@ -5,8 +5,7 @@
 #include <stdbool.h>
 
 #include "core/angle.h"
-
-#define LARGEST 1e9 /* no drawing has a longer measure, mm */
+#include "core/finite.h"
 
 /* The way of the roller's centre. */
 typedef struct path {
@@ -23,16 +22,15 @@ static dialarc_status check(const dialarc_arcs *a, double lift_mm, double length
         !isfinite(a->crest_radius_mm) || !isfinite(a->roller_radius_mm) ||
         !isfinite(lift_mm) || !isfinite(length_deg))
         return DIALARC_ERR_NOT_FINITE;
-    if (!(a->track_radius_mm > 0.0) || a->crest_radius_mm < 0.0 ||
-        a->roller_radius_mm < 0.0 || !(a->foot_radius_mm > 0.0) ||
-        fmax(fmax(a->track_radius_mm, a->foot_radius_mm),
-             fmax(a->crest_radius_mm, a->roller_radius_mm)) > LARGEST)
+    if (!darc_positive(a->track_radius_mm) || !darc_not_negative(a->crest_radius_mm) ||
+        !darc_not_negative(a->roller_radius_mm) || !darc_positive(a->foot_radius_mm))
         return DIALARC_ERR_LENGTH;
     if (!(a->foot_radius_mm > a->roller_radius_mm))
         return DIALARC_ERR_UNDERCUT;
-    if (!(lift_mm > 0.0 && lift_mm <= LARGEST))
+    if (!darc_positive(lift_mm))
         return DIALARC_ERR_LIFT;
-    return length_deg > 0.0 && length_deg <= 360.0 ? DIALARC_OK : DIALARC_ERR_ANGLE;
+    return length_deg >= DARC_SMALLEST && length_deg <= 360.0 ? DIALARC_OK
+                                                              : DIALARC_ERR_ANGLE;
 }
 
 static dialarc_status find_path(const dialarc_arcs *a, double lift_mm, double length_deg,
@@ -95,6 +93,8 @@ dialarc_status dialarc_arcs_motion(const dialarc_arcs *arcs, double lift_mm,
     follow(&p, u * p.way_mm, &mm, &rate, &second);
     bool end = u == 0.0 || u == 1.0;
     double way = p.way_mm / lift_mm;
+    if (!isfinite(rate * way) || !isfinite(second * p.way_mm * way))
+        return DIALARC_ERR_RANGE;
     *motion = (dialarc_unit_motion){.displacement = u == 1.0 ? 1.0 : mm / lift_mm,
                                     .rate = end ? 0.0 : rate * way,
                                     .acceleration = end ? 0.0 : second * p.way_mm * way};
