@@ -24,6 +24,7 @@ extern const command plan_command;
 extern const command pluck_command;
 extern const command round_command;
 extern const command take_command;
+extern const command tdc_command;
 extern const command tooth_command;
 extern const command torque_command;
 extern const command what_if_command;

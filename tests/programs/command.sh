@@ -5,7 +5,7 @@
 . "${srcdir:-.}/tests/programs/page_kit.sh"
 
 # The commands in the order of the work.
-names=("drive" "pluck" "chart" "plan" "form" "take" "assess" "tooth" "round" "torque"
+names=("drive" "tdc" "pluck" "chart" "plan" "form" "take" "assess" "tooth" "round" "torque"
     "what-if" "injection" "cam learn" "cam check" "cam compare" "lobes" "history add" "history anew"
     "history engine" "history near")
 
@@ -81,7 +81,8 @@ for name in "${names[@]}"; do
     wrong "$name" "--help: this option takes no value" --help=x
     # shellcheck disable=SC2086 # one or two words
     operands=$("$dialarc" $name --help | sed -n "s/^usage: dialarc $name \[OPTION\]\.\.\. //p")
-    wrong "$name" "${operands%% *}: this operand is missing"
+    first=${operands%% *}
+    wrong "$name" "${first%...}: this operand is missing"
     read -ra words <<<"$operands"
     [[ $operands != *... ]] || continue # as many as there are
     wrong "$name" "more: one word too many" "${words[@]}" more

@@ -19,6 +19,23 @@ expect 2 "$dialarc" drive 22 44.5
 says "a number of teeth is wanted"
 expect 2 "$dialarc" drive --stretch -1 22 44
 
+echo "tdc"
+# Half of 30.9 - 31.5 is 0.3 before the mark; the same by a rim on which a degree is 2 mm
+# (114.592 mm); one pair, 0.25 degrees a reading, is known within 0.25 / sqrt 2 = 0.177.
+expect 0 "$dialarc" tdc --wheel 0 31.5:30.9
+plain
+page "lies 0.30 crank degrees before the mark"
+page "tdc_sd_deg: 0.177"
+expect 0 "$dialarc" tdc --rim 114.592 61.8:63.0
+page "lies 0.30 crank degrees after the mark"
+# 2 x 114.592 sin 15 degrees are 59.318 mm by dividers.
+expect 0 "$dialarc" tdc --rim 114.592 --chord 59.318:59.318
+page "lies 0.00 crank degrees after the mark"
+expect 0 "$dialarc" tdc 31.5:30.9 24.2:26.8
+page "They disagree"
+expect 2 "$dialarc" tdc 31.5
+says "BEFORE:AFTER is wanted"
+
 echo "torque"
 # 25 * 400 / (400 + 60 cos 30 degrees) = 22.13; 2.5 kgf m are 24.52 N m.
 expect 0 "$dialarc" torque --wrench 400 --adapter 60 --angle 30 25
