@@ -143,7 +143,7 @@ void finite_handle_dialcal(every_call *call, dialarc_dialcal *dialcal)
 
 void finite_handle_learned_cam(every_call *call, dialarc_learned_cam *cam)
 {
-    double angle[8], lift[8], sd = 0;
+    double angle[8] = {0}, lift[8] = {0}, sd = 0; /* a cam may have no lobe */
     dialarc_learned_cam_lobe(cam, 8, angle, lift);
     dialarc_learned_cam_sd(cam, &sd);
     every_finite(call, "lift of the learned cam", lift, 8, 0);
