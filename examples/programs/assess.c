@@ -15,7 +15,7 @@
 #include "page.h"
 #include "progress.h"
 #include "report.h"
-#include "sheet.h"
+#include "sheet_sweep.h"
 #include "tables.h"
 #include "together.h"
 #include "words.h"
@@ -61,7 +61,7 @@ static int write_report(bench *b, const dialarc_sweep_record *record,
     const char *engine = dialarc_setups_name(b->setups, record->setup_index);
     const char *file = tables_name(b->table);
     if (b->wishes->page)
-        return sheet_add(&b->sheet, engine, file, record, timing, decision);
+        return sheet_sweep(&b->sheet, engine, file, record, timing, decision);
     report_head(b->page, engine, record);
     report_setting(b->page, record, timing, decision);
     report_reasons(b->page, file, record, timing, decision);
@@ -123,7 +123,7 @@ static void write_joint(bench *b, size_t engine, const dialarc_joint *joint,
     const dialarc_look *look = b->together.engine[engine].look;
     const char *name = dialarc_setups_name(b->setups, engine);
     if (b->wishes->page) {
-        sheet_add_joint(&b->sheet, name, setup, look, joint, timing, decision);
+        sheet_joint(&b->sheet, name, setup, look, joint, timing, decision);
         return;
     }
     report_joint_head(b->page, name, joint);
@@ -170,7 +170,7 @@ static int fill(output *out, void *job)
         b->text = page_writer(out->file);
         b->page = &b->text;
     } else if (b->wishes->page) {
-        if (sheet_begin(&b->sheet) != 0)
+        if (sheet_begin(&b->sheet, "Sweep, engine") != 0)
             return complain(b->who, "temporary file", strerror(errno));
         b->page = &b->sheet.page;
     } else {

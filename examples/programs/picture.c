@@ -8,7 +8,8 @@
 
 enum {
     POINTS_MOST = 2000, /* of more readings, one in so many is drawn */
-    RISE_POINTS = DIALARC_RISE_INTERVALS + 1
+    RISE_POINTS = DIALARC_RISE_INTERVALS + 1,
+    ROWS_LEAST = 5 /* of a job have room: the axis counts in whole rows */
 };
 
 /* So many times the middle residual, and it is drawn at the edge. */
@@ -21,9 +22,8 @@ static void end_figure(FILE *out, const char *caption)
 
 /* ---- the setting in its window ------------------------------------------------ */
 
-void picture_setting(FILE *out, const dialarc_setup *setup, const dialarc_timing *t)
+void picture_setting(FILE *out, const dialarc_setup *setup, double lift, double u)
 {
-    double lift = t->lift_mm, u = t->lift_u_mm;
     int window = !isnan(setup->lift_low_mm), known = !isnan(lift) && !isnan(u);
     svg_range x = svg_nothing();
     if (window) {
@@ -233,4 +233,39 @@ void picture_residuals(FILE *out, const dialarc_sweep_record *record,
     end_figure(out,
                "What is left between each reading and the curve, in thousandths of a "
                "millimetre; triangles: beyond the edge.");
+}
+
+/* ---- rounds ------------------------------------------------------------------- */
+
+/* As the dial has it: with its hysteresis. */
+static double lift_of(const dialarc_job *job, size_t row)
+{
+    const dialarc_round *r = &job->round[row];
+    return sense_of(&job->setup) * (r->tdc_mm - r->minimum_mm);
+}
+
+void picture_rounds(FILE *out, const dialarc_job *job)
+{
+    const dialarc_setup *setup = &job->setup;
+    svg_range x = svg_nothing(), y = svg_nothing();
+    for (size_t i = 0; i < job->n; i++) {
+        svg_include(&x, (double)i + 1.0);
+        svg_include(&y, lift_of(job, i));
+    }
+    svg_include(&y, setup->lift_low_mm);
+    svg_include(&y, setup->lift_high_mm);
+    x = (svg_range){x.low - 0.6, fmax(x.high, ROWS_LEAST) + 0.6};
+    fputs("<figure>\n", out);
+    svg s = svg_begin(out, 190.0, x, svg_widened(y, 0.1),
+                      "Lifts read, row by row, beside the window");
+    if (!isnan(setup->lift_low_mm))
+        svg_band(&s, "band", x.low, setup->lift_low_mm, x.high, setup->lift_high_mm);
+    svg_axes(&s, "row of the job", "read, mm");
+    for (size_t i = 0; i < job->n; i++)
+        if (!isnan(lift_of(job, i)))
+            svg_mark(&s, job->round[i].tight ? SVG_SQUARE : SVG_DISC, (double)i + 1.0,
+                     lift_of(job, i));
+    svg_end(&s);
+    end_figure(out, "What the dial rose from minimum to TDC in each row: discs loose, "
+                    "squares tight; the window is shaded.");
 }

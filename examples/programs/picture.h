@@ -10,7 +10,8 @@
 #include <stdio.h>
 
 /* The lift with its uncertainty, and the window; nothing where neither is known. */
-void picture_setting(FILE *out, const dialarc_setup *setup, const dialarc_timing *timing);
+void picture_setting(FILE *out, const dialarc_setup *setup, double lift_mm,
+                     double lift_u_mm);
 
 /* Readings over the crank angle, the rise of the cam, minimum, TDC and window. */
 void picture_sweep(FILE *out, const dialarc_sweep_record *record,
@@ -19,5 +20,8 @@ void picture_sweep(FILE *out, const dialarc_sweep_record *record,
 /* Residuals of the readings; nothing where none are known. */
 void picture_residuals(FILE *out, const dialarc_sweep_record *record,
                        const double *residual_mm);
+
+/* Lifts read in the rounds of a job, loose and tight, and the window. */
+void picture_rounds(FILE *out, const dialarc_job *job);
 
 #endif

@@ -3,24 +3,30 @@
  * Setting without a degree wheel: from the rounds so far to the verdict and the next aim.
  */
 #include <dialarc.h>
+#include <errno.h>
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "commands.h"
 #include "complain.h"
 #include "output.h"
 #include "page.h"
+#include "picture.h"
+#include "sheet.h"
 #include "tables.h"
 #include "words.h"
 
 typedef struct wishes {
-    const char *out, *dials;
+    const char *out, *dials, *page;
 } wishes;
 
 typedef struct bench {
     const char *who, *table;
     dialarc_setups *setups;
     dialarc_jobs *jobs;
+    sheet *sheet; /* of the HTML page, or NULL */
+    writer *page;
 } bench;
 
 static const char read_again[] =
@@ -128,38 +134,78 @@ static void say_next(writer *w, const dialarc_job *job, const dialarc_plan *plan
     }
 }
 
-static int plan_one(const bench *b, writer *w, const dialarc_job *job)
+static void draw(sheet *s, const dialarc_job *job, const dialarc_plan *plan)
+{
+    sheet_pictures(s);
+    if (plan->decision.verdict != DIALARC_VERDICT_UNUSABLE)
+        picture_setting(s->page.file, &job->setup, plan->lift_mm, plan->lift_u_mm);
+    picture_rounds(s->page.file, job);
+    sheet_reasons(s);
+}
+
+static int plan_one(const bench *b, const dialarc_job *job)
 {
     dialarc_plan plan;
     dialarc_status status = dialarc_plan_rounds(&job->setup, job->n, job->round, &plan);
     if (status < DIALARC_OK)
         return complain(b->who, job->name, dialarc_status_text(status));
-    writer_head(w, "JOB %s, engine %s", job->name,
-                dialarc_setups_name(b->setups, job->setup_index));
+    writer *w = b->page;
+    const char *engine = dialarc_setups_name(b->setups, job->setup_index);
+    if (b->sheet)
+        sheet_row(b->sheet, job->name, engine, plan.lift_mm, plan.lift_u_mm,
+                  plan.decision.verdict, &plan.findings);
+    writer_head(w, "JOB %s, engine %s", job->name, engine);
+    if (b->sheet)
+        sheet_verdict(b->sheet, plan.decision.verdict);
     say_latest(w, job, &plan);
     say_shift(w, &plan);
     say_next(w, job, &plan);
+    if (b->sheet)
+        draw(b->sheet, job, &plan);
     words_findings(w, &job->setup, &plan.findings, "row", job->line,
                    tables_name(b->table));
+    if (b->sheet)
+        sheet_close(b->sheet);
     if (plan.decision.verdict != DIALARC_VERDICT_UNUSABLE)
         return DONE;
     complain_unusable(b->who, job->name, &plan.findings);
     return SOME_UNUSABLE;
 }
 
-static int fill(output *out, void *job)
+static int plan_all(const bench *b)
 {
-    const bench *b = job;
-    writer page = page_writer(out->file), *w = &page;
     int result = DONE;
     for (size_t i = 0; i < dialarc_jobs_count(b->jobs); i++) {
-        int now = plan_one(b, w, dialarc_jobs_get(b->jobs, i));
+        int now = plan_one(b, dialarc_jobs_get(b->jobs, i));
         if (now == FAILED)
             return FAILED;
         result = now == DONE ? result : now;
     }
-    words_meanings(w);
-    words_cautions(w);
+    words_meanings(b->page);
+    words_cautions(b->page);
+    return result;
+}
+
+static int fill(output *out, void *job)
+{
+    bench *b = job;
+    writer page = page_writer(out->file);
+    b->page = &page;
+    return plan_all(b);
+}
+
+static int fill_html(output *out, void *job)
+{
+    bench *b = job;
+    sheet page;
+    int begun = sheet_begin(&page, "Job, engine") == 0, result = DONE;
+    b->sheet = &page;
+    b->page = &page.page;
+    if (begun)
+        result = plan_all(b);
+    if (!begun || (result != FAILED && sheet_write(&page, out->file) != 0))
+        result = complain(b->who, "temporary file", strerror(errno));
+    sheet_end(&page);
     return result;
 }
 
@@ -173,6 +219,8 @@ static int run(const char *who, const void *wished, char **operand)
 {
     const wishes *w = wished;
     bench b = {.who = who, .table = operand[1]};
+    if (w->page && w->out)
+        return complain(who, "--page", "does not go with --out");
     int result = tables_setups(who, operand[0], w->dials, &b.setups);
     if (result == DONE)
         result = tables_read(who, b.table, use_jobs, &b);
@@ -180,7 +228,8 @@ static int run(const char *who, const void *wished, char **operand)
         result =
             complain(who, tables_name(b.table), "the table holds no job, only a header");
     if (result == DONE)
-        result = output_write(who, w->out, fill, &b);
+        result = w->page ? output_write(who, w->page, fill_html, &b)
+                         : output_write(who, w->out, fill, &b);
     dialarc_jobs_free(b.jobs);
     dialarc_setups_free(b.setups);
     return result;
@@ -193,6 +242,8 @@ static const command_operand operands[] = {
 };
 
 static const command_option options[] = {
+    {"page", "FILE", OPTION_TEXT, offsetof(wishes, page), 0, 0,
+     "the same page with pictures as one HTML file: an A4 sheet a job"},
     COMMAND_DIALS(wishes),
     COMMAND_OUT(wishes),
     {0},

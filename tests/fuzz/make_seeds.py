@@ -184,6 +184,7 @@ COMMANDS = {  # words, and the table
     "page": ("assess --page x @setups @table", SWEEP),
     "lobes": ("lobes @setups @table", SWEEP),
     "round": ("round @setups @table", TABLES["rounds"]["plain"]),
+    "round_page": ("round --page x @setups @table", TABLES["rounds"]["plain"]),
     "learn": ("cam learn @setups @table", SWEEP),
     "check": ("cam check @table @setups @table", TABLES["cams"]["plain"]),
     "compare": ("cam compare @table a b", TABLES["cams"]["plain"]),

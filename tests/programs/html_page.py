@@ -76,17 +76,18 @@ class Page(HTMLParser):
             self.words += data.split()
 
 
-def run(*words, status=(0, 1)):
-    done = subprocess.run([DIALARC, "assess", *words], capture_output=True, text=True,
+def run(*words, command="assess", status=(0, 1)):
+    done = subprocess.run([DIALARC, command, *words], capture_output=True, text=True,
                           check=False, cwd=FOLDER)
     check(f"status {done.returncode} of {words}", done.returncode in status, done.stderr)
     return done
 
 
-def page_of(*words):
+def page_of(*words, command="assess"):
     target = FOLDER / "page.html"
     target.unlink(missing_ok=True)
-    check("output beside the page", run("--page", target, *words).stdout == "")
+    beside = run("--page", target, *words, command=command).stdout
+    check("output beside the page", beside == "", beside)
     return target.read_text(encoding="utf-8")
 
 
@@ -103,10 +104,13 @@ def write(name, table):
     return FOLDER / name
 
 
-def says_what_the_text_says(*words):
+def says_what_the_text_says(*words, command="assess"):
     """Every word and number, as often at least; what makes lists in text is left out."""
-    text = re.sub(r"(?m)^ *(\d+\.|-) |^=+$", "", run("--report", *words).stdout)
-    missing = Counter(text.split()) - Counter(Page(page_of(*words)).words)
+    report = ["--report"] if command == "assess" else []
+    text = re.sub(r"(?m)^ *(\d+\.|-) |^=+$", "",
+                  run(*report, *words, command=command).stdout)
+    page = Page(page_of(*words, command=command))
+    missing = Counter(text.split()) - Counter(page.words)
     check(f"words of the text that the HTML lacks: {words}", not missing, missing)
     check("no words", len(text.split()) > 200)
 
@@ -177,6 +181,25 @@ def the_picture_is_the_table():
     for tag, g in drawn:
         across = [float(g[c]) for c in ("x", "cx") if c in g]
         check("beyond the figure", all(0 <= x <= 344 for x in across), f"{tag} {g}")
+
+
+def rounds():
+    """A mark for each row of the table, loose and tight apart; and the guards."""
+    page = page_of(DEMO / "setups.csv", DEMO / "rounds.csv", command="round")
+    shapes = Counter(g["class"] for _, g in Page(page).drawn
+                     if g.get("class") in ("with", "against"))
+    states = Counter(row["state"] for row in rows("rounds.csv"))
+    check("marks of rounds", shapes["with"] == states["loose"] and
+          shapes["against"] == states["tight"], f"{shapes} {states}")
+    evil = "<script>x</script>"
+    table = [{**row, "job": evil + row["job"]} for row in rows("rounds.csv")]
+    page = page_of(DEMO / "setups.csv", write("evil_rounds.csv", table), command="round")
+    check("a script", "<script" not in page and "&lt;script&gt;" in page)
+    target = FOLDER / "job.html"
+    target.write_text("kept")
+    run("--page", target, DEMO / "setups.csv", DEMO / "sweeps.csv", command="round",
+        status=(2,))
+    check("a page of a table that failed", target.read_text() == "kept")
 
 
 def as_a_whole_or_not_at_all():
@@ -252,7 +275,9 @@ def can_be_read():
 says_what_the_text_says(DEMO / "setups.csv", DEMO / "sweeps.csv")
 says_what_the_text_says("--together", DEMO / "setups.csv", DEMO / "sweeps.csv")
 says_what_the_text_says("--dials", DEMO / "dials.csv", DEMO / "setups.csv", DEMO / "sweeps.csv")
+says_what_the_text_says(DEMO / "setups.csv", DEMO / "rounds.csv", command="round")
 alone()
+rounds()
 names_that_do_harm()
 the_picture_is_the_table()
 as_a_whole_or_not_at_all()

@@ -56,6 +56,7 @@ alike assess --report setups.csv sweeps.csv
 alike assess --page /dev/stdout setups.csv sweeps.csv
 alike assess --dials dials.csv setups.csv sweeps.csv
 alike round setups.csv rounds.csv
+alike round --page /dev/stdout setups.csv rounds.csv
 alike what-if setups.csv heron4 tdc_mark_crank_deg=0.5
 alike what-if --cams cams.csv pumps.csv teal5 tdc_mark_crank_deg=0.5
 alike cam learn pumps.csv whole.csv
