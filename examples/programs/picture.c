@@ -154,7 +154,7 @@ void picture_sweep(FILE *out, const dialarc_sweep_record *record, const dialarc_
         svg_include(&y, sweep->dial_mm[i]);
     }
     svg_include(&x, 0.0);
-    fputs("<figure>\n", out);
+    fputs("<figure class=\"tall\">\n", out);
     svg s = svg_begin(out, 236.0, svg_widened(x, 0.03), svg_widened(y, 0.06),
                       "Dial readings over the crank angle, with the curve fitted");
     snprintf(title, sizeof title, "crank degrees from %s", zero);
@@ -255,7 +255,7 @@ void picture_rounds(FILE *out, const dialarc_job *job)
     svg_include(&y, setup->lift_low_mm);
     svg_include(&y, setup->lift_high_mm);
     x = (svg_range){x.low - 0.6, fmax(x.high, ROWS_LEAST) + 0.6};
-    fputs("<figure>\n", out);
+    fputs("<figure class=\"tall\">\n", out);
     svg s = svg_begin(out, 190.0, x, svg_widened(y, 0.1),
                       "Lifts read, row by row, beside the window");
     if (!isnan(setup->lift_low_mm))
