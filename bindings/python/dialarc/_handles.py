@@ -18,8 +18,8 @@ from ._functions import (cam_from_table, camcompare_summary, cams_count, cams_fi
                           setups_use_dials, sweep_buffer_new, sweeps_count, sweeps_get,
                           workspace_new)
 
-__all__ = ["CamTable", "Cams", "DialCal", "Dials", "Jobs", "LearnedCam", "Setups",
-           "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
+__all__ = ["CamTable", "Cams", "DialCal", "Dials", "Jobs", "LearnedCam", "Live",
+           "Setups", "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
 
 
 def _make_handle(name, doc, **members):

@@ -62,11 +62,13 @@ class Readme(unittest.TestCase):
         self.assertTrue((self.folder / "sweep.svg").exists())
 
     def test_examples_for_python(self):
-        first, tables, guide, live, cams, spark = blocks("bindings/python/README.md")[:6]
+        found = blocks("bindings/python/README.md")[:7]
+        first, tables, guide, live, dials, cams, spark = found
         self.assertIn("lift 0.72", self.run_block(first))
         self.assertIn("heron good", self.run_block(tables))
         self.assertRegex(self.run_block(guide), r"^within 0\.0\d+ mm at \[-")
         self.assertIn("['reading', 'struck'] 1", self.run_block(live))
+        self.assertEqual(self.run_block(dials), "2.5014\n")
         self.assertRegex(self.run_block(cams), r"^0\.7\d mm, within 0\.\d+ mm$")
         self.run_block(spark, SPARK)
         self.assertIn("day.csv.gz,heron good,", (self.folder / "results.csv").read_text())
