@@ -74,8 +74,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
                    x.direction == y.direction);
         FUZZ_CHECK(strcmp(dialarc_live_line(a, i), dialarc_live_line(b, i)) == 0);
     }
-    dialarc_next next;
-    FUZZ_CHECK(dialarc_live_count(a) > 40 || dialarc_live_next(a, &next) >= DIALARC_OK);
+    dialarc_next next; /* takes a thousand times as long as the rest: now and then */
+    FUZZ_CHECK(data[0] < 250 || dialarc_live_count(a) > 40 ||
+               dialarc_live_next(a, &next) >= DIALARC_OK);
     dialarc_live_free(a);
     dialarc_live_free(b);
     return 0;
