@@ -46,7 +46,8 @@ def places(text):
 def chosen(name, text, seed):
     draw, some = random.Random(f"{seed} {name}"), places(text)
     kinds = {kind: [p for p in some if p[0] == kind] for kind in ("word", "code")}
-    return [draw.choice(kinds[kind]) for kind in ("word", "code", "word")[:COUNT] if kinds[kind]]
+    drawn = [draw.choice(kinds[k]) for k in ("word", "code", "word")[:COUNT] if kinds[k]]
+    return list(dict.fromkeys(drawn))
 
 
 def run(command, **more):
@@ -76,8 +77,9 @@ def program(top, build, path, text, folder):
         return ""
     objects = [o for o in sorted((build / "examples/programs").glob("dialarc-*.o"))
                if o.stem != f"dialarc-{path.stem}"]
-    libraries = value("SNDFILE_LIBS") + value("SQLITE_LIBS") + value("ZLIB_LIBS") + \
-        value("GSL_LIBS")
+    libraries = [word for name in re.findall(r"^[A-Z]+_LIBS(?= = )", make, re.M)
+                 for word in re.search(rf"^{name} = (.*)$", make, re.M)[1].split()
+                 if word.startswith("-l") and name != "CHECK_LIBS"]
     if not run([*value("CC"), *map(str, objects), str(made), "-o",
                 str(here / "examples/programs/dialarc"),
                 str(build / ".libs/libdialarc_core.a"), *libraries, "-lm", "-pthread"]):
