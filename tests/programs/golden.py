@@ -76,6 +76,7 @@ PAGES = {
     "round_falling.txt": "round falling.csv falling_rounds.csv",
     "round.html": "round --page /dev/stdout setups.csv rounds.csv",
     "round_help.txt": "round --help",
+    "round_stopped.txt": "round falling.csv rounds.csv",
     "take_help.txt": "take --help",
     "tdc.txt": "tdc 31.5:30.9 24.2:23.8 40.1:39.3",
     "tdc_help.txt": "tdc --help",
