@@ -46,7 +46,7 @@ static dialarc_status look(darc_memory *m, const dialarc_setup *setup,
         timing = told;
     all->seen++;
     if (dialarc_findings_worst(&told.findings) == DIALARC_SEVERITY_STOP ||
-        !isfinite(timing.budget.total_mm)) {
+        !islessequal(timing.budget.total_mm, guess->lift_mm)) { /* or it is not known */
         all->findings = told.findings;
         return DIALARC_OK;
     }
