@@ -12,8 +12,10 @@ static const double times[] = {2.5, 6.0};
 /* A cam to be learned can take on some of it. */
 #define PRIOR_LEARNED 0.005
 
-/* Log odds, at a glance, from which on readings are fitted. */
-#define WORTH_A_FIT (-4.0)
+/* Log odds, at a glance, from which on readings are fitted. Another fit of a learned cam
+ * may be the better one for its shape alone. */
+#define WORTH_A_FIT         (-4.0)
+#define WORTH_A_LEARNED_FIT (-2.0)
 
 /* Log density of what the readings alone say of the hysteresis, `mm` with a variance,
  * when the dial may have as much as `most_mm`. */
@@ -35,6 +37,15 @@ static double glance(const darc_estimate *e, double most_mm, double many)
     return log_density(mm, alone, many * most_mm) - log_density(mm, alone, most_mm);
 }
 
+/* Whether the crank went both ways. */
+static bool there_and_back(const darc_record *r)
+{
+    for (int k = 1; k < r->passes; k++)
+        if (r->pass[k].direction != r->pass[0].direction)
+            return true;
+    return false;
+}
+
 darc_rival darc_more_hysteresis(const darc_problem *problem, bool learned,
                                 const darc_estimate *estimate, double log_evidence,
                                 darc_memory *m, double *most_mm)
@@ -43,10 +54,13 @@ darc_rival darc_more_hysteresis(const darc_problem *problem, bool learned,
     darc_rival best = {0.0, 0.0, -INFINITY};
     darc_problem more = *problem;
     const double prior = log(learned ? PRIOR_LEARNED : PRIOR);
+    const double least = learned ? WORTH_A_LEARNED_FIT : WORTH_A_FIT;
     *most_mm = stated;
+    if (learned && !there_and_back(&problem->record))
+        return best; /* one way, the shape of the cam would do as well */
     for (int k = 0; k < (int)(sizeof times / sizeof times[0]); k++) {
         darc_estimate e;
-        if (!(prior + glance(estimate, stated, times[k]) > WORTH_A_FIT))
+        if (!(prior + glance(estimate, stated, times[k]) > least))
             continue;
         more.noise.hysteresis_max_mm = times[k] * stated;
         darc_fit_solve(&m->other, &m->trial, &more, learned, &e);
