@@ -39,7 +39,7 @@ static void put(const char *name, const void *text, size_t size)
 static FILE *quiet;
 static int home, place; /* folders */
 
-static char folder[] = "/tmp/fuzz_programs_XXXXXX";
+static char folder[] = "fuzz_programs_XXXXXX"; /* where the program was started */
 
 static void leave(void)
 {
