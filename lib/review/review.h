@@ -15,7 +15,7 @@
  * rejected. Leaves the fit that is reported in memory->fit, and an estimate that is
  * cleared unless a pump can give it. Returns the factor by which the variances of the
  * readings must still grow to match the scatter, >= 1. */
-double darc_fit_reviewed(const darc_problem *problem, darc_memory *memory,
+double darc_fit_reviewed(const darc_problem *stated, darc_memory *memory,
                          darc_estimate *estimate, dialarc_timing *timing);
 
 #endif
