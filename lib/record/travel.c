@@ -6,6 +6,10 @@
 /* One reading in so many may be misread, and lie outside a calibration for that. */
 #define ONE_MISREAD_IN 10
 
+/* Readings scatter about the minimum, where a calibration may begin: so far beyond its
+ * ends their correction is that of the ends, and as good. */
+#define ABOUT_AN_END_MM 0.05
+
 double darc_travel(const darc_dial_use *dial, double shown_mm)
 {
     const dialarc_dialcal *c = dial->calibration;
@@ -41,7 +45,7 @@ bool darc_travel_covers(const darc_dial_use *dial, const dialarc_sweep *sweep)
     dialarc_dialcal_range(dial->calibration, &low, &high, &u);
     for (size_t i = 0; i < sweep->n; i++) {
         double at = dial->preload_mm + sweep->dial_mm[i];
-        outside += !(at >= low && at <= high);
+        outside += !(at >= low - ABOUT_AN_END_MM && at <= high + ABOUT_AN_END_MM);
     }
     return outside * ONE_MISREAD_IN <= sweep->n;
 }

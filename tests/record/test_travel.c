@@ -89,6 +89,15 @@ START_TEST(one_reading_in_ten_may_lie_outside)
     dial_mm[5] = 9.0;
     ck_assert(!darc_travel_covers(&dial, &sweep));
     ck_assert(darc_travel_covers(&none, &sweep));
+    /* a dwell that reads a hair below the first point lies at it, not outside */
+    for (int i = 5; i < 15; i++)
+        dial_mm[i] = -1.04;
+    ck_assert(darc_travel_covers(&dial, &sweep));
+    for (int i = 5; i < 15; i++)
+        dial_mm[i] = -1.06;
+    ck_assert(!darc_travel_covers(&dial, &sweep));
+    for (int i = 6; i < 15; i++)
+        dial_mm[i] = 0.0;
     dial_mm[5] = 4.0; /* its very end */
     ck_assert(darc_travel_covers(&dial, &sweep));
 }
