@@ -9,8 +9,6 @@
 
 #include "core/finite.h"
 
-#define LARGEST_MM 1e9 /* as DIALARC_SWEEP_LARGEST */
-
 static bool increases(size_t n, const double *x)
 {
     for (size_t i = 1; i < n; i++)
@@ -30,10 +28,10 @@ static dialarc_status check(size_t n, const double *shown_mm, const double *true
         return DIALARC_ERR_NOT_FINITE;
     if (!increases(n, shown_mm) || !increases(n, true_mm))
         return DIALARC_ERR_ORDER;
-    if (fmax(-shown_mm[0], shown_mm[n - 1]) > LARGEST_MM ||
-        fmax(-true_mm[0], true_mm[n - 1]) > LARGEST_MM)
+    if (fmax(-shown_mm[0], shown_mm[n - 1]) > DARC_LARGEST ||
+        fmax(-true_mm[0], true_mm[n - 1]) > DARC_LARGEST)
         return DIALARC_ERR_READING;
-    return u_mm >= 0.0 && u_mm <= LARGEST_MM ? DIALARC_OK : DIALARC_ERR_SD;
+    return u_mm >= 0.0 && u_mm <= DARC_LARGEST ? DIALARC_OK : DIALARC_ERR_SD;
 }
 
 dialarc_status dialarc_dialcal_new(size_t n, const double *shown_mm,

@@ -4,7 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-#define LARGEST   1e9  /* nothing measured is larger: as DIALARC_SWEEP_LARGEST */
+#include "core/finite.h"
+
 #define FAR_SDS   4.0  /* a lift further than this outside a lobe, and ... */
 #define FAR_SHARE 0.05 /* ... this share of it more, is none */
 
@@ -21,8 +22,10 @@ void darc_estimate_clear(darc_estimate *e)
 bool darc_estimate_is_sensible(const darc_estimate *e)
 {
     for (int q = 0; q < DARC_ASKED; q++)
-        if (!islessequal(fabs(e->mean[q]), LARGEST) || !isgreaterequal(e->var[q], 0.0) ||
-            !islessequal(e->var[q], LARGEST * LARGEST)) /* NaN raises no exception */
+        if (!islessequal(fabs(e->mean[q]), DARC_LARGEST) ||
+            !isgreaterequal(e->var[q], 0.0) ||
+            !islessequal(e->var[q],
+                         DARC_LARGEST * DARC_LARGEST)) /* NaN raises no exception */
             return false;
     double lift = e->mean[DARC_ASK_LIFT], total = e->mean[DARC_ASK_TOTAL];
     double reach = FAR_SDS * sqrt(e->var[DARC_ASK_LIFT]) + FAR_SHARE * fabs(total);
