@@ -21,11 +21,10 @@ void darc_estimate_clear(darc_estimate *e)
 
 bool darc_estimate_is_sensible(const darc_estimate *e)
 {
-    for (int q = 0; q < DARC_ASKED; q++)
+    for (int q = 0; q < DARC_ASKED; q++) /* by macros to which NaN is no exception */
         if (!islessequal(fabs(e->mean[q]), DARC_LARGEST) ||
             !isgreaterequal(e->var[q], 0.0) ||
-            !islessequal(e->var[q],
-                         DARC_LARGEST * DARC_LARGEST)) /* NaN raises no exception */
+            !islessequal(e->var[q], DARC_LARGEST * DARC_LARGEST))
             return false;
     double lift = e->mean[DARC_ASK_LIFT], total = e->mean[DARC_ASK_TOTAL];
     double reach = FAR_SDS * sqrt(e->var[DARC_ASK_LIFT]) + FAR_SHARE * fabs(total);
