@@ -306,31 +306,32 @@ struct dialarc_sweeps {
     size_t count, capacity;
 };
 
-/* Bytes of the parts of a kept sweep, in the order in which they lie in one block. */
+/* Bytes of the parts of a kept sweep, in the order in which they lie in one block: what
+ * needs the widest alignment comes first. */
 typedef struct parts {
-    size_t line, crank_deg, dial_mm, direction, name;
+    size_t crank_deg, dial_mm, line, direction, name;
 } parts;
 
 static bool keep(const dialarc_sweep_record *from, kept *copy)
 {
     size_t n = from->sweep.n;
-    const parts size = {.line = n * sizeof *from->line,
-                        .crank_deg = n * sizeof(double),
+    const parts size = {.crank_deg = n * sizeof(double),
                         .dial_mm = n * sizeof(double),
+                        .line = n * sizeof *from->line,
                         .direction =
                             from->sweep.direction ? n * sizeof(dialarc_direction) : 0,
                         .name = strlen(from->name) + 1};
     char *at =
-        malloc(size.line + size.crank_deg + size.dial_mm + size.direction + size.name);
+        malloc(size.crank_deg + size.dial_mm + size.line + size.direction + size.name);
     if (!at)
         return false;
     copy->block = at;
     dialarc_sweep_record *to = &copy->record;
     *to = *from;
-    to->line = memcpy(at, from->line, size.line);
-    to->sweep.crank_deg = memcpy(at += size.line, from->sweep.crank_deg, size.crank_deg);
+    to->sweep.crank_deg = memcpy(at, from->sweep.crank_deg, size.crank_deg);
     to->sweep.dial_mm = memcpy(at += size.crank_deg, from->sweep.dial_mm, size.dial_mm);
-    at += size.dial_mm;
+    to->line = memcpy(at += size.dial_mm, from->line, size.line);
+    at += size.line;
     if (from->sweep.direction)
         to->sweep.direction = memcpy(at, from->sweep.direction, size.direction);
     to->name = memcpy(at + size.direction, from->name, size.name);

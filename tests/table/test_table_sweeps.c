@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdint.h>
 #include <stdio.h>
 
 #include "kit/check_main.h"
@@ -23,6 +24,8 @@ START_TEST(sweeps_in_order)
     ck_assert_uint_eq(r->sweep.n, 3);
     const double crank[] = {-40.0, -38.5, -10.0}, dial[] = {0.01, 0.02, 0.5};
     const size_t line[] = {2, 4, 6};
+    ck_assert_uint_eq((uintptr_t)r->sweep.crank_deg % _Alignof(double), 0);
+    ck_assert_uint_eq((uintptr_t)r->sweep.dial_mm % _Alignof(double), 0);
     ck_assert_mem_eq(r->sweep.crank_deg, crank, sizeof crank);
     ck_assert_mem_eq(r->sweep.dial_mm, dial, sizeof dial);
     ck_assert_mem_eq(r->line, line, sizeof line);
