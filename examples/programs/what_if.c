@@ -191,6 +191,8 @@ static int answer(question *q, const engine *e, const char *path)
         status = dialarc_whatif_propagate(&q->cases[k], TRIALS, SEED, &q->result[k]);
     if (status == DIALARC_OK)
         return output_write(q->who, path, fill, q);
+    if (status == DIALARC_ERR_NO_MEMORY)
+        return complain_memory(q->who);
     complain(q->who, q->change[0], dialarc_status_text(status));
     return NO_ANSWER;
 }

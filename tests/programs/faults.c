@@ -1,9 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Preloaded by faults.sh: what a machine may do to a program. Of the environment FAULT
- * says which call goes wrong, FAULT_AT the number of the call that does:
+ * Preloaded by faults.sh and, for other languages, bindings/shared/kit.sh: what a machine
+ * may do to a program. Of the environment FAULT says which call goes wrong, FAULT_AT the
+ * number of the call that does:
  *
  *     memory  there is none from that call on
+ *     own     the same, but only for what dialarc's own code asks for: program, library
+ *             or module, not the interpreter about it nor what it rests on. With
+ *             FAULT_EVERY every so many-th time, once "faults begin" is opened
  *     write   writing to a file, or to the disk below it, fails with EIO from then on
  *     kill    the program is killed before it writes, or takes a file away
  *
@@ -20,12 +24,15 @@
 #include <unistd.h>
 
 static const char *fault;
-static long fault_at, calls;
+static long fault_at, fault_every, calls;
+static int begun;
 
 __attribute__((constructor)) static void begin(void)
 {
-    const char *at = getenv("FAULT_AT");
+    const char *at = getenv("FAULT_AT"), *every = getenv("FAULT_EVERY");
     fault = getenv("FAULT");
+    fault_every = every ? atol(every) : 0;
+    begun = fault_every == 0;
     fault_at = at ? atol(at) : 0;
 }
 
@@ -50,12 +57,39 @@ static int strikes(const char *which)
     return fault_at > 0 && calls >= fault_at;
 }
 
+/* Whether it is dialarc's own code that asks. */
+static int own(const void *place)
+{
+    Dl_info from;
+    if (!dladdr(place, &from) || !from.dli_fname)
+        return 0;
+    const char *name = strrchr(from.dli_fname, '/');
+    return strstr(name ? name : from.dli_fname, "dialarc") != NULL;
+}
+
+static int no_memory(const void *place)
+{
+    if (!begun || !fault || strcmp(fault, "own") != 0 || !own(place))
+        return strikes("memory");
+    return strikes("own") || (fault_every > 0 && calls % fault_every == 0);
+}
+#define NO_MEMORY no_memory(__builtin_return_address(0))
+
+FILE *fopen(const char *path, const char *mode)
+{
+    static FILE *(*real)(const char *, const char *);
+    if (!real)
+        *(void **)&real = dlsym(RTLD_NEXT, "fopen");
+    begun = begun || strcmp(path, "faults begin") == 0;
+    return real(path, mode);
+}
+
 void *malloc(size_t size)
 {
     static void *(*real)(size_t);
     if (!real)
         *(void **)&real = dlsym(RTLD_NEXT, "malloc");
-    return strikes("memory") ? (errno = ENOMEM, (void *)NULL) : real(size);
+    return NO_MEMORY ? (errno = ENOMEM, (void *)NULL) : real(size);
 }
 
 void *realloc(void *was, size_t size)
@@ -63,7 +97,7 @@ void *realloc(void *was, size_t size)
     static void *(*real)(void *, size_t);
     if (!real)
         *(void **)&real = dlsym(RTLD_NEXT, "realloc");
-    return strikes("memory") ? (errno = ENOMEM, (void *)NULL) : real(was, size);
+    return NO_MEMORY ? (errno = ENOMEM, (void *)NULL) : real(was, size);
 }
 
 void *calloc(size_t n, size_t size)
@@ -81,7 +115,7 @@ void *calloc(size_t n, size_t size)
         looking = 1;
         *(void **)&real = dlsym(RTLD_NEXT, "calloc");
     }
-    return strikes("memory") ? (errno = ENOMEM, (void *)NULL) : real(n, size);
+    return NO_MEMORY ? (errno = ENOMEM, (void *)NULL) : real(n, size);
 }
 
 /* Files alone: what is said on the terminal goes through. */

@@ -145,10 +145,18 @@ def names_that_do_harm():
         says_what_the_text_says(*words)
 
 
-def the_picture_is_the_table():
+def fallen(table, top_mm, *columns):
+    """What a falling dial shows that stands at top_mm where the other stands at 0."""
+    return [{**row, **{c: f"{top_mm - float(row[c]):.3f}" for c in columns}} for row in table]
+
+
+def the_picture_is_the_table(falling):
     """Places of the marks are those of the readings; the curve goes through them."""
     late = [row for row in rows("sweeps.csv") if row["sweep"] == "heron late"]
-    drawn = Page(page_of(DEMO / "setups.csv", write("one.csv", late))).drawn
+    late = fallen(late, 5, "dial_mm") if falling else late
+    setups = write("setups.csv", [{**row, "dial_sense": -1 if falling else 1}
+                                  for row in rows("setups.csv")])
+    drawn = Page(page_of(setups, write("one.csv", late))).drawn
     marks = [(float(g["cx"]), float(g["cy"])) if tag == "circle" else
              (float(g["x"]) + 2.5, float(g["y"]) + 2.5) for tag, g in drawn
              if g.get("class") in ("with", "against")]
@@ -183,11 +191,21 @@ def the_picture_is_the_table():
         check("beyond the figure", all(0 <= x <= 344 for x in across), f"{tag} {g}")
 
 
+def heights(page):
+    """Of the marks of all rounds."""
+    return [g.get("cy", g.get("y")) for _, g in Page(page).drawn
+            if g.get("class") in ("with", "against")]
+
+
 def rounds():
     """A mark for each row of the table, loose and tight apart; and the guards."""
     page = page_of(DEMO / "setups.csv", DEMO / "rounds.csv", command="round")
     shapes = Counter(g["class"] for _, g in Page(page).drawn
                      if g.get("class") in ("with", "against"))
+    setups = write("setups.csv", [{**row, "dial_sense": -1} for row in rows("setups.csv")])
+    falling = write("rounds.csv", fallen(rows("rounds.csv"), 0, "minimum_mm", "tdc_mm"))
+    check("a falling dial, the same heights", heights(page) == heights(
+        page_of(setups, falling, command="round")))
     states = Counter(row["state"] for row in rows("rounds.csv"))
     check("marks of rounds", shapes["with"] == states["loose"] and
           shapes["against"] == states["tight"], f"{shapes} {states}")
@@ -279,7 +297,8 @@ says_what_the_text_says(DEMO / "setups.csv", DEMO / "rounds.csv", command="round
 alone()
 rounds()
 names_that_do_harm()
-the_picture_is_the_table()
+the_picture_is_the_table(falling=False)
+the_picture_is_the_table(falling=True)
 as_a_whole_or_not_at_all()
 forms_ask_for_what_tables_have()
 can_be_read()

@@ -73,7 +73,8 @@ class Told:
 
     def asked(self):
         """The angle that is asked for; None when nothing more is."""
-        found = self.until(r"Next: read at (-?[\d.]+) degrees[^.]*\.|It is enough|hardly")
+        found = self.until(r"Next: read at (-?[\d.]+) degrees, coming forward[^.]*\.|It is "
+                           "enough|hardly")
         self.text = ""
         return float(found[1]) if found and found[1] else None
 
