@@ -107,9 +107,10 @@ def main():
         check_sizes(header, HEADER)
         check_stems(header)
     for pattern in ("lib/*/*.[ch]", "tests/*/*.[ch]", "examples/**/*.[ch]",
-                    "bindings/**/*.h", "bindings/**/*.i", "bindings/**/*.py"):
+                    "bindings/**/*.h", "bindings/**/*.i", "bindings/**/*.py",
+                    "bindings/**/*.[jt]s"):
         for path in sorted(TOP.glob(pattern)):
-            if "made" not in path.parts:
+            if not {"made", "package"} & set(path.parts):
                 check_sizes(path, SOURCE)
     for path in sorted(TOP.glob("tests/*/test_*.c")):
         check_test(path)

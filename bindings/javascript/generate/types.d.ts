@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 
 /**
- * A struct as it may be given: without fields that are as in a new one (a new Setup knows
- * nothing, in others numbers are 0), null or undefined for numbers that are not known, any
- * list of numbers for an array.
+ * A struct as it may be given: without fields that are as in a new one (a new Setup
+ * knows nothing, in others numbers are 0), null or undefined for numbers that are not
+ * known, any list of numbers for an array.
  */
 export type Given<T> = T extends Float64Array ? ArrayLike<number>
     : T extends Handle | number | string | null | undefined ? T
@@ -16,7 +16,7 @@ declare global {
     }
 }
 
-/** Something that the library holds, until dispose() or until nobody knows it any more. */
+/** What the library holds for you, until dispose() or until nobody knows it any more. */
 declare class Handle {
     protected constructor();
     /** Gives the memory back. Functions refuse what has been disposed of. */

@@ -31,11 +31,13 @@ from_debian() {
 }
 
 source=${GSL_SOURCE:-$(from_debian)}
-mkdir -p "$folder"
+mkdir "$work/gsl"
 if [ -d "$source" ]; then
-    cp -R "$source/." "$folder"
+    cp -R "$source/." "$work/gsl"
 else
     sha256sum --check --quiet <<<"$wanted  $source" ||
         { echo "$source is not GSL 2.7.1 as Debian has it" >&2; exit 1; }
-    tar -xf "$source" -C "$folder" --strip-components=1
+    tar -xf "$source" -C "$work/gsl" --strip-components=1
 fi
+rm -rf "$folder"
+mv "$work/gsl" "$folder"

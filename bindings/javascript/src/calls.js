@@ -1,22 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // A function of JavaScript for each function of C, from the words that generate/calls.py
 // has for its arguments.
-import { DialarcError, refuse } from "./errors.js";
-import { Frame } from "./memory.js";
-import { whole } from "./structs.js";
+import { Call } from "./call.js";
+import { DialarcError } from "./errors.js";
 
 const HIDDEN = new Set(["length", "workspace", "error", "room", "null", "context"]);
 const FAULTS = 20; // DIALARC_ERRORS_MAX
-const encoder = new TextEncoder();
-
-/** One call: memory, the length of its arrays, and what it holds on to. */
-class Call extends Frame {
-  n = undefined; // length of arrays, when there are any
-  readings = 0;  // of the sweep
-  keeps = [];    // holders of the handles that went in
-  faults = 0;    // where the library tells what is wrong with a table
-  model = null;
-}
 
 /** What functions need of an instance of the library. */
 export class Caller {
@@ -49,8 +38,9 @@ export class Caller {
     const seen = takes.filter(({ word }) => !HIDDEN.has(word) && !word.startsWith("="));
     const made = (...given) => {
       if (given.length > seen.length)
-        throw new TypeError(`${name}(): takes ${seen.length} arguments, not ${given.length}`);
-      const call = new Call(name, this.#core.exports, this.#core.memory);
+        throw new TypeError(
+          `${name}(): takes ${seen.length} arguments, not ${given.length}`);
+      const call = new Call(name, this.#core);
       try {
         return this.#run(call, name, gives, takes, seen, given);
       } finally {
@@ -64,7 +54,7 @@ export class Caller {
   #run(call, name, gives, takes, seen, given) {
     const words = new Map();
     seen.forEach((taken, i) =>
-      words.set(taken, this.#takeIn(call, taken, given[i], `${name}(): ${taken.name}`)));
+      words.set(taken, call.argument(taken.word, given[i], `${name}(): ${taken.name}`)));
     for (const taken of takes)
       if (!words.has(taken)) words.set(taken, this.#prepare(call, taken));
     const { structs } = this.#core;
@@ -84,100 +74,6 @@ export class Caller {
     return this.#results(call, takes, words);
   }
 
-  // ---- what goes in ---------------------------------------------------------------
-
-  #takeIn(call, { word }, given, where) {
-    const { structs, handles, exports } = this.#core;
-    const kind = word.replace(/[?!]$/, "");
-    if (word.endsWith("?") && given == null) return 0;
-    if (kind === "numbers") return call.numbers(this.#array(call, given, where));
-    if (kind === "square") return call.numbers(this.#square(call, given, where));
-    if (kind === "ints") return this.#ints(call, given, where);
-    if (kind === "count") return call.n = whole(given, 0, 2 ** 28 - 1, where);
-    if (kind === "text") return call.text(this.#text(given, where));
-    if (kind === "contents") return this.#contents(call, given, where);
-    if (kind === "model") {
-      if (typeof given !== "function") throw refuse(where, "a function", given);
-      call.model = given;
-      return exports.darc_model();
-    }
-    if (kind.endsWith("[]")) return this.#list(call, kind.slice(0, -2), given, where);
-    if (handles.has(kind)) return this.#handle(call, word, kind, given, where);
-    if (!structs.has(kind)) return structs.word(kind, given, where);
-    const at = call.take(structs.size(kind));
-    const n = structs.write(call, kind, given, at, where);
-    if (kind === "Sweep") call.readings = n;
-    return at;
-  }
-
-  /** One more array: of the same length as those before it. */
-  #count(call, given, where) {
-    if (typeof given !== "object" || typeof given?.length !== "number")
-      throw refuse(where, "an array", given);
-    if (call.n !== undefined && call.n !== given.length)
-      throw new RangeError(`${where}: the arrays are not of the same length`);
-    call.n = given.length;
-  }
-
-  #array(call, given, where) {
-    this.#count(call, given, where);
-    return this.#numbers(given, where);
-  }
-
-  #numbers(given, where) {
-    if (given instanceof Float64Array) return given;
-    return Float64Array.from(given, (value, i) =>
-      this.#core.structs.word("number", value, `${where}[${i}]`));
-  }
-
-  #square(call, given, where) {
-    if (given?.length !== call.n ** 2) throw refuse(where, `an array of n times n`, given);
-    return this.#numbers(given, where);
-  }
-
-  #ints(call, given, where) {
-    this.#count(call, given, where);
-    const at = call.take(call.n * 4);
-    for (let i = 0; i < call.n; i++)
-      this.#core.structs.writeValue(call, "int", given[i], at + i * 4, `${where}[${i}]`);
-    return at;
-  }
-
-  #list(call, kind, given, where) {
-    this.#count(call, given, where);
-    const { structs } = this.#core;
-    const size = structs.size(kind), at = call.take(call.n * size);
-    for (let i = 0; i < call.n; i++)
-      structs.write(call, kind, given[i], at + i * size, `${where}[${i}]`);
-    return at;
-  }
-
-  #text(given, where) {
-    if (typeof given !== "string") throw refuse(where, "text", given);
-    if (given.includes("\0")) throw new RangeError(`${where}: there is a zero in this text`);
-    return given;
-  }
-
-  /** A table, as the library reads it from memory. */
-  #contents(call, given, where) {
-    if (typeof given !== "string" && !(given instanceof Uint8Array))
-      throw refuse(where.replace(/read$/, "contents"), "text", given);
-    const bytes = typeof given === "string" ? encoder.encode(given) : given;
-    const data = call.bytes(bytes);
-    call.context = call.take(12); // struct dialarc_memory
-    this.#core.memory.view.setUint32(call.context, data, true);
-    this.#core.memory.view.setUint32(call.context + 4, bytes.length, true);
-    return this.#core.exports.darc_reader();
-  }
-
-  #handle(call, word, kind, given, where) {
-    const holder = this.#core.handles.holder(kind, given, where);
-    if (word.endsWith("!") && holder.users > 1)
-      throw new TypeError(`${where}: tables have been read with this already`);
-    call.keeps.push(holder);
-    return holder.at;
-  }
-
   /** An argument that nobody gives: what it needs is known by now. */
   #prepare(call, { word, more }) {
     const { structs, exports } = this.#core;
@@ -186,7 +82,7 @@ export class Caller {
     case "length": return n;
     case "workspace": return this.#workspace ||= exports.dialarc_workspace_new();
     case "null": return 0;
-    case "context": return call.context ?? 0;
+    case "context": return call.context;
     case "error": {
       const size = structs.size("ErrorPlace");
       call.faults = call.take(FAULTS * size);
@@ -195,10 +91,11 @@ export class Caller {
     }
     case "room": return call.room;
     case "=text":
-      call.room = more.endsWith("*") ? Math.min(n, 2 ** 21) * parseInt(more, 10) : Number(more);
+      call.room = parseInt(more, 10) * (more.endsWith("*") ? Math.min(n, 2 ** 21) : 1);
       return call.take(call.room);
     case "=numbers": return call.take(n * 8);
-    case "=readings": return this.#unknown(call, call.readings);
+    // The library writes no residuals of a sweep that it cannot use: they stay NaN.
+    case "=readings": return call.numbers(new Float64Array(call.readings).fill(NaN));
     case "=ints": return call.take(n * 4);
     default: {
       const [, kind, many] = /^=(\w+)(?:\[(\d+)\])?$/.exec(word);
@@ -207,17 +104,13 @@ export class Caller {
     }
   }
 
-  /** The library writes no residuals of a sweep that it cannot use: they stay NaN. */
-  #unknown(call, n) {
-    return call.numbers(new Float64Array(n).fill(NaN));
-  }
-
   // ---- what comes out -------------------------------------------------------------
 
   /** One result as it is, several as an object with their names. */
   #results(call, takes, words) {
     const outs = takes.filter(({ word }) => word.startsWith("="));
-    const found = outs.map((taken) => [taken.name, this.#result(call, taken, words.get(taken))]);
+    const found = outs.map((taken) =>
+      [taken.name, this.#result(call, taken, words.get(taken))]);
     return found.length > 1 ? Object.fromEntries(found) : found[0]?.[1];
   }
 
@@ -232,7 +125,8 @@ export class Caller {
     }
     if (handles.has(kind))
       return handles.make(kind, memory.view.getUint32(at, true), call.keeps);
-    return many ? structs.readMany(kind, at, [Number(many)]) : structs.readValue(kind, at);
+    return many ? structs.readMany(kind, at, [Number(many)])
+      : structs.readValue(kind, at);
   }
 
   #returned(call, gives, value, name) {

@@ -3,7 +3,8 @@
 import { Caller } from "./calls.js";
 import { DialarcError } from "./errors.js";
 import { Handles } from "./handles.js";
-import { constants, functions, handles as handleNames, structs as layouts } from "./interface.js";
+import { constants, functions, handles as handleNames, structs as layouts }
+  from "./interface.js";
 import { Frame, Memory } from "./memory.js";
 import { Structs } from "./structs.js";
 
@@ -24,7 +25,7 @@ function build(instance) {
   const handles = new Handles(handleNames, exports);
   const share = (kind, at) => {
     if (at === 0) return null;
-    const frame = new Frame(kind, exports, memory); // the share is the thing itself, counted
+    const frame = new Frame(kind, exports, memory); // a share is the thing itself
     exports[`dialarc_${handleNames[kind]}_share`](at, frame.take(4));
     frame.release();
     return handles.make(kind, at);
@@ -56,8 +57,9 @@ export function instantiate(bytes) {
 /** The bytes of dialarc.wasm beside this file. */
 async function bytesBeside() {
   const place = new URL("./dialarc.wasm", import.meta.url);
+  const files = "node:fs/promises"; // no literal below: bundlers for browsers lack it
   if (place.protocol === "file:" && typeof process === "object")
-    return (await import("node:fs/promises")).readFile(place);
+    return (await import(files)).readFile(place);
   const answer = await fetch(place);
   if (!answer.ok) throw new Error(`${place}: ${answer.status} ${answer.statusText}`);
   return answer.arrayBuffer();
@@ -66,7 +68,8 @@ async function bytesBeside() {
 /** The library, from the file beside this one or from its bytes. */
 export async function load(bytes) {
   const called = {};
-  const { instance } = await WebAssembly.instantiate(bytes ?? await bytesBeside(), host(called));
+  const { instance } = await WebAssembly.instantiate(bytes ?? await bytesBeside(),
+    host(called));
   const { library, caller } = build(instance);
   called.caller = caller;
   return library;

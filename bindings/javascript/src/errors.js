@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What is thrown: DialarcError for what the library says, TypeError and RangeError for what
-// never reaches it.
+// What is thrown: DialarcError for what the library says, TypeError and RangeError for
+// what never reaches it.
 
 /** A status below 0 that a function returned; its sentence is the message. */
 export class DialarcError extends Error {
@@ -18,7 +18,8 @@ function nature(given) {
   if (given === null) return "null";
   if (Array.isArray(given)) return "an array";
   if (typeof given === "number") return String(given);
-  return typeof given === "object" ? given.constructor?.name ?? "an object" : typeof given;
+  if (typeof given !== "object") return typeof given;
+  return given.constructor?.name ?? "an object";
 }
 
 /** The complaint about an argument or a field: where says which. */

@@ -8,7 +8,7 @@ const secret = Symbol("made by the library");
 
 class Handle {
   constructor(key) {
-    if (key !== secret) throw new TypeError("handles are made by functions of the library");
+    if (key !== secret) throw new TypeError("the library makes handles by its functions");
   }
 
   get disposed() {
@@ -75,7 +75,8 @@ export class Handles {
   }
 
   holder(name, handle, where) {
-    if (!(handle instanceof this.#classes[name])) throw refuse(where, `a ${name}`, handle);
+    if (!(handle instanceof this.#classes[name]))
+      throw refuse(where, `a ${name}`, handle);
     const holder = holders.get(handle);
     if (!holder) throw new TypeError(`${where}: this ${name} has been disposed of`);
     return holder;

@@ -17,7 +17,8 @@ function parse(words) {
 export function whole(given, least, most, where) {
   if (typeof given !== "number" || !Number.isInteger(given))
     throw refuse(where, "a whole number", given);
-  if (given < least || given > most) throw new RangeError(`${where}: ${given} is too large`);
+  if (given < least || given > most)
+    throw new RangeError(`${where}: ${given} is not within ${least} and ${most}`);
   return given;
 }
 
@@ -48,20 +49,22 @@ export class Structs {
 
   /** Writes an object; what it leaves out is as in a new struct. */
   write(frame, kind, given, at, where) {
-    if (typeof given !== "object" || given === null) throw refuse(where, `a ${kind}`, given);
+    if (typeof given !== "object" || given === null)
+      throw refuse(where, `a ${kind}`, given);
     const { fields } = this.#layouts[kind];
+    const names = fields.filter(({ kind }) => kind !== "length").map(({ name }) => name);
     for (const name of Object.keys(given))
-      if (!fields.some((field) => field.name === name && field.kind !== "length"))
-        throw new TypeError(`${where}: a ${kind} has no field ${name}; it has ` + fields
-          .filter((field) => field.kind !== "length").map((field) => field.name).join(", "));
+      if (!names.includes(name))
+        throw new TypeError(`${where}: a ${kind} has no field ${name}; it has ` +
+          names.join(", "));
     const listed = fields.filter((field) => field.listed);
     const n = listed.length > 0 ? this.#length(listed, given, where) : 0;
     for (const field of fields) {
       const value = field.kind === "length" ? n : given[field.name];
       const left = !(field.name in given) && field.kind !== "length";
       if (left && kind !== "Setup" && !listed.includes(field)) continue;
-      this.#writeField(frame, field, value, at + field.offset, n, `${where}.${field.name}`,
-        kind === "Setup");
+      this.#writeField(frame, field, value, at + field.offset, n,
+        `${where}.${field.name}`, kind === "Setup");
     }
     return n;
   }
@@ -104,8 +107,11 @@ export class Structs {
 
   writeValue(frame, kind, value, at, where) {
     if (this.has(kind)) this.write(frame, kind, value, at, where);
-    else if (kind === "number") this.#memory.view.setFloat64(at, this.word(kind, value, where), true);
-    else this.#memory.view.setUint32(at, this.word(kind, value, where) >>> 0, true);
+    else {
+      const word = this.word(kind, value, where);
+      if (kind === "number") this.#memory.view.setFloat64(at, word, true);
+      else this.#memory.view.setUint32(at, word >>> 0, true);
+    }
   }
 
   /** One value as a word for a call or a field. */
@@ -125,16 +131,17 @@ export class Structs {
   read(kind, at) {
     const { fields } = this.#layouts[kind];
     const found = {};
-    for (const field of fields) {
-      if (field.kind === "length") continue;
-      const place = at + field.offset;
-      if (field.listed) found[field.name] = this.#readListed(fields, field, found, at);
-      else if (field.kind === "chars") found[field.name] = this.#memory.text(place, field.dims[0]);
-      else if (field.dims.length > 0)
-        found[field.name] = this.readMany(field.kind, place, field.dims);
-      else found[field.name] = this.readValue(field.kind, place);
-    }
+    for (const field of fields.filter((one) => one.kind !== "length"))
+      found[field.name] = this.#readField(fields, field, found, at);
     return found;
+  }
+
+  #readField(fields, field, found, at) {
+    const place = at + field.offset;
+    if (field.listed) return this.#readListed(fields, field, found, at);
+    if (field.kind === "chars") return this.#memory.text(place, field.dims[0]);
+    if (field.dims.length > 0) return this.readMany(field.kind, place, field.dims);
+    return this.readValue(field.kind, place);
   }
 
   /** An array outside the struct, as long as n says, or the sweep that is within it. */
