@@ -6,7 +6,7 @@ export PACKAGE=$PWD/bindings/javascript/package
 [ -e "$PACKAGE/package.json" ] || { echo "skipped: no package, make javascript"; exit 77; }
 srcdir=$(cd "${srcdir:?}" && pwd)
 
-node --test --test-reporter=spec "$srcdir/bindings/javascript/tests"
+node --test --test-reporter=spec "$srcdir"/bindings/javascript/tests/*.test.js
 
 mkdir "${here:?}/node_modules"
 ln -s "$PACKAGE" "$here/node_modules/dialarc"
