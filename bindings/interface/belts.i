@@ -6,10 +6,10 @@ DIALARC_RECORD(dialarc_pluck, Pluck)
 DIALARC_RECORD(dialarc_adapter, Adapter)
 DIALARC_RECORD(dialarc_torque, Torque)
 
-DIALARC_UNLOCKED(dialarc_belt_tension_from_frequency_array)
+DIALARC_EACH_ALONE(dialarc_belt_tension_from_frequency_array)
 DIALARC_UNLOCKED(dialarc_pluck_frequency)
 DIALARC_UNLOCKED(dialarc_pluck_span_frequency)
-DIALARC_UNLOCKED(dialarc_torque_setting_array)
+DIALARC_EACH_ALONE(dialarc_torque_setting_array)
 
 %include <dialarc/belt.h>
 %include <dialarc/pluck.h>

@@ -9,6 +9,7 @@
  *   DIALARC_ENUM(type, Name)          an enumeration
  *   DIALARC_LIST(type, name)          `size_t n, ..., const type *name`: n structs
  *   DIALARC_UNLOCKED(function)        may run while other threads of the host run
+ *   DIALARC_EACH_ALONE(function)      the same, element by element of its arrays
  *   DIALARC_INDEX(type)               a function that returns NULL for a bad index
  *
  * and these patterns for %apply: const double *OPTIONAL (an array or nothing),

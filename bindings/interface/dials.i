@@ -48,10 +48,10 @@ static void *darc_copy_setup(const dialarc_setup *setup, size_t size)
 
 DIALARC_UNLOCKED(dialarc_play_driven_array)
 DIALARC_UNLOCKED(dialarc_play_reading_array)
-DIALARC_UNLOCKED(dialarc_dial_travel_array)
+DIALARC_EACH_ALONE(dialarc_dial_travel_array)
 DIALARC_UNLOCKED(dialarc_dial_unwrap_array)
-DIALARC_UNLOCKED(dialarc_dialcal_true)
-DIALARC_UNLOCKED(dialarc_dialcal_shown)
+DIALARC_EACH_ALONE(dialarc_dialcal_true)
+DIALARC_EACH_ALONE(dialarc_dialcal_shown)
 
 %include <dialarc/play.h>
 %include <dialarc/dial.h>

@@ -9,8 +9,8 @@ DIALARC_LIST(dialarc_stage, stage)
 DIALARC_RECORD(dialarc_wear, Wear)
 DIALARC_RECORD(dialarc_tooth, Tooth)
 
-DIALARC_UNLOCKED(dialarc_crank_drop_array)
-DIALARC_UNLOCKED(dialarc_wear_strain)
+DIALARC_EACH_ALONE(dialarc_crank_drop_array)
+DIALARC_EACH_ALONE(dialarc_wear_strain)
 
 %include <dialarc/crank.h>
 %include <dialarc/tdc.h>

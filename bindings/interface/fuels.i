@@ -6,8 +6,8 @@ DIALARC_RECORD(dialarc_plunger, Plunger)
 DIALARC_RECORD(dialarc_delivery, Delivery)
 DIALARC_BORROWING(dialarc_injection)
 
-DIALARC_UNLOCKED(dialarc_delivery_rate_array)
-DIALARC_UNLOCKED(dialarc_injection_dynamic_array)
+DIALARC_EACH_ALONE(dialarc_delivery_rate_array)
+DIALARC_EACH_ALONE(dialarc_injection_dynamic_array)
 
 %include <dialarc/fuel.h>
 %include <dialarc/line.h>

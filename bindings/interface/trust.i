@@ -14,7 +14,7 @@ DIALARC_LIST(dialarc_input, input)
 
 %apply double *SCALAR { double *combined, double *effective, double *probability };
 
-DIALARC_UNLOCKED(dialarc_conformity_probabilities)
+DIALARC_EACH_ALONE(dialarc_conformity_probabilities)
 
 %include <dialarc/uncertainty.h>
 %include <dialarc/conformity.h>

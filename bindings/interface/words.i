@@ -2,10 +2,10 @@
  * Words and numbers: version, status codes, units, angles. */
 DIALARC_STATUS(dialarc_status, Status)
 
-DIALARC_UNLOCKED(dialarc_angle_wrap_array)
-DIALARC_UNLOCKED(dialarc_angle_wrap_signed_array)
-DIALARC_UNLOCKED(dialarc_angle_pump_from_crank)
-DIALARC_UNLOCKED(dialarc_angle_crank_from_pump)
+DIALARC_EACH_ALONE(dialarc_angle_wrap_array)
+DIALARC_EACH_ALONE(dialarc_angle_wrap_signed_array)
+DIALARC_EACH_ALONE(dialarc_angle_pump_from_crank)
+DIALARC_EACH_ALONE(dialarc_angle_crank_from_pump)
 
 %include <dialarc/api.h>
 %include <dialarc/status.h>

@@ -13,10 +13,11 @@ enum { DARPY_VIEWS = 6, DARPY_SUBJECTS = 4 };
 /* One array argument. */
 typedef struct {
     const char *argument;
-    PyObject *given;    /* borrowed: what the caller gave, or NULL */
-    PyObject *owner;    /* a result made here */
-    Py_buffer buffer;   /* .obj is NULL unless held */
-    double *data, *own; /* own: copied from a list */
+    PyObject *given;        /* borrowed: what the caller gave, or NULL */
+    PyObject *owner;        /* a result made here */
+    Py_buffer buffer;       /* .obj is NULL unless held */
+    double *data, *own;     /* own: copied from a list */
+    double **argument_data; /* the C argument; NULL where it stays where it is */
     Py_ssize_t count;
     double one;
     int scalar;
@@ -24,7 +25,8 @@ typedef struct {
 
 /* What a call has seen so far, for checks across its arguments and for errors. */
 typedef struct {
-    Py_ssize_t count; /* length of the arrays; -1: none so far */
+    Py_ssize_t count, done; /* length of the arrays; -1: none so far; by blocks.h */
+    size_t *n;              /* the C argument for it, or NULL */
     int views, outputs, subjects;
     darpy_view *view[DARPY_VIEWS], *output[DARPY_VIEWS];
     PyObject *subject[DARPY_SUBJECTS]; /* structs given */

@@ -4,11 +4,15 @@
 /* ---- arrays ---------------------------------------------------------------------- */
 
 %typemap(in, numinputs=0) size_t n "$1 = 0;"
-%typemap(check) size_t n { $1 = frame.count < 0 ? 0 : (size_t)frame.count; }
+%typemap(check) size_t n {
+  $1 = frame.count < 0 ? 0 : (size_t)frame.count;
+  frame.n = &$1;
+}
 
 %typemap(in) const double * (darpy_view view = DARPY_VIEW) {
   if (darpy_input(&frame, &view, $input, "$symname", "$1_name") < 0) SWIG_fail;
   $1 = view.data;
+  view.argument_data = (double **)&$1;
 }
 %typemap(in) const double *OPTIONAL (darpy_view view = DARPY_VIEW) {
   if ($input == Py_None) $1 = NULL;
@@ -40,6 +44,7 @@
 %typemap(check) double * {
   if (darpy_output(&frame, &view$argnum, "$symname", "$1_name") < 0) SWIG_fail;
   $1 = view$argnum.data;
+  view$argnum.argument_data = &$1;
 }
 %typemap(argout) double * { $result = darpy_append($result, darpy_result(&view$argnum)); }
 %typemap(freearg) double * { darpy_release(&view$argnum); }

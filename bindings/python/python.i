@@ -6,6 +6,7 @@
 %feature("autodoc", "0");
 
 %{
+#include "blocks.h"
 #include "callbacks.h"
 #include "workspaces.h"
 %}
@@ -25,6 +26,17 @@
   Py_BEGIN_ALLOW_THREADS
   $action
   Py_END_ALLOW_THREADS
+}
+%enddef
+
+%define DIALARC_EACH_ALONE(function)
+%exception function {
+  do {
+    if (darpy_block(&frame) < 0) SWIG_fail;
+    Py_BEGIN_ALLOW_THREADS
+    $action
+    Py_END_ALLOW_THREADS
+  } while (result >= DIALARC_OK && darpy_more(&frame));
 }
 %enddef
 

@@ -125,8 +125,9 @@ static PyObject *darpy_result(const darpy_view *view)
 static PyObject *darpy_append(PyObject *result, PyObject *object)
 {
     PyObject *list = NULL;
-    if (!object) {
+    if (!object || PyErr_Occurred()) { /* of this result, or of one before */
         Py_XDECREF(result);
+        Py_XDECREF(object);
         return NULL;
     }
     if (!result || result == Py_None) {

@@ -24,8 +24,11 @@ static PyObject *darpy_hook(const char *name)
 {
     if (PyErr_Occurred())
         return NULL;
-    PyObject *hook = darpy_hooks ? PyDict_GetItemString(darpy_hooks, name) : NULL;
-    if (!hook)
+    PyObject *key = PyUnicode_FromString(name);
+    PyObject *hook =
+        key && darpy_hooks ? PyDict_GetItemWithError(darpy_hooks, key) : NULL;
+    Py_XDECREF(key);
+    if (!hook && !PyErr_Occurred())
         PyErr_Format(PyExc_RuntimeError, "dialarc: %s is missing: import dialarc", name);
     return hook;
 }

@@ -68,7 +68,7 @@ static const char *darpy_text(PyObject *object, int path, const char *function,
     *holder = NULL;
     if (path && object != Py_None && PyUnicode_FSConverter(object, holder))
         return PyBytes_AS_STRING(*holder);
-    if (path && PyErr_ExceptionMatches(PyExc_ValueError))
+    if (path && PyErr_Occurred() && !PyErr_ExceptionMatches(PyExc_TypeError))
         return NULL;
     PyErr_Clear();
     if (!path && PyUnicode_Check(object)) {

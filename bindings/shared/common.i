@@ -18,6 +18,7 @@
 %include <stdint.i>
 
 %define DIALARC_UNLOCKED(function) %enddef
+%define DIALARC_EACH_ALONE(function) %enddef
 %define DIALARC_INDEX(function) %enddef
 %define DIALARC_ANY_NUMBER %enddef
 %define DIALARC_FINITE_NUMBER %enddef

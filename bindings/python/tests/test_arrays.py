@@ -174,5 +174,54 @@ class NumPyArrays(unittest.TestCase):
             CAM.lift_mm(x, out=frozen)
 
 
+class LongArrays(unittest.TestCase):
+    """They go through the library in blocks of 65,536, which nobody sees."""
+    TABLE, FOLLOWER = CAM.table(), d.Follower(40.0, 6.0)
+    CALLS = (  # how many arrays go in, and come out
+        (1, 1, lambda x, **out: CAM.lift_mm(x, **out)),
+        (1, 1, lambda x, **out: d.angle_wrap(x, 7.0, **out)),
+        (2, 1, lambda x, y, **out: d.conformity_probability(x, y, 1.0, 2.0, **out)),
+        (1, 2, lambda x, **out: d.camcompare_array(
+            LongArrays.TABLE, LongArrays.TABLE, 1, 0.001, x, **out)),
+        (3, 2, lambda x, y, z, **out: d.follower_surface(
+            LongArrays.FOLLOWER, x, y, z, **out)))
+
+    @staticmethod
+    def numbers(n, first):
+        return array.array("d", (first + 0.37 * k % 50.0 for k in range(n)))
+
+    def test_as_in_pieces(self):
+        for n in (65535, 65536, 65537, 131072 + 3):
+            for inputs, outputs, call in self.CALLS:
+                x = [self.numbers(n, 0.1 * (k + 1)) for k in range(inputs)]
+                got = call(*x)
+                for k in (0, 65533, n - 3):
+                    piece = call(*(one[k:k + 3] for one in x))
+                    both = zip(got, piece) if outputs > 1 else ((got, piece),)
+                    for long, short in both:
+                        self.assertEqual(long[k:k + 3].tobytes(), short.tobytes())
+
+    def test_out_takes_all_or_nothing(self):
+        n = 131072 + 3
+        for inputs, outputs, call in self.CALLS:
+            x = [self.numbers(n, 0.1 * (k + 1)) for k in range(inputs)]
+            out = tuple(array.array("d", [7.0]) * n for _ in range(outputs))
+            whole = call(*x)
+            x[0][n - 1] = float("nan")
+            with self.assertRaisesRegex(ValueError, rf"\[{n - 1}\]"):
+                call(*x, out=out if outputs > 1 else out[0])
+            self.assertEqual({*out[0], *out[-1]}, {7.0})
+            x[0][n - 1] = x[0][n - 2]
+            call(*x, out=out if outputs > 1 else out[0])
+            self.assertEqual(out[0][:n - 1].tobytes(),
+                             (whole if outputs == 1 else whole[0])[:n - 1].tobytes())
+
+    def test_in_place(self):
+        x = self.numbers(131072 + 3, 0.1)
+        wanted = CAM.lift_mm(x)
+        CAM.lift_mm(x, out=x)
+        self.assertEqual(x.tobytes(), wanted.tobytes())
+
+
 if __name__ == "__main__":
     kit.main()
