@@ -23,7 +23,7 @@ def kind(arguments):
     parts = [(t.strip(), name) for t, name in parts]
     outs = [(t, name) for t, name in parts
             if t.endswith("*") and (not t.startswith("const") or t.endswith("**")) and
-            name not in NOT_RESULTS]
+            (name not in NOT_RESULTS or t.endswith("**"))]
     if not outs:
         return "NOTHING", ""
     types = [t.removesuffix("*").strip() for t, _ in outs]

@@ -3,7 +3,8 @@
 -- crash. Seeded, so that what is found once is found again.
 local dialarc = require "dialarc"
 local demo = (os.getenv "srcdir" or ".") .. "/examples/demo/"
-local calls_each, seconds_each = 1000, 0.15
+-- HOSTILE_SECONDS: how long one function is called at the most; a thousand times at most.
+local calls_each, seconds_each = 1000, tonumber(os.getenv "HOSTILE_SECONDS" or 0.15)
 local calls, refused, failures = 0, 0, 0
 math.randomseed(20260131)
 
@@ -18,12 +19,21 @@ local record = dialarc.sweeps_get(sweeps, 0)
 local assessment = dialarc.assess(record.setup, record.sweep)
 local cam = dialarc.Cam{lobes = 4, lift_mm = 2.2, rise_deg = 38, top_dwell_deg = 2,
                         base_dwell_deg = 10, law = dialarc.LAW_POLY345}
+local reach = dialarc.Reach{first_crank_deg = -90, last_crank_deg = 20,
+                            step_crank_deg = 2, both_ways = 0}
+local look = dialarc.joint_look(assessment.timing)
+local last = dialarc.sweeps_get(sweeps, dialarc.sweeps_count(sweeps) - 1)
 local good = {setups, sweeps, record, record.setup, record.sweep, assessment, cam,
               assessment.timing, assessment.decision, assessment.timing.findings,
               dialarc.workspace_new(), dialarc.camtable_from_cam(cam, 90),
               dialarc.jobs_load(demo .. "rounds.csv", setups), dialarc.fuel_diesel(),
               dialarc.whatif_from_setup(record.setup), dialarc.Stage(), dialarc.Round(),
-              dialarc.sweep_reader_open(demo .. "sweeps.csv", setups)}
+              dialarc.sweep_reader_open(demo .. "sweeps.csv", setups), reach, look,
+              dialarc.joint_assess(record.setup, {look, look}),
+              dialarc.live_new(record.setup, reach),
+              dialarc.dialcal_new({0, 1}, {0, 1}, 0),
+              dialarc.dials_load(demo .. "dials.csv"),
+              dialarc.learned_cam_new(dialarc.workspace_new(), last.setup, last.sweep)}
 local plain = {0, 1, -1, 0.5, 4, 90, 1e-300, 1e300, 0 / 0, 1 / 0, 2^32, math.maxinteger,
                math.mininteger, "", "a", "\0", "12", ("x"):rep(5000), "/", ".",
                "setup,lobes\na,4\n", true, false, {}, print, function() error "mine" end,

@@ -62,16 +62,31 @@ cam.rise_deg = 38;
 cam.top_dwell_deg = 2;
 cam.base_dwell_deg = 10;
 cam.law = dialarc.LAW_POLY345;
+reach = dialarc.Reach ();
+reach.first_crank_deg = -90;
+reach.last_crank_deg = 20;
+reach.step_crank_deg = 2;
+look = dialarc.joint_look (assessment.timing);
+last = dialarc.sweeps_get (sweeps, dialarc.sweeps_count (sweeps) - 1);
 good = {setups, sweeps, record, record.setup, record.sweep, assessment, cam, ...
         assessment.timing, assessment.decision, assessment.timing.findings, ...
         dialarc.workspace_new(), dialarc.camtable_from_cam(cam, 90), ...
-        dialarc.fuel_diesel(), dialarc.whatif_from_setup(record.setup), dialarc.Stage()};
+        dialarc.fuel_diesel(), dialarc.whatif_from_setup(record.setup), dialarc.Stage(), ...
+        reach, look, dialarc.joint_assess(record.setup, {look, look}), ...
+        dialarc.live_new(record.setup, reach), dialarc.dialcal_new([0 1], [0 1], 0), ...
+        dialarc.dials_load([srcdir "/examples/demo/dials.csv"]), ...
+        dialarc.learned_cam_new(dialarc.workspace_new(), last.setup, last.sweep)};
 plain = {0, 1, -1, 0.5, 4, 90, 1e-300, 1e300, NaN, Inf, 2^32, -2^63, int8(3), ...
          single(2), true, "", "a", "12", repmat("x", 1, 5000), "/", ".", ...
          "setup,lobes\na,4\n", {}, ...
          [], 1i, struct(), @sin, @(x) error("mine"), @(x) "text", zeros(0, 3), ...
          sparse(eye(2)), containers.Map()};
 rand ("twister", 20260131);
+% HOSTILE_SECONDS: how long one function is called at the most; a thousand times at most.
+seconds_each = str2double (getenv ("HOSTILE_SECONDS"));
+if (isnan (seconds_each))
+  seconds_each = 0.05;
+endif
 [calls, refused] = deal (0);
 names = strsplit (strtrim (fileread ([srcdir "/lib/dialarc.sym"])), "\n");
 names = [strrep(names, "dialarc_", ""), {"assess", "assess_all", "make_sweep", ...
@@ -82,7 +97,7 @@ for name = names
     continue;                                % trials take minutes, whatever is asked
   endif
   start = time ();
-  for i = 1:100
+  for i = 1:1000
     if (! isempty (getenv ("TRACE")))
       fdisp (stderr, name{1});
     endif
@@ -92,7 +107,7 @@ for name = names
     endfor
     refused += is_refused (@(varargin) dialarc.(name{1})(varargin{:}), given);
     calls++;
-    if (time () > start + 0.05)
+    if (time () > start + seconds_each)
       break
     endif
   endfor
