@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Preloaded by faults.sh and, for other languages, bindings/shared/kit.sh: what a machine
- * may do to a program. Of the environment FAULT says which call goes wrong, FAULT_AT the
- * number of the call that does:
+ * Preloaded by faults.sh: what a machine may do to a program. Of the environment FAULT
+ * says which call goes wrong, FAULT_AT the number of the call that does:
  *
  *     memory  there is none from that call on
- *     own     the same, but only for what dialarc's own code asks for: program, library
- *             or module, not the interpreter about it nor what it rests on. With
- *             FAULT_EVERY every so many-th time, once "faults begin" is opened
+ *     own     the same, but only for what the program asks for itself, and not what it
+ *             rests on
  *     write   writing to a file, or to the disk below it, fails with EIO from then on
  *     kill    the program is killed before it writes, or takes a file away
  *
@@ -24,15 +22,12 @@
 #include <unistd.h>
 
 static const char *fault;
-static long fault_at, fault_every, calls;
-static int begun;
+static long fault_at, calls;
 
 __attribute__((constructor)) static void begin(void)
 {
-    const char *at = getenv("FAULT_AT"), *every = getenv("FAULT_EVERY");
+    const char *at = getenv("FAULT_AT");
     fault = getenv("FAULT");
-    fault_every = every ? atol(every) : 0;
-    begun = fault_every == 0;
     fault_at = at ? atol(at) : 0;
 }
 
@@ -69,20 +64,9 @@ static int own(const void *place)
 
 static int no_memory(const void *place)
 {
-    if (!begun || !fault || strcmp(fault, "own") != 0 || !own(place))
-        return strikes("memory");
-    return strikes("own") || (fault_every > 0 && calls % fault_every == 0);
+    return strikes("memory") || (own(place) && strikes("own"));
 }
 #define NO_MEMORY no_memory(__builtin_return_address(0))
-
-FILE *fopen(const char *path, const char *mode)
-{
-    static FILE *(*real)(const char *, const char *);
-    if (!real)
-        *(void **)&real = dlsym(RTLD_NEXT, "fopen");
-    begun = begun || strcmp(path, "faults begin") == 0;
-    return real(path, mode);
-}
 
 void *malloc(size_t size)
 {
