@@ -32,7 +32,9 @@ typedef enum drift_remark {
 typedef struct drift_prior {
     int known;
     double mean, variance; /* mm per year */
-    int bent;              /* all together they bend, though each may seem straight */
+    double span;           /* years, the longest that an engine was seen */
+    int bends_known;
+    double bend, var_bend; /* mm per year^2; both 0: engines do not bend */
 } drift_prior;
 
 /* What is not known is DIALARC_UNKNOWN: with all points on one day, and no prior, the
@@ -44,18 +46,24 @@ typedef struct drift {
     double crank_deg_per_year, u_crank_deg_per_year; /* by the mean slope of the lift */
     double excess_mm;                                /* sd added to each sweep */
     double var_lift, var_slope; /* of the line alone, without what is shared */
-    double bend, var_bend;      /* mm per year^2, where there are days enough */
-    double rate;                /* mm per crank degree */
-    drift_remark remark;        /* about the points alone */
+    double span;                /* years between the first and the last */
+    double bend, var_bend;      /* mm per year^2; what a parabola adds to the line is
+                                   bend (x^2 - bow_level - bow_slope x), x years from the
+                                   centre: it leaves level and slope as they are */
+    double bow_level, bow_slope;
+    double rate;         /* mm per crank degree */
+    drift_remark remark; /* about the points alone */
 } drift;
 
 /* The line through n >= 1 points, by themselves. */
 drift drift_fit(size_t n, const drift_point *point);
 
-/* What n lines say of the drifts of engines; not known of fewer than 5 that have one. */
+/* What n lines say of the drifts of engines, and of how these grow or end; not known of
+ * fewer than 5 that have one. */
 drift_prior drift_learn(size_t n, const drift *const *line);
 
-/* The line with what is known of other engines. */
+/* The line with what is known of other engines. Where nothing is known of how drifts
+ * grow, it may have doubled in the time that engines were seen. */
 void drift_believe(drift *d, const drift_prior *prior);
 
 /* Lift on the line, and its standard uncertainty. */

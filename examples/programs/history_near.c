@@ -71,7 +71,7 @@ static int foretell(bench *b)
         return -1;
     for (size_t i = 0; i < b->engines; i++)
         if (!isnan(b->nearing[i].drift.mm_per_year) &&
-            b->nearing[i].drift.remark == DRIFT_GOOD)
+            b->nearing[i].drift.remark != DRIFT_SET_ANEW)
             line[lines++] = &b->nearing[i].drift;
     const drift_prior prior = drift_learn(lines, line);
     free(line);

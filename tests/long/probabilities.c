@@ -269,11 +269,22 @@ typedef enum shop_kind {
     STANDING,    /* none drifts */
     FEW_SWEEPS,  /* wearing, one or two sweeps an engine */
     SPEEDING_UP, /* wear that has grown with the square of the years */
+    RUNNING_IN,  /* ... with their root */
+    SCATTERING,  /* wearing, sweeps scatter 0.004 mm more than they state */
+    FEW_ENGINES, /* wearing, 3 in the shop */
+    FEW_SPEEDING_UP,
     SHOP_KINDS
 } shop_kind;
 
 static const char *const history_names[SHOP_KINDS] = {
-    "wearing", "standing", "one or two sweeps each", "speeding up"};
+    "wearing",
+    "standing",
+    "one or two sweeps each",
+    "speeding up",
+    "running in",
+    "wearing, sweeps scatter more than they state",
+    "wearing, 3 engines a shop",
+    "speeding up, 3 engines a shop"};
 
 enum { ENGINES = 30, MOST_SWEEPS = 6 };
 
@@ -281,12 +292,12 @@ enum { ENGINES = 30, MOST_SWEEPS = 6 };
 typedef struct engine {
     size_t n;
     drift_point point[MOST_SWEEPS];
-    double start, slope, bend, last;
+    double start, slope, bend, root;
 } engine;
 
 static double truth(const engine *e, double year)
 {
-    return e->start + e->slope * year + e->bend * year * year;
+    return e->start + e->slope * year + e->bend * year * year + e->root * sqrt(year);
 }
 
 static engine make_engine(sim_random *r, shop_kind kind)
@@ -296,18 +307,23 @@ static engine make_engine(sim_random *r, shop_kind kind)
     e.n = (size_t)sim_integer(r, 1, kind == FEW_SWEEPS ? 2 : MOST_SWEEPS);
     if (kind != STANDING)
         e.slope = 0.008 + 0.008 * sim_normal(r);
-    if (kind == SPEEDING_UP) {
+    double extra = kind == SCATTERING ? 0.004 : 0.0;
+    if (kind == SPEEDING_UP || kind == FEW_SPEEDING_UP) {
         e.bend = e.slope / 4.0;
+        e.slope = 0.0;
+    } else if (kind == RUNNING_IN) {
+        e.root = e.slope * 2.0;
         e.slope = 0.0;
     }
     for (size_t i = 0; i < e.n; i++) {
         double year = sim_uniform(r, 0.0, 4.0);
-        e.point[i] = (drift_point){.year = year,
-                                   .lift_mm = truth(&e, year) + shared +
-                                              hypot(0.002, 0.001) * sim_normal(r),
-                                   .own_sd_mm = 0.002,
-                                   .shared_sd_mm = 0.004,
-                                   .rate_mm_per_crank_deg = RATE};
+        e.point[i] =
+            (drift_point){.year = year,
+                          .lift_mm = truth(&e, year) + shared +
+                                     hypot(hypot(0.002, 0.001), extra) * sim_normal(r),
+                          .own_sd_mm = 0.002,
+                          .shared_sd_mm = 0.004,
+                          .rate_mm_per_crank_deg = RATE};
     }
     return e;
 }
@@ -319,16 +335,17 @@ static void one_shop(sim_random *r, shop_kind kind, bins *b, long *blank)
     drift d[ENGINES];
     const drift *line[ENGINES];
     size_t lines = 0;
-    for (int k = 0; k < ENGINES; k++) {
+    const int engines = kind >= FEW_ENGINES ? 3 : ENGINES;
+    for (int k = 0; k < engines; k++) {
         e[k] = make_engine(r, kind);
         d[k] = drift_fit(e[k].n, e[k].point);
-        if (!isnan(d[k].mm_per_year) && d[k].remark == DRIFT_GOOD)
+        if (!isnan(d[k].mm_per_year) && d[k].remark != DRIFT_SET_ANEW)
             line[lines++] = &d[k];
     }
     const drift_prior prior = drift_learn(lines, line);
-    for (int k = 0; k < ENGINES; k++)
+    for (int k = 0; k < engines; k++)
         drift_believe(&d[k], &prior);
-    for (int k = 0; k < ENGINES; k++) {
+    for (int k = 0; k < engines; k++) {
         drift_remark remark;
         double p = drift_outside(&d[k], LOW, HIGH, 4.0, 5.0, &remark);
         double now = truth(&e[k], 4.0), then = truth(&e[k], 5.0);
@@ -347,7 +364,7 @@ static void history_table(long jobs, uint64_t seed)
         long blank = 0;
         sim_random r;
         sim_seed(&r, seed + 200 + (uint64_t)kind);
-        for (long i = 0; i < jobs; i += ENGINES)
+        for (long i = 0; i < jobs; i += kind >= FEW_ENGINES ? 3 : ENGINES)
             one_shop(&r, kind, &b, &blank);
         snprintf(what, sizeof what, "probability_outside, %s, %ld blank",
                  history_names[kind], blank);
