@@ -69,6 +69,12 @@ DIALARC_BEGIN_DECLS
  * mean is trusted only as far as pairs agree on one. Pairs that differ by more than 0.1
  * mm are not learned from.
  *
+ * The aim. Once there is a pair, it is the reading that gives the best chance to end so
+ * far inside that a verdict can say so: by its expanded uncertainty, or a quarter of the
+ * window if that is less. When all ways of shifting are possible the aim so bets on the
+ * one seen, and loses at most a round. aim_probability_in is the chance to end in the
+ * window, but no more than if shifts were drawn anew, until the pairs rule that out.
+ *
  * Findings: zero_drift (minimum readings differ by more than the dial explains),
  * below_zero (a minimum below 0, unless the dial falls, or TDC below the minimum),
  * repeatability (repeated readings of a setting scatter more than the dial explains, and

@@ -203,7 +203,7 @@ static void add_aim(const darc_known *known, const dialarc_timing *timing,
     darc_shift_begin(&shift);
     darc_shift_forecast(&shift, &forecast);
     double way, minimum = isfinite(timing->minimum_mm) ? timing->minimum_mm : 0.0;
-    darc_forecast_aim(&forecast, &error, known->low_mm, known->high_mm, &way,
+    darc_forecast_aim(&forecast, &error, 0.0, known->low_mm, known->high_mm, &way,
                       &decision->aim_probability_in);
     decision->aim_mm = darc_shown_way(&known->dial, minimum, way);
 }

@@ -336,7 +336,9 @@ static void decide(const job *j, const darc_forecast *forecast, dialarc_plan *pl
     darc_decision_turn_u(known, plan->lift_u_mm, rate_at(known, ends), d);
     const darc_belief error = reading_error(j, j->variance, middle);
     double way, minimum = j->rounds[j->latest.first + j->latest.rows - 1].minimum_mm;
-    darc_forecast_aim(forecast, &error, low, high, &way, &d->aim_probability_in);
+    /* Before there are pairs nothing tells to which side of the middle to lean. */
+    double guard = j->shift.pairs ? darc_belief_expanded(&error) : 0.0;
+    darc_forecast_aim(forecast, &error, guard, low, high, &way, &d->aim_probability_in);
     d->aim_mm = darc_shown_way(&known->dial, minimum, way);
     advise(j, ends, sure, plan);
 }

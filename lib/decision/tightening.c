@@ -20,6 +20,8 @@
 #define WANDERING       0.14
 #define WANDERING_SD_MM 0.003
 #define SAME            1e-9 /* difference of two chances that no one would notice */
+#define RULED_OUT       0.12 /* weight below which shifts are not drawn anew */
+#define MOST_GUARD      0.25 /* of the window, on either side */
 
 /* Integral of the normal distribution function. */
 static double integral(double z)
@@ -138,7 +140,7 @@ void darc_shift_forecast(const darc_shift *shift, darc_forecast *forecast)
     double best = -HUGE_VAL, sum = 0.0, mean = 0.0, sq = 0.0;
     for (int k = 0; k < DARC_SHIFT_NODES; k++)
         best = fmax(best, shift->node[k].log_weight);
-    forecast->n = 0;
+    forecast->n = forecast->anew = forecast->anew_end = 0;
     for (int k = 0; k < DARC_SHIFT_NODES; k++) {
         if (shift->node[k].log_weight < best + LOG_NEGLIGIBLE)
             continue;
@@ -148,9 +150,13 @@ void darc_shift_forecast(const darc_shift *shift, darc_forecast *forecast)
         for (double sign = apart > 0.0 ? -1.0 : 1.0; sign <= 1.0; sign += 2.0) {
             double m = shift->node[k].mean + sign * apart;
             double part = apart > 0.0 ? 0.5 * weight : weight;
+            if (apart > 0.0 && forecast->anew_end == 0)
+                forecast->anew = forecast->n;
             forecast->weight[forecast->n] = part;
             forecast->mean_mm[forecast->n] = m;
             forecast->sd_mm[forecast->n++] = sqrt(variance);
+            if (apart > 0.0)
+                forecast->anew_end = forecast->n;
             sum += part;
             mean += part * m;
             sq += part * (variance + m * m);
@@ -162,11 +168,13 @@ void darc_shift_forecast(const darc_shift *shift, darc_forecast *forecast)
     forecast->shift_sd_mm = sqrt(sq / sum - forecast->shift_mm * forecast->shift_mm);
 }
 
-dialarc_conformity darc_forecast_split(const darc_forecast *forecast,
-                                       const darc_belief *loose, double low, double high)
+/* By some of the parts of a forecast; each chance times their weight. */
+static dialarc_conformity split_parts(const darc_forecast *forecast, size_t from,
+                                      size_t to, const darc_belief *loose, double low,
+                                      double high)
 {
     dialarc_conformity all = {0.0, 0.0, 0.0};
-    for (size_t k = 0; k < forecast->n; k++) {
+    for (size_t k = from; k < to; k++) {
         double sd = forecast->sd_mm[k];
         const darc_belief tight = {loose->mean_mm + forecast->mean_mm[k],
                                    sqrt(loose->sd_mm * loose->sd_mm + sd * sd),
@@ -179,11 +187,33 @@ dialarc_conformity darc_forecast_split(const darc_forecast *forecast,
     return all;
 }
 
+dialarc_conformity darc_forecast_split(const darc_forecast *forecast,
+                                       const darc_belief *loose, double low, double high)
+{
+    return split_parts(forecast, 0, forecast->n, loose, low, high);
+}
+
 static double chance(const darc_forecast *forecast, const darc_belief *error, double aim,
                      double low, double high)
 {
     const darc_belief loose = {aim + error->mean_mm, error->sd_mm, error->width_mm};
     return darc_forecast_split(forecast, &loose, low, high).inside;
+}
+
+/* The chance to end inside, no more than where shifts are drawn anew unless the pairs
+ * have ruled that out. */
+static double told_chance(const darc_forecast *forecast, const darc_belief *error,
+                          double aim, double low, double high)
+{
+    const darc_belief loose = {aim + error->mean_mm, error->sd_mm, error->width_mm};
+    double all = chance(forecast, error, aim, low, high), weight = 0.0;
+    for (size_t k = forecast->anew; k < forecast->anew_end; k++)
+        weight += forecast->weight[k];
+    if (weight < RULED_OUT)
+        return all;
+    dialarc_conformity anew =
+        split_parts(forecast, forecast->anew, forecast->anew_end, &loose, low, high);
+    return fmin(all, anew.inside / weight);
 }
 
 /* What a search for the best reading needs. */
@@ -200,8 +230,10 @@ static double less_chance(double aim, const void *context)
 }
 
 void darc_forecast_aim(const darc_forecast *forecast, const darc_belief *error,
-                       double low, double high, double *aim_mm, double *probability)
+                       double guard_mm, double low, double high, double *aim_mm,
+                       double *probability)
 {
+    double guard = fmin(guard_mm, MOST_GUARD * (high - low));
     double centre = 0.5 * (low + high) - error->mean_mm;
     double least = forecast->mean_mm[0], most = least;
     for (size_t k = 1; k < forecast->n; k++) {
@@ -209,17 +241,15 @@ void darc_forecast_aim(const darc_forecast *forecast, const darc_belief *error,
         most = fmax(most, forecast->mean_mm[k]);
     }
     *aim_mm = centre - forecast->shift_mm;
-    *probability = chance(forecast, error, *aim_mm, low, high);
-    if (!(most > least))
-        return;
-    /* Each part of the mixture is best at the centre less its mean and falls off on both
-     * sides, so the best of all lies between the outermost. In a wide window many
-     * readings are as good; then the one that centres is the one to name. */
-    search s = {forecast, error, low, high};
-    double aim = darc_minimum(less_chance, &s, centre - most, centre - least, 1e-7);
-    double p = chance(forecast, error, aim, low, high);
-    if (p > *probability + SAME) {
-        *aim_mm = aim;
-        *probability = p;
+    if (most > least) {
+        /* Each part of the mixture is best at the centre less its mean and falls off on
+         * both sides, so the best of all lies between the outermost. In a wide window
+         * many readings are as good; then the one that centres is the one to name. */
+        search s = {forecast, error, low + guard, high - guard};
+        double aim = darc_minimum(less_chance, &s, centre - most, centre - least, 1e-7);
+        if (less_chance(aim, &s) < less_chance(*aim_mm, &s) - SAME)
+            *aim_mm = aim;
     }
+    *probability = guard > 0.0 ? told_chance(forecast, error, *aim_mm, low, high)
+                               : chance(forecast, error, *aim_mm, low, high);
 }

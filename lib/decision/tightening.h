@@ -61,6 +61,7 @@ typedef struct darc_forecast {
     size_t n;
     double weight[DARC_FORECAST_NODES], mean_mm[DARC_FORECAST_NODES],
         sd_mm[DARC_FORECAST_NODES];
+    size_t anew, anew_end;        /* those of them by which shifts are drawn anew */
     double shift_mm, shift_sd_mm; /* mean and sd of the mixture */
 } darc_forecast;
 
@@ -83,10 +84,13 @@ dialarc_conformity darc_forecast_split(const darc_forecast *forecast,
                                        const darc_belief *loose, double low, double high);
 
 /*
- * Reading that gives the best chance to end inside, and that chance. `error` is true lift
- * minus reading.
+ * Reading that gives the best chance to end inside by more than a guard, as far as the
+ * window leaves room for that; and the chance to end inside. With a guard it is no more
+ * than that of shifts that are drawn anew, as long as the pairs have not ruled these out.
+ * `error` is true lift minus reading.
  */
 void darc_forecast_aim(const darc_forecast *forecast, const darc_belief *error,
-                       double low, double high, double *aim_mm, double *probability);
+                       double guard_mm, double low, double high, double *aim_mm,
+                       double *probability);
 
 #endif

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * Probabilities and uncertainties that a plan states are kept, in a simulated shop that
- * shares nothing with the library, and its aim wins against aiming at mid-window.
+ * shares nothing with the library, and who does what he is told is soon told to be in.
  */
 #include <dialarc/rounds.h>
 #include <math.h>
@@ -121,16 +121,16 @@ static void check_promises(const dialarc_setup *s, int pairs, int n)
 {
     score sum = many_jobs(s, pairs, n);
     double p = sum.promised / n;
-    ck_assert_double_eq_tol(sum.kept / n, p, 4.0 * sqrt(p * (1.0 - p) / n));
+    ck_assert_double_ge(sum.kept / n, p - 4.0 * sqrt(p * (1.0 - p) / n));
+    if (pairs == 0) /* then no other chance is thought of */
+        ck_assert_double_le(sum.kept / n, p + 4.0 * sqrt(p * (1.0 - p) / n));
     ck_assert_double_eq_tol((double)sum.covered / n, 0.95, 4.0 * sqrt(0.95 * 0.05 / n));
     ck_assert_int_gt(sum.in, n / 50);
     ck_assert_double_le(sum.false_in, 0.025 * sum.in);
     ck_assert_double_le(sum.false_out, 0.025 * sum.out);
     ck_assert_double_le(sum.findings, 0.01 * n); /* nothing is wrong, so no alarms */
-    if (pairs) /* many shifts cannot be foretold, and the aim wins all the same */
-        ck_assert_double_lt(n - sum.kept, n - sum.naive);
-    else
-        ck_assert_double_gt(sum.kept, sum.naive - 4.0 * sqrt(n));
+    /* What it asks for besides, to be told so, must not cost much. */
+    ck_assert_double_gt(sum.kept, sum.naive - (pairs ? 0.1 * n : 4.0 * sqrt(n)));
 }
 
 START_TEST(promises_with_a_common_dial)
@@ -194,6 +194,60 @@ START_TEST(aim_wins_outside_its_prior_too)
 }
 END_TEST
 
+/* Aim, tighten, read, up to six times while that is the advice: whether he is told within
+ * three rounds that it is in. Shifts of 0.01 to 0.02 mm, nearly alike but for their sign.
+ */
+static void work(sim_random *r, const dialarc_setup *s, int way, int *good, int *wrong)
+{
+    dialarc_round rows[32];
+    size_t n = 0;
+    world w = draw_world(r, s);
+    double lift = sim_uniform(r, 0.7, 1.0),
+           middle = 0.5 * (s->lift_low_mm + s->lift_high_mm);
+    w.way = way;
+    w.mean_shift = sim_uniform(r, 0.01, 0.02) * (sim_uniform(r, 0, 1) < 0.5 ? -1 : 1);
+    w.scatter = 0.003;
+    rows[n++] = read_pair(r, &w, 1, 0, lift, 0.0);
+    dialarc_plan p = plan_of(*s, n, rows);
+    for (int round = 2; round <= 4 && p.decision.verdict != DIALARC_VERDICT_IN; round++) {
+        lift = p.decision.aim_mm - error_of(r, &w);
+        lift += w.step * (sim_uniform(r, -0.5, 0.5) + sim_uniform(r, -0.5, 0.5));
+        rows[n++] = read_pair(r, &w, round, 0, lift, 0.0);
+        lift += next_shift(r, &w);
+        for (int again = 0; again < 6; again++) {
+            rows[n++] = read_pair(r, &w, round, 1, lift, 0.0);
+            p = plan_of(*s, n, rows);
+            if (p.decision.verdict != DIALARC_VERDICT_UNDECIDED ||
+                p.decision.advice == DIALARC_ADVICE_TURN)
+                break;
+        }
+    }
+    *good += p.decision.verdict == DIALARC_VERDICT_IN;
+    *wrong += p.decision.verdict == DIALARC_VERDICT_IN &&
+              fabs(lift - middle) > middle - s->lift_low_mm;
+}
+
+/* Shifts that are drawn anew cannot be foretold: who knows that they are is told so in
+ * 86.5 % of jobs (make probabilities with that way alone in decision/tightening). */
+START_TEST(told_to_be_in_within_three_rounds)
+{
+    const int ways[] = {0, 2}, n = 400;
+    dialarc_setup s = shop();
+    s.lift_high_mm = LOW + 0.04;
+    s.tdc_sd_deg = 0.05;
+    s.dial_sd_mm = 0.002;
+    s.dial_step_mm = 0.005;
+    s.dial_hysteresis_mm = 0.004;
+    sim_random r;
+    int good = 0, wrong = 0;
+    sim_seed(&r, 31 + (uint64_t)_i);
+    for (int i = 0; i < n; i++)
+        work(&r, &s, ways[_i], &good, &wrong);
+    ck_assert_int_ge(good, 95 * n / 100);
+    ck_assert_int_le(wrong, 25 * n / 1000);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("rounds_promises");
@@ -203,6 +257,7 @@ int main(void)
     tcase_add_loop_test(tc, promises_with_a_fine_dial, 0, 4);
     tcase_add_loop_test(tc, promises_with_much_hysteresis, 0, 3);
     tcase_add_test(tc, aim_wins_outside_its_prior_too);
+    tcase_add_loop_test(tc, told_to_be_in_within_three_rounds, 0, 2);
     suite_add_tcase(suite, tc);
     return darc_run(suite);
 }

@@ -241,13 +241,37 @@ START_TEST(aim_is_the_best_of_all_readings)
     darc_shift_forecast(&shift, &f);
     for (double high = 0.86; high < 0.95; high += 0.01) {
         double aim, p;
-        darc_forecast_aim(&f, &error, 0.85, high, &aim, &p);
+        darc_forecast_aim(&f, &error, 0.0, 0.85, high, &aim, &p);
         for (double x = aim - 0.05; x < aim + 0.05; x += 0.0005) {
             const darc_belief loose = {x + error.mean_mm, error.sd_mm, error.width_mm};
             ck_assert_double_le(darc_forecast_split(&f, &loose, 0.85, high).inside,
                                 p + 1e-8);
         }
     }
+}
+END_TEST
+
+/* With a guard the aim is that of the window less the guard, of which half is left at
+ * least, and its chance no more than that of shifts as far up as down. */
+START_TEST(aim_keeps_off_the_limits)
+{
+    const darc_belief error = {0.0, 0.002, 0.002};
+    darc_shift shift;
+    darc_forecast f;
+    double aim, inner, wide, capped, p, inner_p;
+    darc_shift_begin(&shift);
+    darc_shift_learn(&shift, 0.015, 1e-6);
+    darc_shift_forecast(&shift, &f);
+    darc_forecast_aim(&f, &error, 0.006, 0.88, 0.92, &aim, &p);
+    darc_forecast_aim(&f, &error, 0.0, 0.886, 0.914, &inner, &inner_p);
+    ck_assert_double_eq_tol(aim, inner, 1e-6);
+    ck_assert_double_lt(aim, 0.9 - 0.01); /* all the way to the shift that was seen */
+    darc_forecast_aim(&f, &error, 0.01, 0.88, 0.92, &wide, &inner_p);
+    darc_forecast_aim(&f, &error, 1.0, 0.88, 0.92, &capped, &inner_p);
+    ck_assert_double_eq(wide, capped);
+    const darc_belief loose = {aim, error.sd_mm, error.width_mm};
+    ck_assert_double_lt(p, darc_forecast_split(&f, &loose, 0.88, 0.92).inside - 0.05);
+    ck_assert_double_eq_tol(p, 0.5, 0.1);
 }
 END_TEST
 
@@ -259,13 +283,13 @@ START_TEST(aim_without_pairs_is_centred)
     double aim, p;
     darc_shift_begin(&shift);
     darc_shift_forecast(&shift, &f);
-    darc_forecast_aim(&f, &error, 0.85, 0.90, &aim, &p);
+    darc_forecast_aim(&f, &error, 0.0, 0.85, 0.90, &aim, &p);
     ck_assert_double_eq_tol(aim, 0.8725, 1e-12);
     /* a window so wide that every reading will do: still the middle, less the shift */
     for (int i = 0; i < 3; i++)
         darc_shift_learn(&shift, 0.02, 1e-5);
     darc_shift_forecast(&shift, &f);
-    darc_forecast_aim(&f, &error, 0.0, 2.0, &aim, &p);
+    darc_forecast_aim(&f, &error, 0.0, 0.0, 2.0, &aim, &p);
     ck_assert_double_eq_tol(aim, 1.0 - 0.0025 - f.shift_mm, 1e-12);
     ck_assert_double_eq_tol(p, 1.0, 1e-9);
 }
@@ -288,6 +312,7 @@ int main(void)
     suite_add_tcase(suite, tc);
     tc = tcase_create("aim");
     tcase_add_test(tc, aim_is_the_best_of_all_readings);
+    tcase_add_test(tc, aim_keeps_off_the_limits);
     tcase_add_test(tc, aim_without_pairs_is_centred);
     suite_add_tcase(suite, tc);
     return darc_run(suite);
