@@ -33,6 +33,7 @@ for file in "${built[@]}"; do
     holds -z,relro "$file" "segment that is read-only after linking" 'GNU_RELRO'
     holds -z,now "$file" "binding at the start" 'BIND_NOW|FLAGS.* NOW'
     holds -z,noexecstack "$file" "stack without code" 'GNU_STACK .* RW +0x'
+    ! readelf -W -d "$file" | grep -q TEXTREL || { echo "$file: code that is written to when it is loaded"; status=1; }
 done
 for file in "$program" .libs/libdialarc.so; do
     [ -e "$file" ] || continue
