@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The daily work on the demonstration tables: as the programs in C, on any threads."""
 import array
+import csv
 import gc
 import io
 import math
@@ -149,8 +150,13 @@ class Assessing(unittest.TestCase):
             unusable = a.verdict is d.Verdict.UNUSABLE
             self.assertTrue(math.isnan(told) if unusable else told == a.lift_mm)
         self.assertTrue(all(len(c) == len(SWEEPS) for c in columns.values()))
-        for name in d.results_header().strip().split(","):
+        header = d.results_header().strip().split(",")
+        for name in header:
             self.assertIn(name, columns)
+        for name in ("sweep", "verdict", "findings", "severity"):  # texts: as in the table
+            rows = [next(csv.reader([a.line()])) for a in self.each]
+            self.assertEqual([str(word) for word in columns[name]],
+                             [row[header.index(name)] for row in rows], name)
         by_name = d.assess_all(SETUPS, d.read_sweeps(DEMO / "sweeps.csv"))
         self.assertEqual([repr(x) for x in by_name["lift_mm"]],
                          [repr(x) for x in columns["lift_mm"]])
