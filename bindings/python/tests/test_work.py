@@ -153,7 +153,7 @@ class Assessing(unittest.TestCase):
         header = d.results_header().strip().split(",")
         for name in header:
             self.assertIn(name, columns)
-        for name in ("sweep", "verdict", "findings", "severity"):  # texts: as in the table
+        for name in ("sweep", "verdict", "findings", "severity"):  # as in the table
             rows = [next(csv.reader([a.line()])) for a in self.each]
             self.assertEqual([str(word) for word in columns[name]],
                              [row[header.index(name)] for row in rows], name)
