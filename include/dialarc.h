@@ -38,6 +38,7 @@
 #include <dialarc/lobes.h>
 #include <dialarc/minimum.h>
 #include <dialarc/montecarlo.h>
+#include <dialarc/next_steps.h>
 #include <dialarc/older_units.h>
 #include <dialarc/play.h>
 #include <dialarc/pluck.h>

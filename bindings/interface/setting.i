@@ -11,6 +11,7 @@ DIALARC_ENUM(dialarc_verdict, Verdict)
 DIALARC_ENUM(dialarc_advice, Advice)
 DIALARC_ENUM(dialarc_prospect, Prospect)
 DIALARC_ENUM(dialarc_heard, Heard)
+DIALARC_ENUM(dialarc_step_code, StepCode)
 DIALARC_RECORD(dialarc_findings, Findings)
 DIALARC_RECORD(dialarc_setup, Setup)
 #if defined(SWIGPYTHON)
@@ -49,6 +50,7 @@ DIALARC_RECORD(dialarc_joint, Joint)
 DIALARC_RECORD(dialarc_round, Round)
 DIALARC_LIST(dialarc_round, rounds)
 DIALARC_RECORD(dialarc_plan, Plan)
+DIALARC_RECORD(dialarc_step, Step)
 DIALARC_RECORD(dialarc_reach, Reach)
 DIALARC_RECORD(dialarc_expectation, Expectation)
 DIALARC_RECORD(dialarc_next, Next)
@@ -110,5 +112,6 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/lobes.h>
 %include <dialarc/joint.h>
 %include <dialarc/rounds.h>
+%include <dialarc/next_steps.h>
 %include <dialarc/design.h>
 %include <dialarc/live.h>

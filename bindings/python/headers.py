@@ -25,7 +25,7 @@ ENUMS = {
     "turn_back": ("TurnBack", "TURN_BACK_"),
     "direction": ("Direction", "DIRECTION_"), "verdict": ("Verdict", "VERDICT_"),
     "advice": ("Advice", "ADVICE_"), "prospect": ("Prospect", "PROSPECT_"),
-    "heard": ("Heard", "HEARD_"),
+    "heard": ("Heard", "HEARD_"), "step_code": ("StepCode", "STEP_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
 RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
@@ -100,7 +100,7 @@ class Argument:
         if self.name in ("context", "error", "length") and "const" not in self.type:
             return ""
         if self.name in ("text", "size") and function in (
-                "error_text", "errors_text", "result_format"):
+                "error_text", "errors_text", "result_format", "step_text"):
             return "out" if self.name == "text" else ""
         if self.name in ("rows", "size") and function == "cam_format":
             return "out" if self.name == "rows" else ""

@@ -156,9 +156,9 @@ static void say_window(FILE *out, const plan *p)
 {
     const dialarc_expectation *x = &p->chosen;
     const dialarc_setup *s = p->setup;
-    char in[32], any[32], place[64];
+    char in[32], any[32], place[64], text[DIALARC_STEP_SIZE];
     if (isnan(s->lift_low_mm)) {
-        page_say(out, "  Window        ", "%s", words_no_window());
+        page_say(out, "  Window        ", "%s", words_no_window(s, text));
         return;
     }
     page_say(out, "  Window        ", "%.3f to %.3f mm at %s, %.3f mm wide.",

@@ -38,81 +38,6 @@ static int is_from_table(const dialarc_timing *t)
     return !t->cam_learned && t->law == DIALARC_LAW_UNKNOWN;
 }
 
-/* The way to mid-window, and what comes after it. */
-static void say_way(writer *w, const dialarc_setup *setup, const dialarc_timing *t,
-                    const dialarc_decision *d)
-{
-    words_turn(w, setup, d);
-    words_aim(w, setup, d, t->slack_crank_deg);
-    writer_say(
-        w, WRITER_STEP,
-        "Tighten, turn the engine two full crank turns by hand, and take the sweep "
-        "again: tightening moves the setting.");
-}
-
-/* What must be better known before anything is moved. */
-static void say_weakest(writer *w, const dialarc_setup *setup, const dialarc_timing *t,
-                        const dialarc_decision *d)
-{
-    int mark = setup->window_at == DIALARC_WINDOW_AT_MARK;
-    writer_say(
-        w, WRITER_STEP, "%s",
-        d->advice == DIALARC_ADVICE_FIND_TDC && mark
-            ? "How the mark is met is the weakest point. Before anything is moved, "
-              "come to it again in running direction, lock it by its pin if it has "
-              "one, and set the degree wheel to 0 there."
-            : dialarc_advice_text(d->advice));
-    words_tdc(w, setup, d);
-    if (!d->worth_turning) {
-        words_leave(w, d);
-        return;
-    }
-    writer_say(w, WRITER_UNDER, "If it is to be set anew all the same, to mid-window:");
-    say_way(w, setup, t, d);
-}
-
-static void say_steps(writer *w, const dialarc_setup *setup, const dialarc_timing *t,
-                      const dialarc_decision *d)
-{
-    words_caution(w, &t->findings);
-    if (d->advice == DIALARC_ADVICE_TURN) {
-        say_way(w, setup, t, d);
-        words_tdc(w, setup, d);
-    } else if (d->advice == DIALARC_ADVICE_LEAVE) {
-        words_leave(w, d);
-        words_tdc(w, setup, d);
-    } else {
-        say_weakest(w, setup, t, d);
-    }
-}
-
-static void say_next(writer *w, const dialarc_setup *setup, const dialarc_timing *t,
-                     const dialarc_decision *d)
-{
-    writer_section(w, "What to do next");
-    switch (d->verdict) {
-    case DIALARC_VERDICT_IN:
-        writer_say(w, WRITER_STEP, "Leave the pump as it is.");
-        writer_say(
-            w, WRITER_STEP,
-            "If the fasteners are not tight yet, tighten them and take the sweep again: "
-            "tightening moves the setting.");
-        return;
-    case DIALARC_VERDICT_UNUSABLE:
-        writer_say(w, WRITER_STEP,
-                   "Do not set the pump by these readings. Put right what the "
-                   "findings below say, and take the sweep again.");
-        return;
-    case DIALARC_VERDICT_NONE:
-        writer_say(w, WRITER_STEP, "%s", words_no_window());
-        return;
-    case DIALARC_VERDICT_UNDECIDED:
-    case DIALARC_VERDICT_LOW:
-    case DIALARC_VERDICT_HIGH:
-        say_steps(w, setup, t, d);
-    }
-}
-
 static void say_part(writer *w, const dialarc_budget *b, const char *part, double mm)
 {
     if (!isnan(mm))
@@ -175,7 +100,7 @@ void report_setting(writer *w, const dialarc_sweep_record *record,
                     const dialarc_timing *timing, const dialarc_decision *decision)
 {
     say_setting(w, &record->setup, timing, decision);
-    say_next(w, &record->setup, timing, decision);
+    words_next(w, &record->setup, timing, decision);
 }
 
 void report_reasons(writer *w, const char *file, const dialarc_sweep_record *record,
@@ -229,7 +154,7 @@ void report_joint_setting(writer *w, const dialarc_setup *setup,
 {
     say_setting(w, setup, timing, decision);
     if (joint->together) {
-        say_next(w, setup, timing, decision);
+        words_next(w, setup, timing, decision);
         return;
     }
     writer_section(w, "What to do next");

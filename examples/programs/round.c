@@ -29,10 +29,6 @@ typedef struct bench {
     writer *page;
 } bench;
 
-static const char read_again[] =
-    "turn the engine two full crank turns by hand, read minimum and TDC again, and add "
-    "the row to the table.";
-
 static void say_latest(writer *w, const dialarc_job *job, const dialarc_plan *plan)
 {
     char place[64];
@@ -63,77 +59,6 @@ static void say_shift(writer *w, const dialarc_plan *plan)
             plan->shift_sd_mm, plan->shifts, plan->shifts == 1 ? "" : "s");
 }
 
-/* The way to mid-window, and what comes after it. */
-static void say_way(writer *w, const dialarc_job *job, const dialarc_plan *plan)
-{
-    words_turn(w, &job->setup, &plan->decision);
-    words_aim(w, &job->setup, &plan->decision, DIALARC_UNKNOWN);
-    writer_say(w, WRITER_STEP, "Tighten, %s", read_again);
-}
-
-/* A tight setting that may or may not be good. */
-static void say_weakest(writer *w, const dialarc_job *job, const dialarc_plan *plan)
-{
-    const dialarc_decision *d = &plan->decision;
-    writer_say(
-        w, WRITER_STEP, "%s",
-        d->advice == DIALARC_ADVICE_READ_AGAIN
-            ? "Before anything is moved, read minimum and TDC once or twice more and "
-              "add the rows to this round."
-            : dialarc_advice_text(d->advice));
-    words_tdc(w, &job->setup, d);
-    if (!d->worth_turning) {
-        words_leave(w, d);
-        return;
-    }
-    writer_say(w, WRITER_UNDER, "If it is to be set anew all the same:");
-    say_way(w, job, plan);
-}
-
-static void say_steps(writer *w, const dialarc_job *job, const dialarc_plan *plan)
-{
-    const dialarc_decision *d = &plan->decision;
-    words_caution(w, &plan->findings);
-    if (d->advice == DIALARC_ADVICE_TURN)
-        say_way(w, job, plan);
-    else if (d->advice == DIALARC_ADVICE_LEAVE)
-        words_leave(w, d);
-    else if (d->advice == DIALARC_ADVICE_TIGHTEN)
-        writer_say(
-            w, WRITER_STEP,
-            "This setting is as good as another attempt would make it. Tighten, %s",
-            read_again);
-    else {
-        say_weakest(w, job, plan);
-        return;
-    }
-    words_tdc(w, &job->setup, d);
-}
-
-static void say_next(writer *w, const dialarc_job *job, const dialarc_plan *plan)
-{
-    writer_section(w, "What to do next");
-    switch (plan->decision.verdict) {
-    case DIALARC_VERDICT_IN:
-        writer_say(w, WRITER_STEP,
-                   "Leave the pump as it is. Turn the engine two full crank "
-                   "turns by hand and read once more.");
-        return;
-    case DIALARC_VERDICT_UNUSABLE:
-        writer_say(w, WRITER_STEP,
-                   "Do not set the pump by these readings. Put right what the "
-                   "findings below say, and read this round again.");
-        return;
-    case DIALARC_VERDICT_NONE:
-        writer_say(w, WRITER_STEP, "%s", words_no_window());
-        return;
-    case DIALARC_VERDICT_UNDECIDED:
-    case DIALARC_VERDICT_LOW:
-    case DIALARC_VERDICT_HIGH:
-        say_steps(w, job, plan);
-    }
-}
-
 static void draw(sheet *s, const dialarc_job *job, const dialarc_plan *plan)
 {
     sheet_pictures(s);
@@ -159,7 +84,7 @@ static int plan_one(const bench *b, const dialarc_job *job)
         sheet_verdict(b->sheet, plan.decision.verdict);
     say_latest(w, job, &plan);
     say_shift(w, &plan);
-    say_next(w, job, &plan);
+    words_next_round(w, &job->setup, &plan);
     if (b->sheet)
         draw(b->sheet, job, &plan);
     words_findings(w, &job->setup, &plan.findings, "row", job->line,

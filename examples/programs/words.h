@@ -16,25 +16,13 @@ const char *words_of_verdict(dialarc_verdict verdict);
 void words_verdict(writer *w, const dialarc_setup *setup,
                    const dialarc_decision *decision);
 
-/* When a finding says caution, the step that it comes first. */
-void words_caution(writer *w, const dialarc_findings *findings);
-
-/* What the window asks of TDC, where that is not known well enough or not stated. */
-void words_tdc(writer *w, const dialarc_setup *setup, const dialarc_decision *decision);
-
-/* The step that turns the pump to mid-window, or how to find it when it is not known. */
-void words_turn(writer *w, const dialarc_setup *setup, const dialarc_decision *decision);
-
-/* The step that comes forward to where the window is asked for, and the reading to aim
- * at. */
-void words_aim(writer *w, const dialarc_setup *setup, const dialarc_decision *decision,
-               double slack_crank_deg);
-
-/* The step that makes no correction, and why it is not worth making. */
-void words_leave(writer *w, const dialarc_decision *decision);
+/* What to do next, after a sweep and after a round. */
+void words_next(writer *w, const dialarc_setup *setup, const dialarc_timing *timing,
+                const dialarc_decision *decision);
+void words_next_round(writer *w, const dialarc_setup *setup, const dialarc_plan *plan);
 
 /* What to do for an engine whose window is not in the table. */
-const char *words_no_window(void);
+const char *words_no_window(const dialarc_setup *setup, char text[DIALARC_STEP_SIZE]);
 
 /* The findings about an engine; `line` are the file lines of the rows, `what` is a row's
  * name. */

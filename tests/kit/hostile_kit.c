@@ -68,6 +68,22 @@ static void note_all(hostile_notes *notes, size_t n, const double *x)
 
 /* --- from table to verdict --------------------------------------------------- */
 
+/* A step and its words; 0 after the last one. */
+static int note_step(hostile_notes *notes, const dialarc_setup *setup,
+                     const dialarc_step *step)
+{
+    char text[DIALARC_STEP_SIZE] = "";
+    double sum = 0.0;
+    if (step->code == DIALARC_STEP_NONE)
+        return 0;
+    hostile_note(notes, step->code);
+    hostile_note(notes, dialarc_step_text(setup, step, text, sizeof text, NULL));
+    for (size_t i = 0; text[i]; i++)
+        sum += (double)(i + 1) * text[i];
+    hostile_note(notes, sum);
+    return 1;
+}
+
 static void note_timing(hostile_notes *notes, const dialarc_setup *setup,
                         dialarc_status status, const dialarc_timing *t)
 {
@@ -83,6 +99,11 @@ static void note_timing(hostile_notes *notes, const dialarc_setup *setup,
     hostile_note(notes, dialarc_result_format("a name", t, &d, row, sizeof row, NULL));
     size_t used = strlen(notes->text);
     snprintf(notes->text + used, sizeof notes->text - used, "%s", row);
+    dialarc_step step;
+    for (size_t k = 0; dialarc_next_step(setup, t, &d, k, &step) == DIALARC_OK &&
+                       note_step(notes, setup, &step);
+         k++)
+        ;
 }
 
 static void estimate(hostile_notes *notes, const dialarc_setup *setup,
@@ -287,6 +308,12 @@ static void tables(hostile_notes *notes)
     hostile_note(notes, plan.lift_mm);
     hostile_note(notes, plan.decision.probability_in);
     hostile_note(notes, plan.decision.aim_mm);
+    dialarc_step step;
+    for (size_t k = 0;
+         dialarc_next_round_step(&j->setup, &plan, k, &step) == DIALARC_OK &&
+         note_step(notes, &j->setup, &step);
+         k++)
+        ;
     looks(notes, &j->setup);
     dialarc_jobs_free(jobs);
     dialarc_setups_free(setups);

@@ -93,7 +93,8 @@ def turn(late_deg, sense, rotation, turned="shaft"):
                  if body else
                  "turn the pump shaft forward in its running direction," if late else
                  "turn the pump shaft back against its running direction,",
-                 f", {'clockwise' if clockwise else 'counter-clockwise'} seen from the drive",
+                 f", {'clockwise' if clockwise else 'counter-clockwise'} seen from the drive end and "
+                 f"{'counter-clockwise' if clockwise else 'clockwise'} from the dial,",
                  f"This makes delivery {'earlier' if late else 'later'}.",
                  f"crank degrees too {'late' if late else 'early'}.",
                  "0.880 to 0.920 mm at TDC, the middle is 0.900 mm"):
@@ -106,18 +107,19 @@ def turn(late_deg, sense, rotation, turned="shaft"):
         check(f"{case}: body", abs(number(r"That is (\d+\.\d+) mm at 75 mm", page) - moved)
               < 0.06)
     else:
-        check(f"{case}: teeth",
-              abs(number(r"(\d+\.\d+) of a sprocket tooth", page) - teeth) < 0.01)
+        told = re.search(r"(\d+\.\d+) of a sprocket tooth", page)
+        check(f"{case}: teeth", abs(float(told[1]) - teeth) < 0.01 if told else teeth < 0.51,
+              page)
         check(f"{case}: rim", abs(number(r"(\d+\.\d+) mm along the rim", page) - rim) < 0.06)
     check(f"{case}: word of a tooth", ("near to a whole tooth" in page) == (teeth > 0.75))
-    back = number(r"Turn the crank back by (\d+) degrees", page)
+    back = number(r"turn the crank back by (\d+) degrees", page)
     check(f"{case}: slack", back >= 20 + number(r"Slack of the drive: (\d+\.\d+)", page))
     # The page is obeyed.
     sign = 1 if "shaft forward" in page or "body against" in page else -1
     for row in sweep:
         row["crank_deg"] -= sign * CRANK_PER_PUMP * pump_deg
     aim = number(r"should then stand (\d+\.\d+) mm (?:above|below)", page)
-    above = f"{aim:.3f} mm above" in page
+    above = f"{aim:.2f} mm above" in page
     check(f"{case}: above or below", above == (sense > 0), page)
     shown = at_tdc(sweep)[0 if above else 1]
     check(f"{case}: aim {aim}, the dial shows {shown:.3f}", abs(shown - aim) < 0.02)

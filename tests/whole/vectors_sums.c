@@ -469,7 +469,8 @@ void vectors_setting(void)
     static const dialarc_round first = {1, 0, 0.780, 0}, second = {1, 0, 0.765, 1},
                                third = {2, 0, 0.95, 0};
     const dialarc_round rounds[] = {first, second, third};
-    dialarc_plan plan;
+    static dialarc_plan plan;
+    dialarc_step step;
     minimum_calls();
     vector_begin("setup_unknown", "");
     vector_whole(4);
@@ -524,6 +525,20 @@ void vectors_setting(void)
     FIELD(plan, decision.turn_pump_deg);
     FIELD(plan, decision.tdc_sd_needed_deg);
     FIELD(plan, decision.advice);
+    vector_keep(&plan, "plan");
+    for (int which = 0; which < 4; which++) {
+        vector_begin("next_round_step", "tests/guide/test_next_steps.c");
+        vector_object(&setup);
+        vector_object(&plan);
+        vector_whole(which);
+        vector_must(dialarc_next_round_step(&setup, &plan, (size_t)which, &step));
+        FIELD(step, code);
+        FIELD(step, number);
+        FIELD(step, turn_pump_deg);
+        FIELD(step, turn_teeth);
+        FIELD(step, back_crank_deg);
+        FIELD(step, aim_mm);
+    }
     whatif_calls(&setup);
     estimate_calls(&setup);
 }

@@ -21,17 +21,17 @@ from . import _work as _work
 from ._c import *  # noqa: F401,F403
 from ._guide import LiveSweep, choose_readings, expect, next_reading
 from ._records import CamRecord, Injection, Job, Sweep
-from ._work import (Assessment, Consequence, assess, assess_all, assess_each,
-                    assess_sweep, iter_sweeps, plan_round, read_cams, read_dials,
-                    read_rounds, read_setups, read_sweeps, what_if)
+from ._work import (Assessment, Consequence, NextStep, assess, assess_all, assess_each,
+                    assess_sweep, iter_sweeps, next_steps, plan_round, read_cams,
+                    read_dials, read_rounds, read_setups, read_sweeps, what_if)
 
 __version__ = _c.version()
 
 _WORK = ["Assessment", "CamRecord", "Consequence", "Injection", "Job", "LiveSweep",
-         "Sweep", "assess", "assess_all", "assess_each", "assess_sweep",
-         "choose_readings", "expect", "iter_sweeps", "next_reading", "plan_round",
-         "read_cams", "read_dials", "read_rounds", "read_setups", "read_sweeps",
-         "what_if"]
+         "NextStep", "Sweep", "assess", "assess_all", "assess_each", "assess_sweep",
+         "choose_readings", "expect", "iter_sweeps", "next_reading", "next_steps",
+         "plan_round", "read_cams", "read_dials", "read_rounds", "read_setups",
+         "read_sweeps", "what_if"]
 for _name in _WORK:
     globals()[_name].__module__ = "dialarc"
 __all__ = _WORK + [_name for _name in _c.__all__ if _name not in _WORK]

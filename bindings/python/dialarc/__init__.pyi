@@ -6,9 +6,10 @@ from ._guide import LiveSweep as LiveSweep, next_reading as next_reading
 from ._records import CamRecord as CamRecord, Injection as Injection
 from ._records import Job as Job, Sweep as Sweep
 from ._work import (
-    Assessment as Assessment, Consequence as Consequence, assess as assess,
+    Assessment as Assessment, Consequence as Consequence,
+    NextStep as NextStep, assess as assess,
     assess_all as assess_all, assess_each as assess_each, assess_sweep as assess_sweep,
-    iter_sweeps as iter_sweeps,
+    iter_sweeps as iter_sweeps, next_steps as next_steps,
     plan_round as plan_round, read_cams as read_cams, read_dials as read_dials,
     read_rounds as read_rounds,
     read_setups as read_setups, read_sweeps as read_sweeps, what_if as what_if)

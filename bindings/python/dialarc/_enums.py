@@ -28,12 +28,12 @@ def _make_enum(name, doc, members):
 
 Status, Shape, Law, Flank, Side, Contact, Bezel, DialItem, Finding, Severity, Rotation, \
     WindowAt, Turned, TurnBack, Direction, Verdict, Advice, Prospect, Heard, \
-    WhatifInput = (
+    StepCode, WhatifInput = (
         _make_enum(_name, *ENUMS[_name]) for _name in (
             "Status", "Shape", "Law", "Flank", "Side", "Contact", "Bezel", "DialItem",
             "Finding", "Severity", "Rotation", "WindowAt", "Turned", "TurnBack",
             "Direction", "Verdict", "Advice", "Prospect", "Heard",
-            "WhatifInput"))
+            "StepCode", "WhatifInput"))
 
 # What the wrapper calls: the numbers of the enumerations here, more in _c.py.
 hooks = {_name: dict(globals()[_name]._value2member_map_) for _name in ENUMS}

@@ -28,6 +28,26 @@ def _workspace() -> Any:
     return _thread.workspace
 
 
+class NextStep(typing.NamedTuple):
+    """A step of what to do next.
+
+    number: counts from 1; 0: belongs to the step before. code: a StepCode. text: the
+    sentences. step: the Step with its numbers.
+    """
+
+    number: int
+    code: Any
+    text: str
+    step: Any
+
+
+def _steps(setup: Any, take: Callable[..., Any], *judged: Any) -> list[NextStep]:
+    steps: list[NextStep] = []
+    while (step := take(setup, *judged, len(steps))).code != _c.StepCode.NONE:
+        steps.append(NextStep(step.number, step.code, _c.step_text(setup, step), step))
+    return steps
+
+
 class Assessment:
     """What a sweep says about the setting, and what follows from it.
 
@@ -84,6 +104,10 @@ class Assessment:
     def line(self) -> str:
         """The row of the results table, with its newline."""
         return str(_c.result_format(self.sweep.name, self.timing, self.decision))
+
+    def next_steps(self) -> list[NextStep]:
+        """What to do next, step by step, in words for the mechanic: as next_steps()."""
+        return _steps(self.setup, _c.next_step, self.timing, self.decision)
 
     def __repr__(self) -> str:
         name = f"{self.sweep.name!r}: " if self.sweep.name else ""
@@ -435,6 +459,27 @@ def _round(item: Any) -> Any:
                              "'loose'")
         tight = tight == "tight"
     return _c.Round(number, minimum_mm, tdc_mm, int(tight))
+
+
+def next_steps(setup: Any, plan: Any) -> list[NextStep]:
+    """What to do next after a round without a degree wheel; after a sweep, an
+    Assessment has `.next_steps()`.
+
+    Arguments:
+        setup: the Setup of the job.
+        plan: what plan_round() said.
+
+    Result: list of NextStep, in the order of the work.
+
+    In C: dialarc_next_round_step(), dialarc_step_text()
+
+    >>> import dialarc
+    >>> setup = dialarc.Setup(lobes=4, lift_low_mm=0.86, lift_high_mm=0.90)
+    >>> plan = dialarc.plan_round(setup, [(1, 0.0, 0.80, "loose")])
+    >>> dialarc.next_steps(setup, plan)[-1].code
+    <StepCode.TIGHTEN: 11>
+    """
+    return _steps(setup, _c.next_round_step, plan)
 
 
 class Consequence(typing.NamedTuple):

@@ -43,6 +43,8 @@ TIMING = d.timing_estimate(WORKSPACE, SETUP, SWEEP)[1]
 DECISION = d.decision_judge(SETUP, TIMING)
 LOOK = d.joint_look(TIMING)
 REACH = d.Reach(-90.0, 20.0, 2.0, 0)
+PLAN = d.plan_rounds(SETUP, d.jobs_get(JOBS, 0).rounds)
+STEP = d.next_step(SETUP, TIMING, DECISION, 0)
 JOINT = d.joint_assess(SETUP, [LOOK, LOOK])
 WHATIF = d.whatif_from_setup(SETUP)
 ANGLES = [-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0]
@@ -301,6 +303,8 @@ CALLS = {
     "flywheel_chord": lambda: d.flywheel_chord(12.0, 140.0),
     "pa_from_bar": lambda: d.pa_from_bar(1.0),
     "pa_per_bar": lambda: d.pa_per_bar(),
+    "next_round_step": lambda: d.next_round_step(SETUP, PLAN, 0),
+    "next_step": lambda: d.next_step(SETUP, TIMING, DECISION, 0),
     "plan_rounds": lambda: d.plan_rounds(SETUP, d.jobs_get(JOBS, 0).rounds),
     "play_driven": lambda: d.play_driven(0.5, 1.0, 0.0),
     "play_driven_array": lambda: d.play_driven_array(0.5, 0.0, X),
@@ -341,6 +345,7 @@ CALLS = {
     "status_name": lambda: d.status_name("err_lift"),
     "status_text": lambda: d.status_text("err_lift"),
     "stream_assess": lambda: d.stream_assess((DEMO / "sweeps.csv").read_bytes(), SETUPS),
+    "step_text": lambda: d.step_text(SETUP, STEP),
     "sweep_buffer_free": lambda: dropped(d.SweepBuffer),
     "sweep_buffer_new": lambda: d.sweep_buffer_new(),
     "sweep_reader_free": lambda: dropped(
