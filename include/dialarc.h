@@ -8,6 +8,7 @@
 #include <dialarc/advice.h>
 #include <dialarc/angle.h>
 #include <dialarc/api.h>
+#include <dialarc/archive.h>
 #include <dialarc/arcs.h>
 #include <dialarc/assess.h>
 #include <dialarc/batch.h>
@@ -29,10 +30,12 @@
 #include <dialarc/flywheel.h>
 #include <dialarc/follower.h>
 #include <dialarc/fuel.h>
+#include <dialarc/gaugestudy.h>
 #include <dialarc/injection.h>
 #include <dialarc/joint.h>
 #include <dialarc/law.h>
 #include <dialarc/learned_cam.h>
+#include <dialarc/lifts.h>
 #include <dialarc/line.h>
 #include <dialarc/live.h>
 #include <dialarc/lobes.h>

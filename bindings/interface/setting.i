@@ -57,6 +57,14 @@ DIALARC_RECORD(dialarc_next, Next)
 DIALARC_RECORD(dialarc_taken, Taken)
 DIALARC_HANDLE(dialarc_live, Live, dialarc_live_free)
 DIALARC_INDEX(dialarc_live_line)
+DIALARC_HANDLE(dialarc_archive, Archive, dialarc_archive_free)
+DIALARC_RECORD(dialarc_reading_errors, ReadingErrors)
+DIALARC_RECORD(dialarc_gauge_lift, GaugeLift)
+DIALARC_LIST(dialarc_gauge_lift, lifts)
+DIALARC_RECORD(dialarc_gauge_line, GaugeLine)
+DIALARC_RECORD(dialarc_component, Component)
+DIALARC_RECORD(dialarc_gauge_study, GaugeStudy)
+DIALARC_RECORD(dialarc_gauge_window, GaugeWindow)
 DIALARC_RECORD(dialarc_lobe, Lobe)
 DIALARC_RECORD(dialarc_lobes, Lobes)
 
@@ -69,6 +77,16 @@ DIALARC_RECORD(dialarc_lobes, Lobes)
 %immutable dialarc_plan::findings;
 %immutable dialarc_expectation::budget;
 %immutable dialarc_expectation::findings;
+%immutable dialarc_gauge_study::by_engine;
+%immutable dialarc_gauge_study::by_hand;
+%immutable dialarc_gauge_study::by_both;
+%immutable dialarc_gauge_study::within;
+%immutable dialarc_gauge_study::engine;
+%immutable dialarc_gauge_study::hand;
+%immutable dialarc_gauge_study::engine_hand;
+%immutable dialarc_gauge_study::repetition;
+%immutable dialarc_gauge_study::repeatability;
+%immutable dialarc_gauge_study::reproducibility;
 %immutable dialarc_lobes::lobe;
 %immutable dialarc_lobes::findings;
 
@@ -93,6 +111,8 @@ DIALARC_UNLOCKED(dialarc_joint_assess)
 DIALARC_UNLOCKED(dialarc_design_expect)
 DIALARC_UNLOCKED(dialarc_design_choose)
 DIALARC_UNLOCKED(dialarc_design_next)
+DIALARC_UNLOCKED(dialarc_archive_add)
+DIALARC_UNLOCKED(dialarc_gauge_assess)
 DIALARC_UNLOCKED(dialarc_live_timing)
 DIALARC_UNLOCKED(dialarc_live_next)
 DIALARC_UNLOCKED(dialarc_minimum_fit)
@@ -107,6 +127,7 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/advice.h>
 %include <dialarc/decision.h>
 %include <dialarc/assess.h>
+%include <dialarc/archive.h>
 %include <dialarc/learned_cam.h>
 %include <dialarc/reuse.h>
 %include <dialarc/lobes.h>
@@ -115,3 +136,4 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/next_steps.h>
 %include <dialarc/design.h>
 %include <dialarc/live.h>
+%include <dialarc/gaugestudy.h>

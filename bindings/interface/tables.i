@@ -13,6 +13,7 @@ DIALARC_HANDLE(dialarc_sweep_buffer, SweepBuffer, dialarc_sweep_buffer_free)
 DIALARC_HANDLE(dialarc_jobs, Jobs, dialarc_jobs_free)
 DIALARC_HANDLE(dialarc_cams, Cams, dialarc_cams_free)
 DIALARC_HANDLE(dialarc_dials, Dials, dialarc_dials_free)
+DIALARC_HANDLE(dialarc_lifts, Lifts, dialarc_lifts_free)
 DIALARC_INDEX(dialarc_setups_name)
 DIALARC_INDEX(dialarc_setups_dial)
 DIALARC_INDEX(dialarc_setups_get)
@@ -23,12 +24,16 @@ DIALARC_INDEX(dialarc_cams_get)
 DIALARC_INDEX(dialarc_dials_name)
 DIALARC_INDEX(dialarc_dials_calibrated_on)
 DIALARC_INDEX(dialarc_dials_certificate)
+DIALARC_INDEX(dialarc_lifts_sweep)
+DIALARC_INDEX(dialarc_lifts_setup)
+DIALARC_INDEX(dialarc_lifts_hand)
 
 DIALARC_UNLOCKED(dialarc_setups_load)
 DIALARC_UNLOCKED(dialarc_sweeps_load)
 DIALARC_UNLOCKED(dialarc_jobs_load)
 DIALARC_UNLOCKED(dialarc_cams_load)
 DIALARC_UNLOCKED(dialarc_dials_load)
+DIALARC_UNLOCKED(dialarc_lifts_load)
 DIALARC_UNLOCKED(dialarc_cam_format)
 
 %include <dialarc/table.h>
@@ -41,3 +46,4 @@ DIALARC_UNLOCKED(dialarc_cam_format)
 #endif
 %include <dialarc/table_dials.h>
 %include <dialarc/table_results.h>
+%include <dialarc/lifts.h>

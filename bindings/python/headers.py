@@ -31,10 +31,10 @@ RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_reader",
            "sweep_buffer",
-           "jobs", "live", "cams", "dials", "dialcal"]
+           "jobs", "lifts", "live", "archive", "cams", "dials", "dialcal"]
 BY_HAND = ["injection", "sweep", "sweep_record", "job", "cam_record", "memory",
            "batch", "batch_options", "batch_result", "streamed"]
-LISTS = {"stage": "stage", "round": "rounds", "input": "input"}
+LISTS = {"gauge_lift": "lifts", "stage": "stage", "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
 COUNTED = {"camtable_from_arcs", "camtable_from_cam", "camtable_from_scca",
@@ -105,7 +105,7 @@ class Argument:
         if self.name in ("rows", "size") and function == "cam_format":
             return "out" if self.name == "rows" else ""
         if "*" not in self.type or self.const or "**" not in self.type and \
-                self.name in ("workspace", "live", "reader", "buffer"):
+                self.name in ("workspace", "live", "archive", "reader", "buffer"):
             if self.stem == "sweep_reader" and "**" in self.type:
                 return "out"
             return "in"

@@ -235,6 +235,10 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_jobs_get;
 %ignore dialarc_jobs_read;
 %ignore dialarc_learned_cam_lobe;
+%ignore dialarc_lifts_hand;
+%ignore dialarc_lifts_read;
+%ignore dialarc_lifts_setup;
+%ignore dialarc_lifts_sweep;
 %ignore dialarc_live_line;
 %ignore dialarc_setups_dial;
 %ignore dialarc_setups_get;
@@ -267,6 +271,16 @@ DARC_COPIED_BY(type, member, darc_copy)
 
 /* Structs inside structs. */
 DARC_COPIED(dialarc_budget, budget)
+DARC_COPIED(dialarc_gauge_line, by_engine)
+DARC_COPIED(dialarc_gauge_line, by_hand)
+DARC_COPIED(dialarc_gauge_line, by_both)
+DARC_COPIED(dialarc_gauge_line, within)
+DARC_COPIED(dialarc_component, engine)
+DARC_COPIED(dialarc_component, hand)
+DARC_COPIED(dialarc_component, engine_hand)
+DARC_COPIED(dialarc_component, repetition)
+DARC_COPIED(dialarc_component, repeatability)
+DARC_COPIED(dialarc_component, reproducibility)
 DARC_COPIED_BY(dialarc_cam, cam, darc_copy_cam)
 DARC_COPIED_BY(dialarc_cam, cam_now, darc_copy_cam)
 DARC_COPIED(dialarc_decision, decision)

@@ -162,6 +162,14 @@ static inline dialarc_status darc_dials_read(const char *text, dialarc_dials **d
                 : DIALARC_ERR_NULL;
 }
 
+static inline dialarc_status darc_lifts_read(const char *text, dialarc_lifts **lifts,
+                                             dialarc_error *error)
+{
+    dialarc_memory memory = darc_memory(text);
+    return text ? dialarc_lifts_read(dialarc_read_memory, &memory, lifts, error)
+                : DIALARC_ERR_NULL;
+}
+
 /* Members of handles by index; an index out of range is an error. */
 static inline dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
                                              dialarc_setup *setup)
@@ -201,6 +209,9 @@ DARC_NAME(cams, name)
 DARC_NAME(dials, name)
 DARC_NAME(dials, calibrated_on)
 DARC_NAME(dials, certificate)
+DARC_NAME(lifts, sweep)
+DARC_NAME(lifts, setup)
+DARC_NAME(lifts, hand)
 DARC_NAME(live, line)
 
 #endif

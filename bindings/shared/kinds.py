@@ -12,7 +12,7 @@ from pathlib import Path
 
 FUNCTION = re.compile(r"dialarc_status\s+(\w+)\s*\(([^;{]*)\)\s*;")
 NOT_RESULTS = {"workspace", "live", "reader", "buffer", "error", "length", "context",
-               "size", "residual_mm", "data", "memory", "file"}
+               "archive", "size", "residual_mm", "data", "memory", "file"}
 SCALARS = {"combined", "effective", "probability"}
 
 

@@ -72,6 +72,14 @@ dialarc_status darc_dials_calibrated_on(const dialarc_dials *dials, size_t which
                                         const char **name);
 dialarc_status darc_dials_certificate(const dialarc_dials *dials, size_t which,
                                       const char **name);
+dialarc_status darc_lifts_read(const char *contents, dialarc_lifts **lifts,
+                               dialarc_error *error);
+dialarc_status darc_lifts_sweep(const dialarc_lifts *lifts, size_t which,
+                                const char **name);
+dialarc_status darc_lifts_setup(const dialarc_lifts *lifts, size_t which,
+                                const char **name);
+dialarc_status darc_lifts_hand(const dialarc_lifts *lifts, size_t which,
+                               const char **name);
 dialarc_status darc_live_line(const dialarc_live *live, size_t which, const char **name);
 dialarc_status darc_cams_get(const dialarc_cams *cams, size_t which,
                              dialarc_cam_record **cam);

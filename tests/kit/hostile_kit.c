@@ -125,11 +125,29 @@ static dialarc_setup setup_of(const sim_job *j, int known)
     return setup;
 }
 
+/* What a sweep tells of the errors with which it was read. */
+static void archive(hostile_notes *notes, const dialarc_setup *setup,
+                    const dialarc_sweep *s)
+{
+    dialarc_workspace *w = dialarc_workspace_new();
+    dialarc_archive *kept = NULL;
+    dialarc_reading_errors e = {0};
+    hostile_note(notes, dialarc_archive_new(&kept));
+    hostile_note(notes, dialarc_archive_add(kept, w, setup, s));
+    hostile_note(notes, dialarc_archive_errors(kept, &e));
+    hostile_note(notes, e.dial_sd_mm);
+    hostile_note(notes, e.dial_sd_high_mm);
+    hostile_note(notes, e.angle_sd_deg);
+    dialarc_archive_free(kept);
+    dialarc_workspace_free(w);
+}
+
 static void known(hostile_notes *notes)
 {
     dialarc_setup setup = setup_of(&job, 1);
     dialarc_sweep s = kit_sweep(&sweep);
     estimate(notes, &setup, &s);
+    archive(notes, &setup, &s);
     setup = setup_of(&few_job, 1);
     s = kit_sweep(&few);
     estimate(notes, &setup, &s);
@@ -282,6 +300,23 @@ static void looks(hostile_notes *notes, const dialarc_setup *setup)
     }
 }
 
+static void lifts_table(hostile_notes *notes)
+{
+    kit_source source = kit_text("sweep,setup,hand,lift_mm\na,e1,left,0.9\n"
+                                 "b,e1,right,9.1e-1\nc,e2,left,\n");
+    dialarc_lifts *lifts = NULL;
+    hostile_note(notes, dialarc_lifts_read(kit_read, &source, &lifts, NULL));
+    for (size_t i = 0; i < dialarc_lifts_count(lifts); i++) {
+        dialarc_gauge_lift lift = {0};
+        hostile_note(notes, dialarc_lifts_get(lifts, i, &lift));
+        hostile_note(notes, lift.lift_mm);
+        hostile_note(notes, (double)strlen(dialarc_lifts_sweep(lifts, i)));
+        hostile_note(notes, (double)strlen(dialarc_lifts_setup(lifts, i)));
+        hostile_note(notes, (double)strlen(dialarc_lifts_hand(lifts, i)));
+    }
+    dialarc_lifts_free(lifts);
+}
+
 static void tables(hostile_notes *notes)
 {
     static const char setups_text[] =
@@ -294,6 +329,7 @@ static void tables(hostile_notes *notes)
     note_all(notes, 3, &dialarc_setups_get(setups, 0)->crank_per_pump);
     hostile_note(notes, (double)strlen(dialarc_setups_dial(setups, 0)));
     dials_table(notes, setups);
+    lifts_table(notes);
     source = kit_text(sweeps_text);
     hostile_note(notes,
                  dialarc_stream_assess(kit_read, &source, setups, 2, take, notes, NULL));

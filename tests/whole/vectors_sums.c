@@ -463,6 +463,45 @@ static void joint_calls(const dialarc_setup *setup)
     FIELD(joint, sure);
 }
 
+/* Two hands on two engines; values of test_gaugestudy.c. */
+static void gauge_calls(void)
+{
+    static const dialarc_gauge_lift left = {0.902, 0, 0}, again = {0.905, 0, 0},
+                                    right = {0.911, 0, 1}, far = {0.871, 1, 0},
+                                    other = {0.884, 1, 1};
+    const dialarc_gauge_lift lifts[] = {left, again, right, far, other};
+    static dialarc_gauge_study study;
+    static dialarc_gauge_window judged;
+#define GAUGE_LIFT(object)                                                               \
+    MAKE(GaugeLift, object);                                                             \
+    SET(object, lift_mm);                                                                \
+    SET(object, engine);                                                                 \
+    SET(object, hand)
+    GAUGE_LIFT(left);
+    GAUGE_LIFT(again);
+    GAUGE_LIFT(right);
+    GAUGE_LIFT(far);
+    GAUGE_LIFT(other);
+    vector_begin("gauge_assess", "tests/guide/test_gaugestudy.c");
+    vector_words("left;again;right;far;other");
+    vector_must(dialarc_gauge_assess(5, lifts, &study));
+    FIELD(study, lifts);
+    FIELD(study, mean_mm);
+    FIELD(study, by_engine.mean_square_mm2);
+    FIELD(study, by_hand.f);
+    FIELD(study, within.dof);
+    FIELD(study, engine.variance_mm2);
+    FIELD(study, hand.sd_mm);
+    FIELD(study, repetition.sd_high_mm);
+    FIELD(study, reproducibility.sd_low_mm);
+    vector_keep(&study, "study");
+    RECORD("tests/guide/test_gaugestudy.c", judged, gauge_judge, &study, 0.8, 1.0, 0.003);
+    FIELD(judged, can);
+    FIELD(judged, sd_mm);
+    FIELD(judged, narrowest_window_mm);
+    FIELD(judged, producer);
+}
+
 void vectors_setting(void)
 {
     static dialarc_setup setup;
@@ -514,6 +553,7 @@ void vectors_setting(void)
     ROUND(second);
     ROUND(third);
     joint_calls(&setup);
+    gauge_calls();
     vector_begin("plan_rounds", "tests/decision/test_rounds.c");
     vector_object(&setup);
     vector_words("first;second;third");

@@ -4,8 +4,8 @@ import array
 
 from . import _core
 from ._errors import InputError
-from ._functions import (cam_from_table, camcompare_summary, cams_count, cams_find,
-                          cams_get, cams_name,
+from ._functions import (archive_add, archive_errors, archive_new, cam_from_table,
+                          camcompare_summary, cams_count, cams_find, cams_get, cams_name,
                           camtable_angle_at_lift, camtable_lift_array, camtable_motion,
                           camtable_motion_sd, camtable_new, camtable_range,
                           camtable_smoothing, dialcal_count, dialcal_new, dialcal_point,
@@ -14,12 +14,13 @@ from ._functions import (cam_from_table, camcompare_summary, cams_count, cams_fi
                           dials_share, jobs_count, jobs_get,
                           learned_cam_lobe, learned_cam_new, learned_cam_sd,
                           learned_cam_share, learned_cam_table, learned_cam_timing,
+                          lifts_count,
                           setups_count, setups_dial, setups_find, setups_get, setups_name,
                           setups_use_dials, sweep_buffer_new, sweeps_count, sweeps_get,
                           workspace_new)
 
-__all__ = ["CamTable", "Cams", "DialCal", "Dials", "Jobs", "LearnedCam", "Live",
-           "Setups", "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
+__all__ = ["Archive", "CamTable", "Cams", "DialCal", "Dials", "Jobs", "LearnedCam",
+           "Lifts", "Live", "Setups", "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
 
 
 def _make_handle(name, doc, **members):
@@ -148,8 +149,14 @@ LearnedCam = _make_handle(
     lobe=learned_cam_lobe, table=learned_cam_table, cam=_learned_as_cam,
     share=learned_cam_share, sd_mm=learned_cam_sd,
     timing=learned_cam_timing)
+Lifts = _make_handle("Lifts", "A lifts table: see gauge_study().", __len__=lifts_count,
+                     __reduce__=_refuse_copy)
 Live = _make_handle("Live", "A sweep while it is taken: see LiveSweep.",
                     __reduce__=_refuse_copy)
+Archive = _make_handle("Archive", "Sweeps of one shop, and what they tell of its "
+                       "reading: see reading_errors().",
+                       __init__=_adopt(archive_new), __text_signature__="()",
+                       __reduce__=_refuse_copy, add=archive_add, errors=archive_errors)
 SweepBuffer = _make_handle("SweepBuffer", "Memory of one sweep that is read.",
                            __init__=_adopt(sweep_buffer_new), __text_signature__="()",
                            __reduce__=_refuse_copy)

@@ -42,6 +42,8 @@ CAMS = d.cams_read(CAMS_TABLE)
 TIMING = d.timing_estimate(WORKSPACE, SETUP, SWEEP)[1]
 DECISION = d.decision_judge(SETUP, TIMING)
 LOOK = d.joint_look(TIMING)
+LIFTS = [d.GaugeLift(0.9 + 0.01 * k, k % 3, k % 2) for k in range(12)]
+LIFTS_TABLE = b"sweep,setup,hand,lift_mm\na,heron4,left,0.9\n"
 REACH = d.Reach(-90.0, 20.0, 2.0, 0)
 PLAN = d.plan_rounds(SETUP, d.jobs_get(JOBS, 0).rounds)
 STEP = d.next_step(SETUP, TIMING, DECISION, 0)
@@ -67,6 +69,12 @@ def live_with_one():
     taken = live()
     d.live_hear(taken, "-30 0.1\n", 0.0)
     return taken
+
+
+def archive():
+    kept = d.archive_new()
+    d.archive_add(kept, None, SETUP, SWEEP)
+    return kept
 
 
 def from_file(load, table):
@@ -359,6 +367,20 @@ CALLS = {
     "sweeps_load": lambda: d.sweeps_load(DEMO / "sweeps.csv", SETUPS),
     "sweeps_read": lambda: d.sweeps_read((DEMO / "sweeps.csv").read_bytes(), SETUPS),
     "heard_text": lambda: d.heard_text("struck"),
+    "archive_add": lambda: d.archive_add(d.archive_new(), None, SETUP, SWEEP) or 1,
+    "archive_errors": lambda: d.archive_errors(archive()),
+    "archive_free": lambda: dropped(archive),
+    "archive_new": lambda: d.archive_new(),
+    "gauge_assess": lambda: d.gauge_assess(LIFTS),
+    "gauge_judge": lambda: d.gauge_judge(d.gauge_assess(LIFTS), 0.88, 0.92, 0.003),
+    "lifts_count": lambda: d.lifts_count(d.lifts_read(LIFTS_TABLE)),
+    "lifts_free": lambda: dropped(lambda: d.lifts_read(LIFTS_TABLE)),
+    "lifts_get": lambda: d.lifts_get(d.lifts_read(LIFTS_TABLE), 0),
+    "lifts_hand": lambda: d.lifts_hand(d.lifts_read(LIFTS_TABLE), 0),
+    "lifts_load": lambda: from_file(d.lifts_load, LIFTS_TABLE),
+    "lifts_read": lambda: d.lifts_read(LIFTS_TABLE),
+    "lifts_setup": lambda: d.lifts_setup(d.lifts_read(LIFTS_TABLE), 0),
+    "lifts_sweep": lambda: d.lifts_sweep(d.lifts_read(LIFTS_TABLE), 0),
     "live_add": lambda: d.live_add(live(), d.Taken(-30.0, 0.1, "with", 0.0)) or 1,
     "live_count": lambda: d.live_count(live()) + 1,
     "live_free": lambda: dropped(live),
