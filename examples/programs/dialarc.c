@@ -24,7 +24,8 @@ static const command *const commands[] = {
     &cam_check_command,    &cam_compare_command,
     &lobes_command,        &history_add_command,
     &history_anew_command, &history_engine_command,
-    &history_near_command,
+    &history_near_command, &gauge_command,
+    &errors_command,
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 

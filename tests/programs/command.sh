@@ -7,7 +7,7 @@
 # The commands in the order of the work.
 names=("drive" "tdc" "pluck" "chart" "plan" "form" "take" "assess" "tooth" "round" "torque"
     "what-if" "injection" "cam learn" "cam check" "cam compare" "lobes" "history add" "history anew"
-    "history engine" "history near")
+    "history engine" "history near" "gauge" "errors")
 
 echo "help"
 expect 0 "$dialarc" --help
