@@ -86,6 +86,8 @@ void darc_prior_basic(darc_fit *fit, const darc_problem *problem)
     memset(&fit->prior, 0, sizeof fit->prior);
     set_prior(fit, DARC_SLACK, SLACK_MEAN_DEG, SLACK_SD_DEG);
     set_prior(fit, DARC_HYST, half, fmax(half / sqrt(3.0), LEAST_HYST_SD_MM));
+    if (problem->zero_sd_mm > 0.0)
+        set_prior(fit, DARC_ZERO, problem->zero_mm, problem->zero_sd_mm);
     set_prior(fit, DARC_LIFT, problem->cam.lift_mean_mm, problem->cam.lift_sd_mm);
     set_segments(fit, &problem->cam);
     set_instruments(fit, &problem->instruments);

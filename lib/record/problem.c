@@ -86,7 +86,7 @@ static dialarc_status make(const dialarc_setup *setup, const dialarc_camtable *t
         status = darc_sweep_check(sweep);
     if (status != DIALARC_OK)
         return status;
-    problem->counted_from_deg = 0.0;
+    problem->counted_from_deg = problem->zero_mm = problem->zero_sd_mm = 0.0;
     problem->known = darc_known_of(setup);
     const darc_known *known = &problem->known;
     if (!darc_travel_covers(&known->dial, sweep))

@@ -36,6 +36,7 @@ typedef struct darc_problem {
     darc_instruments instruments;
     darc_given_cam cam;
     darc_record record;
+    double zero_mm, zero_sd_mm; /* of the minimum, before any reading; sd 0: not known */
     double counted_from_deg; /* the wheel's angle from which those of the record count */
 } darc_problem;
 

@@ -2,26 +2,27 @@
 #include "review/contact.h"
 
 #include <gsl/gsl_math.h>
-#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <string.h>
 
 #include "estimate/learn.h"
+#include "estimate/levels.h"
 #include "estimate/look.h"
+#include "estimate/mixture.h"
+#include "estimate/prior.h"
 #include "estimate/slack_start.h"
 #include "estimate/solve.h"
+#include "estimate/step.h"
 #include "review/goodness.h"
-#include "review/readings.h"
 
-#define LEAST_STILL      2    /* readings in a row */
-#define WIDER_STEP       1.01 /* of a graduation, whatever its last digit */
-#define BRIDGED          3    /* misread readings in a row that end no stretch, plus 1 */
-#define MOST_STRETCHES   16
 #define LEAST_KEPT       4   /* readings to ask when the cam is given ... */
 #define LEAST_KEPT_LEARN 5   /* ... and when it is to be learned from them */
 #define SURELY           3.0 /* sds within which the others end where the still ones do */
 #define FEW_KEPT         20  /* others: fewer may tell anything */
-#define MUTED_SHARE      0.4 /* of the span: makes a reading a misread one */
+#define FAR_BENT         (DARC_LEVELS - 2) /* 2 % of the lift */
+#define SETTLING_STEPS   8                 /* to settle in */
+#define LEAST_ROW_SD_MM  1e-6
+#define ONE_SIDED_SDS    8.0 /* from the level: then only on one side of it */
 /* How far a plunger goes beyond a dial that does not follow: up to this, evenly. Common
  * practice, no source. */
 static const double reach_mm[DARC_ENDS] = {[DARC_END_LOW] = 0.5, [DARC_END_HIGH] = 2.0};
@@ -29,139 +30,26 @@ static const double reach_mm[DARC_ENDS] = {[DARC_END_LOW] = 0.5, [DARC_END_HIGH]
 static const double least_mm[DARC_ENDS] = {
     [DARC_END_LOW] = 0.012, [DARC_END_HIGH] = 0.05};
 
-typedef struct stretch {
-    size_t begin, end;
-} stretch;
-
-/* Readings count in the sense of the end: the lower, the further out. */
-typedef struct still {
-    double sense; /* 1 at the low end, -1 at the high one */
-    double level_mm, tolerance_mm, span_mm;
-    int count;
-    stretch part[MOST_STRETCHES];
-    int muted_count;
-    size_t muted[MOST_STRETCHES];
-} still;
-
-/* At the level; or beyond it, which only a misread one can be. */
-static bool is_still(const darc_record *r, const still *x, size_t i)
-{
-    return x->sense * r->lift_mm[i] <= x->level_mm + x->tolerance_mm;
-}
-
-/* The stretch that begins at reading `from` of a pass, with misread ones in it. */
-static stretch stretch_from(const darc_record *r, const darc_pass *p, const still *x,
-                            size_t from)
-{
-    stretch part = {from, from + 1};
-    for (size_t i = part.end; i < p->end && i < part.end + BRIDGED; i++)
-        if (is_still(r, x, i))
-            part.end = i + 1;
-    return part;
-}
-
-/* How many of a stretch are at the level, neither beyond it nor misread. */
-static size_t count_at(const darc_record *r, const still *x, const stretch *part)
-{
-    size_t n = 0;
-    for (size_t i = part->begin; i < part->end; i++)
-        n += fabs(x->sense * r->lift_mm[i] - x->level_mm) <= x->tolerance_mm;
-    return n;
-}
-
-/* Appends the stretches of a pass; returns the most readings in one. A reading at which
- * the crank turns round must stay, and so must one of every pass: it is muted. */
-static size_t find_in_pass(const darc_record *r, const darc_pass *p, bool turns, still *x)
-{
-    size_t most = 0;
-    for (size_t i = p->begin; i < p->end && x->count < MOST_STRETCHES; i++) {
-        if (!is_still(r, x, i))
-            continue;
-        stretch part = stretch_from(r, p, x, i);
-        i = part.end - 1;
-        size_t there = count_at(r, x, &part);
-        most = there > most ? there : most;
-        bool whole = part.begin == p->begin && part.end == p->end;
-        if ((turns && part.end == p->end) || whole)
-            x->muted[x->muted_count++] = --part.end;
-        if (part.begin < part.end)
-            x->part[x->count++] = part;
-    }
-    return most;
-}
-
-/* Stretches at the outermost level, each within a pass; none when all of them are short.
- */
-static still find_still(const darc_record *r, const darc_noise *noise, darc_end end,
-                        double *sample_mm)
-{
-    still x = {.sense = end == DARC_END_LOW ? 1.0 : -1.0,
-               .tolerance_mm = fmax(darc_still_mm(noise), WIDER_STEP * noise->step_mm)};
-    double low, high;
-    size_t n = 0, most = 0;
-    darc_record_span(r, &low, &high);
-    double outermost = end == DARC_END_LOW ? low : -high;
-    for (size_t i = 0; i < r->n; i++)
-        if (fabs(x.sense * r->lift_mm[i] - outermost) <= x.tolerance_mm)
-            sample_mm[n++] = x.sense * r->lift_mm[i];
-    x.level_mm = n ? gsl_stats_mean(sample_mm, 1, n) : outermost;
-    x.span_mm = high - low;
-    for (int k = 0; k < r->passes && x.muted_count < MOST_STRETCHES; k++) {
-        bool turns = k + 1 < r->passes && r->pass[k + 1].start == DARC_START_TURN;
-        size_t longest = find_in_pass(r, &r->pass[k], turns, &x);
-        most = longest > most ? longest : most;
-    }
-    if (most < LEAST_STILL)
-        x.count = 0;
-    return x;
-}
-
-typedef enum role { KEPT, LEFT_OUT, MUTED } role;
-
-/* What becomes of reading i; `part` is the first stretch that does not end before it. */
-static role role_of(const still *x, size_t i, int *part)
-{
-    while (*part < x->count && i >= x->part[*part].end)
-        ++*part;
-    if (*part < x->count && i >= x->part[*part].begin)
-        return LEFT_OUT;
-    for (int j = 0; j < x->muted_count; j++)
-        if (x->muted[j] == i)
-            return MUTED;
-    return KEPT;
-}
-
-/* A copy of a record without the still readings; those that must stay are made to count
- * as misread. */
-static void copy_others(const darc_record *from, const still *x,
-                        const darc_readings *room, darc_record *to)
-{
-    int part = 0;
-    *to = *from;
-    to->crank_deg = room->crank_deg;
-    to->lift_mm = room->lift_mm;
-    to->row = room->row;
-    to->n = 0;
-    for (int k = 0; k < from->passes; k++) {
-        to->pass[k].begin = to->n;
-        for (size_t i = from->pass[k].begin; i < from->pass[k].end; i++) {
-            role what = role_of(x, i, &part);
-            if (what == LEFT_OUT)
-                continue;
-            double muted_mm = what == MUTED ? MUTED_SHARE * x->span_mm : 0.0;
-            room->crank_deg[to->n] = from->crank_deg[i];
-            room->lift_mm[to->n] = from->lift_mm[i] + muted_mm;
-            room->row[to->n++] = from->row[i];
-        }
-        to->pass[k].end = to->n;
-    }
-}
+/* How far it is supposed to go where a cam to be learned, of any shape, finds its foot
+ * wherever the others end. Common practice, no source. */
+#define DEPTHS 3
+static const double depth_mm[DEPTHS] = {0.05, 0.12, 0.25};
+#define DEPTH_SD 0.4 /* as a share */
 
 /* How far beyond the still readings a fit of the others has the plunger go: at the low
  * end to the minimum, at the high one to the full lift. */
-static double beyond_mm(const still *x, double zero_mm, double total_mm)
+static double beyond_mm(const darc_still *x, double zero_mm, double total_mm)
 {
     return x->sense > 0.0 ? x->level_mm - zero_mm : zero_mm + total_mm + x->level_mm;
+}
+
+/* Whether a learned cam lies far from every law: the bend may be that of a dial. */
+static bool is_bent_far(const darc_learned *learned)
+{
+    if (learned->count == 0)
+        return false;
+    const darc_hypothesis *best = darc_learned_best(learned);
+    return best->rise_level >= FAR_BENT || best->fall_level >= FAR_BENT;
 }
 
 /* Whether it is clear from the fit of all readings that the others, asked alone, would
@@ -169,7 +57,7 @@ static double beyond_mm(const still *x, double zero_mm, double total_mm)
  * them. Only where the fit leaves nothing to explain: else they might tell of another
  * one.
  */
-static bool is_dwell(const darc_record *r, const still *x, darc_end end, bool learn,
+static bool is_dwell(const darc_record *r, const darc_still *x, darc_end end, bool learn,
                      darc_memory *memory)
 {
     const darc_fit *fit = &memory->fit;
@@ -181,6 +69,8 @@ static bool is_dwell(const darc_record *r, const still *x, darc_end end, bool le
         !darc_few_are_rejected(&g, r->n))
         return false;
     if (learn && fit->at.learned->count) {
+        if (is_bent_far(fit->at.learned))
+            return false;
         darc_learned_open(fit, r, about);
     } else {
         darc_fit_follow(about, fit);
@@ -191,7 +81,7 @@ static bool is_dwell(const darc_record *r, const still *x, darc_end end, bool le
         const darc_row *row = &about->at.rows[i];
         const darc_pull *p = &fit->at.pulls[i];
         double moved = row->mean - fit->at.rows[i].mean;
-        if (role_of(x, i, &part) != KEPT)
+        if (darc_still_role(x, i, &part) != DARC_KEPT)
             darc_fit_add_row(about, row->by, p->w * moved - p->g, -p->w);
     }
     if (!isfinite(darc_fit_evidence(about, 0.0, step)))
@@ -203,99 +93,179 @@ static bool is_dwell(const darc_record *r, const still *x, darc_end end, bool le
     return isless(beyond + SURELY * sqrt(darc_fit_variance(about, ends)), least_mm[end]);
 }
 
-/* Makes the rows of a fit of the others those of all readings: of a dial that follows the
- * plunger up to the level, and stands there. Returns the log density of those that were
- * kept, under the rows that they had there. */
-static double stand_still(const darc_record *r, const still *x, darc_fit *fit)
+/* What a dial that follows the plunger down to a level, and stands still there, makes of
+ * a row: mean and sd of max(normal, level) over the error of the angle. */
+static void hold_row(const darc_still *x, const darc_fit *fit, darc_row *row)
 {
-    double kept = 0.0;
-    int part = 0;
-    if (fit->at.learned->count)
-        darc_learned_take(fit->at.learned, &fit->model, fit->param);
-    darc_model_rows(&fit->model, fit->param, r, fit->noise.angle_sd_deg, fit->at.rows);
-    for (size_t i = 0; i < r->n; i++) {
-        darc_row *row = &fit->at.rows[i];
-        if (role_of(x, i, &part) == KEPT) {
-            kept += log(darc_row_pull(&fit->noise, fit->misread_share, r->lift_mm[i], row)
-                            .density);
-        } else if (x->sense * row->mean < x->level_mm) {
-            row->mean = x->sense * x->level_mm;
-            row->slope = 0.0;
-        }
-    }
-    return kept;
+    double sd = fmax(fabs(row->slope) * fit->noise.angle_sd_deg, LEAST_ROW_SD_MM);
+    double above = x->sense * row->mean - x->level_mm, z = above / sd;
+    if (z > ONE_SIDED_SDS)
+        return;
+    double moves = z < -ONE_SIDED_SDS ? 0.0 : 0.5 * erfc(-M_SQRT1_2 * z);
+    double density = z < -ONE_SIDED_SDS ? 0.0 : exp(-0.5 * z * z) / sqrt(2.0 * M_PI);
+    double mean = z * moves + density, square = (z * z + 1.0) * moves + z * density;
+    row->mean = x->sense * (x->level_mm + sd * mean);
+    row->slope *= sqrt(fmax(square - mean * mean, 0.0));
+    for (int k = 0; k < fit->model.n_param; k++)
+        row->by[k] *= moves;
 }
 
-/* Log density of all readings under the fit's rows, with the share of misreads that they
- * show. */
-static double log_density(const darc_record *r, const darc_fit *fit)
+/* Equations about the fit's parameters of the readings that were kept, or of all as a
+ * dial gives them that stands still at the level; returns their log likelihood. */
+static double weigh(const darc_record *r, const darc_still *x, bool all, darc_fit *fit)
 {
-    double share = fit->misread_share, sum = 0.0;
-    for (int k = 0; k < 3; k++) { /* comes to rest at once: most are clearly either */
-        double misread = 0.0;
-        sum = 0.0;
-        for (size_t i = 0; i < r->n; i++) {
-            darc_pull p =
-                darc_row_pull(&fit->noise, share, r->lift_mm[i], &fit->at.rows[i]);
-            sum += log(p.density);
-            misread += 1.0 - p.sound;
-        }
-        share = darc_misread_share(misread / (double)r->n);
+    double sum = 0.0;
+    int part = 0;
+    darc_model_rows(&fit->model, fit->param, r, fit->noise.angle_sd_deg, fit->at.rows);
+    darc_fit_clear_normal(fit);
+    for (size_t i = 0; i < r->n; i++) {
+        darc_row *row = &fit->at.rows[i];
+        if (darc_still_role(x, i, &part) != DARC_KEPT && !all)
+            continue;
+        if (all)
+            hold_row(x, fit, row);
+        darc_pull p = darc_row_pull(&fit->noise, fit->misread_share, r->lift_mm[i], row);
+        darc_fit_add_row(fit, row->by, p.g, p.w);
+        sum += log(p.density);
     }
     return sum;
 }
 
-/* What the still readings add to the evidence of a fit of the others, wherever the level
- * is. The fit's rows and parameters are used up. */
-static double evidence_of_still(const darc_problem *problem, const still *x, darc_end end,
-                                const darc_contact *contact, darc_fit *fit)
+/* What a fit comes to that is settled on some of the readings. */
+typedef struct settled {
+    double log_evidence, lift_mm, var;
+} settled;
+
+static settled settle(const darc_record *r, const darc_still *x, bool all, darc_fit *fit)
+{
+    double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
+    double limit[DARC_MAX_PARAM], slope[DARC_MAX_PARAM], step[DARC_MAX_PARAM];
+    int n = fit->model.n_param;
+    darc_descent last;
+    darc_descent_begin(&last);
+    for (int k = 0; k < SETTLING_STEPS; k++) {
+        weigh(r, x, all, fit);
+        darc_system system = darc_fit_system(fit, slope);
+        darc_step_limits(&fit->model, fit->param[DARC_LIFT], n, limit);
+        if (darc_descent_step(&last, &system, limit, step) < 0.0)
+            break;
+        for (int j = 0; j < n; j++)
+            fit->param[j] += step[j];
+    }
+    settled s = {.log_evidence = darc_fit_evidence(fit, weigh(r, x, all, fit), step)};
+    darc_fit_ask(fit, value, gradient);
+    s.lift_mm = value[DARC_ASK_LIFT];
+    s.var = darc_fit_variance(fit, gradient[DARC_ASK_LIFT]);
+    return s;
+}
+
+/* Adds to the estimate of the others what the still readings say, wherever the level is:
+ * by the likeliest cam, settled on the others and on all. The fit is used up. */
+static void add_still(const darc_problem *problem, const darc_still *x, darc_end end,
+                      double deep_mm, darc_contact *contact, darc_fit *fit)
 {
     const darc_record *r = &problem->record;
     const darc_noise *noise = &fit->noise;
-    double muted = 0.0, count = 0.0;
+    darc_estimate *e = &contact->estimate;
+    double count = 0.0;
     int part = 0;
-    size_t kept = 0;
-    for (size_t i = 0; i < r->n; i++) {
-        role what = role_of(x, i, &part);
-        if (what == MUTED)
-            muted += log(fit->at.pulls[kept].density);
-        kept += what != LEFT_OUT;
-        count += what != KEPT;
+    for (size_t i = 0; i < r->n; i++)
+        count += darc_still_role(x, i, &part) != DARC_KEPT;
+    if (fit->at.learned->count) {
+        const darc_hypothesis *best = darc_learned_best(fit->at.learned);
+        double total_mm = fit->param[DARC_LIFT];
+        darc_learned_take(fit->at.learned, &fit->model, fit->param);
+        darc_prior_shape(fit);
+        darc_levels_set(fit, total_mm, (darc_levels){best->rise_level, best->fall_level});
     }
-    double others = muted + stand_still(r, x, fit);
+    settled others = settle(r, x, false, fit), all = settle(r, x, true, fit);
+    contact->found = isfinite(others.log_evidence) && isfinite(all.log_evidence) &&
+                     others.var > 0.0 && all.var >= 0.0;
+    if (!contact->found)
+        return;
     double level_sd = sqrt(noise->dial_sd_mm * noise->dial_sd_mm / count +
                            noise->step_mm * noise->step_mm / 12.0);
     double there = 0.5 * erfc(-M_SQRT1_2 * contact->beyond_mm / contact->sd_mm);
-    return log_density(r, fit) - others +
-           log(sqrt(2.0 * M_PI) * level_sd / reach_mm[end] * there);
+    double level =
+        level_sd * (deep_mm > 0.0 ? 1.0 / DEPTHS : sqrt(2.0 * M_PI) / reach_mm[end]);
+    e->log_evidence += all.log_evidence - others.log_evidence + log(level * there);
+    e->mean[DARC_ASK_LIFT] += all.lift_mm - others.lift_mm;
+    e->var[DARC_ASK_LIFT] *= fmin(all.var / others.var, 1.0);
+}
+
+/* Fits the others, and what they say of the still ones. Where `deep_mm` is above 0, the
+ * plunger is thought to have gone about so far beyond the level; else up to the reach. */
+static darc_contact ask_others(const darc_problem *problem, const darc_still *x,
+                               darc_end end, bool learn, double deep_mm,
+                               darc_problem *others, darc_memory *memory)
+{
+    darc_contact contact = {.row = problem->record.row[x->part[0].begin]};
+    darc_estimate *e = &contact.estimate;
+    others->zero_mm = x->level_mm - deep_mm;
+    others->zero_sd_mm = DEPTH_SD * deep_mm;
+    darc_fit_solve(&memory->other, &memory->trial, others, learn, e);
+    if (!darc_estimate_is_sensible(e))
+        return contact;
+    darc_goodness g = darc_goodness_of(&memory->other, &others->record);
+    contact.good = !g.excess && !darc_is_systematic(&g);
+    contact.beyond_mm = beyond_mm(x, e->mean[DARC_ASK_ZERO], e->mean[DARC_ASK_TOTAL]);
+    contact.sd_mm = sqrt(e->var[DARC_ASK_ZERO] +
+                         (end == DARC_END_HIGH ? e->var[DARC_ASK_TOTAL] : 0.0));
+    contact.found = contact.beyond_mm > least_mm[end];
+    if (contact.found)
+        add_still(problem, x, end, deep_mm, &contact, &memory->other);
+    return contact;
+}
+
+/* Adds an answer to another about the same readings: the estimate of the likelier one,
+ * with the lift of their mixture and the evidence of both. */
+static void add_answer(const darc_contact *more, darc_contact *sum)
+{
+    darc_contact a = *sum, b = *more;
+    if (!b.found)
+        return;
+    if (!a.found || b.estimate.log_evidence > a.estimate.log_evidence) {
+        *sum = b;
+        b = a;
+    }
+    if (!b.found)
+        return;
+    darc_estimate *e = &sum->estimate;
+    darc_rival rival = {b.estimate.mean[DARC_ASK_LIFT], b.estimate.var[DARC_ASK_LIFT],
+                        b.estimate.log_evidence - e->log_evidence};
+    double probability, left = darc_rivals_weigh(&rival, 1, &probability);
+    darc_estimate_mix(e, &rival, &probability, 1);
+    e->log_evidence -= log(left);
+}
+
+/* The same where the others alone may be led astray: how deep the plunger went is
+ * supposed, and the suppositions are averaged. */
+static darc_contact ask_deep(const darc_problem *problem, const darc_still *x,
+                             darc_problem *others, darc_memory *memory)
+{
+    darc_contact sum = {.found = false};
+    for (int k = 0; k < DEPTHS; k++) {
+        darc_contact c =
+            ask_others(problem, x, DARC_END_LOW, true, depth_mm[k], others, memory);
+        add_answer(&c, &sum);
+    }
+    return sum;
 }
 
 darc_contact darc_contact_look(const darc_problem *problem, darc_end end, bool learn,
                                darc_memory *memory)
 {
     const darc_record *r = &problem->record;
-    darc_contact contact = {.found = false};
-    darc_estimate *e = &contact.estimate;
-    still x = find_still(r, &problem->noise, end, memory->sample_mm);
+    darc_still x = darc_still_find(r, &problem->noise, end, memory->sample_mm);
     if (x.count == 0)
-        return contact;
-    contact.row = r->row[x.part[0].begin];
+        return (darc_contact){.found = false};
     darc_problem others = *problem;
-    copy_others(r, &x, &memory->copy, &others.record);
+    darc_still_copy_others(r, &x, &memory->copy, &others.record);
     if (others.record.n < (learn ? LEAST_KEPT_LEARN : LEAST_KEPT) ||
         (others.record.n >= FEW_KEPT && is_dwell(r, &x, end, learn, memory)))
-        return contact;
-    darc_fit_solve(&memory->other, &memory->trial, &others, learn, e);
-    contact.found = darc_estimate_is_sensible(e);
-    if (!contact.found)
-        return contact;
-    darc_goodness g = darc_goodness_of(&memory->other, &others.record);
-    contact.good = !g.excess && !darc_is_systematic(&g);
-    contact.beyond_mm = beyond_mm(&x, e->mean[DARC_ASK_ZERO], e->mean[DARC_ASK_TOTAL]);
-    contact.sd_mm = sqrt(e->var[DARC_ASK_ZERO] +
-                         (end == DARC_END_HIGH ? e->var[DARC_ASK_TOTAL] : 0.0));
-    contact.found = contact.beyond_mm > least_mm[end];
-    if (contact.found)
-        e->log_evidence += evidence_of_still(problem, &x, end, &contact, &memory->other);
-    return contact;
+        return (darc_contact){.found = false};
+    bool deep = learn && end == DARC_END_LOW &&
+                (others.record.n < FEW_KEPT || is_bent_far(memory->fit.at.learned));
+    return deep ? ask_deep(problem, &x, &others, memory)
+                : ask_others(problem, &x, end, learn, 0.0, &others, memory);
 }

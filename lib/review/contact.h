@@ -14,13 +14,7 @@
 #include <stddef.h>
 
 #include "estimate/memory.h"
-
-/* At which end of its readings a dial is thought not to have followed the plunger. */
-typedef enum darc_end {
-    DARC_END_LOW,  /* it had not enough preload */
-    DARC_END_HIGH, /* it was at its stop */
-    DARC_ENDS
-} darc_end;
+#include "review/still.h"
 
 /* What the other readings say of those in which the dial stood still at one end. */
 typedef struct darc_contact {

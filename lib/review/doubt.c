@@ -21,7 +21,7 @@ static darc_rival stand_off(const darc_reported *stated, const darc_reported *gr
                             darc_end end, bool learned, darc_memory *m, size_t *row)
 {
     darc_contact c = darc_contact_look(&stated->problem, end, learned, m);
-    if (c.found && !c.good) {
+    if (c.found && (!c.good || grown->log_evidence > stated->log_evidence)) {
         darc_contact other = darc_contact_look(&grown->problem, end, learned, m);
         if (other.found && other.estimate.log_evidence > c.estimate.log_evidence)
             c = other;
