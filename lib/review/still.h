@@ -39,11 +39,11 @@ typedef enum darc_role { DARC_KEPT, DARC_LEFT_OUT, DARC_MUTED } darc_role;
 
 /* What becomes of reading i, asked in turn from the first on with *part, the first
  * stretch that does not end before it, 0 to begin with. */
-darc_role darc_still_role(const darc_still *still, size_t i, int *part);
+darc_role darc_still_role(const darc_still *x, size_t i, int *part);
 
 /* A copy of a record without the still readings; those that must stay are made to count
  * as misread. */
-void darc_still_copy_others(const darc_record *from, const darc_still *still,
+void darc_still_copy_others(const darc_record *from, const darc_still *x,
                             const darc_readings *room, darc_record *to);
 
 #endif
