@@ -58,6 +58,7 @@
 #include <dialarc/table_dials.h>
 #include <dialarc/table_results.h>
 #include <dialarc/table_rounds.h>
+#include <dialarc/table_rows.h>
 #include <dialarc/table_setups.h>
 #include <dialarc/table_sweeps.h>
 #include <dialarc/tabled_cam.h>
@@ -70,6 +71,7 @@
 #include <dialarc/units.h>
 #include <dialarc/wear.h>
 #include <dialarc/whatif.h>
+#include <dialarc/wheel.h>
 #include <dialarc/workspace.h>
 
 #endif

@@ -8,6 +8,7 @@ DIALARC_RECORD(dialarc_stage, Stage)
 DIALARC_LIST(dialarc_stage, stage)
 DIALARC_RECORD(dialarc_wear, Wear)
 DIALARC_RECORD(dialarc_tooth, Tooth)
+DIALARC_RECORD(dialarc_wheel, Wheel)
 
 DIALARC_EACH_ALONE(dialarc_crank_drop_array)
 DIALARC_EACH_ALONE(dialarc_wear_strain)
@@ -18,3 +19,4 @@ DIALARC_EACH_ALONE(dialarc_wear_strain)
 %include <dialarc/flywheel.h>
 %include <dialarc/wear.h>
 %include <dialarc/tooth.h>
+%include <dialarc/wheel.h>

@@ -14,6 +14,7 @@ DIALARC_HANDLE(dialarc_jobs, Jobs, dialarc_jobs_free)
 DIALARC_HANDLE(dialarc_cams, Cams, dialarc_cams_free)
 DIALARC_HANDLE(dialarc_dials, Dials, dialarc_dials_free)
 DIALARC_HANDLE(dialarc_lifts, Lifts, dialarc_lifts_free)
+DIALARC_HANDLE(dialarc_rows, Rows, dialarc_rows_free)
 DIALARC_INDEX(dialarc_setups_name)
 DIALARC_INDEX(dialarc_setups_dial)
 DIALARC_INDEX(dialarc_setups_get)
@@ -27,6 +28,7 @@ DIALARC_INDEX(dialarc_dials_certificate)
 DIALARC_INDEX(dialarc_lifts_sweep)
 DIALARC_INDEX(dialarc_lifts_setup)
 DIALARC_INDEX(dialarc_lifts_hand)
+DIALARC_INDEX(dialarc_rows_text)
 
 DIALARC_UNLOCKED(dialarc_setups_load)
 DIALARC_UNLOCKED(dialarc_sweeps_load)
@@ -34,6 +36,7 @@ DIALARC_UNLOCKED(dialarc_jobs_load)
 DIALARC_UNLOCKED(dialarc_cams_load)
 DIALARC_UNLOCKED(dialarc_dials_load)
 DIALARC_UNLOCKED(dialarc_lifts_load)
+DIALARC_UNLOCKED(dialarc_rows_load)
 DIALARC_UNLOCKED(dialarc_cam_format)
 
 %include <dialarc/table.h>
@@ -47,3 +50,4 @@ DIALARC_UNLOCKED(dialarc_cam_format)
 %include <dialarc/table_dials.h>
 %include <dialarc/table_results.h>
 %include <dialarc/lifts.h>
+%include <dialarc/table_rows.h>

@@ -31,7 +31,8 @@ RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_reader",
            "sweep_buffer",
-           "jobs", "lifts", "live", "archive", "cams", "dials", "dialcal"]
+           "jobs", "lifts", "live", "archive", "cams", "dials", "dialcal",
+           "rows"]
 BY_HAND = ["injection", "sweep", "sweep_record", "job", "cam_record", "memory",
            "batch", "batch_options", "batch_result", "streamed"]
 LISTS = {"gauge_lift": "lifts", "stage": "stage", "round": "rounds", "input": "input"}

@@ -53,6 +53,7 @@
 DARPY_LOAD(setups, arg2, arg3)
 DARPY_LOAD(cams, arg2, arg3)
 DARPY_LOAD(dials, arg2, arg3)
+DARPY_LOAD(rows, arg2, arg3, arg4)
 DARPY_LOAD(sweeps, arg2, arg3, arg4)
 DARPY_LOAD(jobs, arg2, arg3, arg4)
 

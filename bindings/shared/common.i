@@ -240,6 +240,8 @@ DARC_OWNED(dialarc_cam_record, CamRecord, free)
 %ignore dialarc_lifts_setup;
 %ignore dialarc_lifts_sweep;
 %ignore dialarc_live_line;
+%ignore dialarc_rows_read;
+%ignore dialarc_rows_text;
 %ignore dialarc_setups_dial;
 %ignore dialarc_setups_get;
 %ignore dialarc_setups_name;

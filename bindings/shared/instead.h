@@ -170,6 +170,21 @@ static inline dialarc_status darc_lifts_read(const char *text, dialarc_lifts **l
                 : DIALARC_ERR_NULL;
 }
 
+static inline dialarc_status darc_rows_read(const char *text, const char *columns,
+                                            dialarc_rows **rows, dialarc_error *error)
+{
+    dialarc_memory memory = darc_memory(text);
+    return text ? dialarc_rows_read(dialarc_read_memory, &memory, columns, rows, error)
+                : DIALARC_ERR_NULL;
+}
+
+static inline dialarc_status darc_rows_text(const dialarc_rows *rows, size_t which,
+                                            const char *column, const char **name)
+{
+    *name = dialarc_rows_text(rows, which, column);
+    return *name ? DIALARC_OK : DIALARC_ERR_SIZE;
+}
+
 /* Members of handles by index; an index out of range is an error. */
 static inline dialarc_status darc_setups_get(const dialarc_setups *setups, size_t which,
                                              dialarc_setup *setup)

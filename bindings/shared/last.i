@@ -80,6 +80,10 @@ dialarc_status darc_lifts_setup(const dialarc_lifts *lifts, size_t which,
                                 const char **name);
 dialarc_status darc_lifts_hand(const dialarc_lifts *lifts, size_t which,
                                const char **name);
+dialarc_status darc_rows_read(const char *contents, const char *columns,
+                              dialarc_rows **rows, dialarc_error *error);
+dialarc_status darc_rows_text(const dialarc_rows *rows, size_t which, const char *column,
+                              const char **name);
 dialarc_status darc_live_line(const dialarc_live *live, size_t which, const char **name);
 dialarc_status darc_cams_get(const dialarc_cams *cams, size_t which,
                              dialarc_cam_record **cam);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "tables.h"
 
+#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "complain.h"
@@ -56,6 +58,45 @@ int tables_setups(const char *who, const char *path, const char *dials,
 {
     int result = tables_read(who, path, use_setups, setups);
     return result == DONE && dials ? add_dials(who, path, dials, *setups) : result;
+}
+
+/* What dialarc_rows_read() is asked for. */
+typedef struct asking {
+    const char *columns;
+    dialarc_rows **rows;
+} asking;
+
+static dialarc_status use_rows(input *in, void *job, dialarc_error *error)
+{
+    const asking *a = job;
+    return dialarc_rows_read(input_read, in, a->columns, a->rows, error);
+}
+
+int tables_rows(const char *who, const char *path, const char *columns,
+                dialarc_rows **rows)
+{
+    asking a = {columns, rows};
+    return tables_read(who, path, use_rows, &a);
+}
+
+int tables_row_fails(const char *who, const char *path, const dialarc_rows *rows,
+                     size_t index, const char *column, const char *text)
+{
+    dialarc_error error = {.status = DIALARC_ERR_TABLE,
+                           .line = dialarc_rows_line(rows, index),
+                           .row = index + 1};
+    snprintf(error.column_name, sizeof error.column_name, "%s", column ? column : "");
+    snprintf(error.text, sizeof error.text, "%s", text);
+    return complain_table(who, tables_name(path), &error);
+}
+
+double tables_number(const dialarc_rows *rows, size_t index, const char *column,
+                     double blank)
+{
+    double value = DIALARC_UNKNOWN;
+    return dialarc_rows_number(rows, index, column, &value) == DIALARC_OK && !isnan(value)
+               ? value
+               : blank;
 }
 
 int tables_no_sweep(const char *who, const char *path)

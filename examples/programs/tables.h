@@ -28,6 +28,18 @@ int tables_read(const char *who, const char *path, tables_use use, void *job);
 int tables_setups(const char *who, const char *path, const char *dials,
                   dialarc_setups **setups);
 
+/* A table of the columns that dialarc_rows_read() is asked for; DONE, or FAILED. */
+int tables_rows(const char *who, const char *path, const char *columns,
+                dialarc_rows **rows);
+
+/* A complaint about what a row says in a column, or (NULL) in all; FAILED. */
+int tables_row_fails(const char *who, const char *path, const dialarc_rows *rows,
+                     size_t index, const char *column, const char *text);
+
+/* A number of a row, or what stands for it where the field is blank. */
+double tables_number(const dialarc_rows *rows, size_t index, const char *column,
+                     double blank);
+
 /* What is done with a sweep; DONE to go on, FAILED after a complaint. */
 typedef int (*tables_take)(void *job, dialarc_sweep_record *record);
 

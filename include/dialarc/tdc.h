@@ -25,6 +25,7 @@ typedef struct dialarc_tdc {
     double scatter;          /**< rms of the pairs about it over their stated sd */
     double excess_sd_deg;    /**< sd of a pair beyond what is stated, crank degrees */
     double offset_error_deg; /**< what was taken off the midpoints for the offset, mean */
+    double shared_sd_deg;    /**< part of sd_deg that an eccentric wheel makes */
 } dialarc_tdc;
 
 DIALARC_BEGIN_DECLS
@@ -99,6 +100,39 @@ DIALARC_API dialarc_status dialarc_tdc_from_pairs(const dialarc_crank *crank, si
                                                   const double *after_deg,
                                                   double angle_sd_deg, double drop_sd_mm,
                                                   dialarc_tdc *tdc);
+
+/**
+ * @brief TDC from pairs of several means: stops, equal drops, a wheel, a tape.
+ *
+ * As dialarc_tdc_from_pairs(), each pair with standard uncertainties of its own. Pairs
+ * that were read on one wheel share the error of its centring, which grows with their
+ * arc: they do not average it out, and pairs that are close to TDC, or along a rim, count
+ * more.
+ *
+ * @param[in]  crank            The slider-crank.
+ * @param[in]  n                Pairs, at least 1.
+ * @param[in]  before_deg       n readings before TDC, degrees.
+ * @param[in]  after_deg        n readings after TDC, degrees.
+ * @param[in]  angle_sd_deg     n standard uncertainties of one reading, degrees, >= 0.
+ * @param[in]  drop_sd_mm       n standard uncertainties with which a contact repeats the
+ *                              height of its pair, mm, >= 0; 0 for a rigid stop.
+ * @param[in]  wheel_error_deg  n half spans of the error of the wheel's centring,
+ * degrees,
+ *                              >= 0; 0 for a pair that was not read on it.
+ * @param[out] tdc              The result.
+ * @return As dialarc_tdc_from_pairs(); DIALARC_ERR_SD also when some pairs have a
+ *         standard uncertainty and some have none.
+ * @par Equation
+ * mean = 1'C^-1 x / 1'C^-1 1, C = diag(v + excess^2) + s s', s = wheel_error/sqrt(2) (1 -
+ * cos(arc/2)); v and excess as for dialarc_tdc_from_pairs() with chi-square r'C^-1 r
+ * @par Source
+ * As dialarc_tdc_from_pairs(); generalised least squares: JCGM 102:2011, 6.2 names the
+ * covariance matrix it needs; a sine at an unknown place: JCGM 101:2008, 6.4.6.
+ */
+DIALARC_API dialarc_status dialarc_tdc_from_means(
+    const dialarc_crank *crank, size_t n, const double *before_deg,
+    const double *after_deg, const double *angle_sd_deg, const double *drop_sd_mm,
+    const double *wheel_error_deg, dialarc_tdc *tdc);
 
 /**
  * @brief Standard uncertainty of the lift that comes from the error of the TDC mark.

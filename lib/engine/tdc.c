@@ -71,9 +71,10 @@ dialarc_status dialarc_tdc_stop_error(const dialarc_crank *crank, double before_
     return status;
 }
 
-/* What a pair says: TDC, its variance and the offset error taken off. */
+/* What a pair says: TDC, its variance, the offset error taken off, and the sd of what it
+ * shares with the other pairs of its wheel. */
 typedef struct pair {
-    double tdc_deg, variance, swing_deg;
+    double tdc_deg, variance, swing_deg, shared_deg;
 } pair;
 
 /* Square of the error of one contact angle that comes from the height of the piston. */
@@ -85,51 +86,82 @@ static double drop_variance(const dialarc_crank *crank, double crank_deg, double
     return sd_mm / m.rate_mm_per_crank_deg * (sd_mm / m.rate_mm_per_crank_deg);
 }
 
-static pair assess(const dialarc_crank *crank, double before_deg, double after_deg,
-                   double angle_sd_deg, double drop_sd_mm)
-{
-    double half = 0.5 * arc(before_deg, after_deg);
-    pair p = {.swing_deg = swing_deg(crank, half)};
-    p.tdc_deg = midpoint(before_deg, after_deg) - p.swing_deg;
-    p.variance = 0.25 * (2.0 * angle_sd_deg * angle_sd_deg +
-                         drop_variance(crank, p.swing_deg - half, drop_sd_mm) +
-                         drop_variance(crank, p.swing_deg + half, drop_sd_mm));
-    return p;
-}
-
-static dialarc_status check_pairs(const dialarc_crank *crank, size_t n,
-                                  const double *before_deg, const double *after_deg,
-                                  double angle_sd_deg, double drop_sd_mm)
-{
-    dialarc_status status = dialarc_crank_check(crank);
-    if (status != DIALARC_OK)
-        return status;
-    if (!isfinite(angle_sd_deg) || !isfinite(drop_sd_mm))
-        return DIALARC_ERR_NOT_FINITE;
-    if (!darc_not_negative(angle_sd_deg) || !darc_not_negative(drop_sd_mm))
-        return DIALARC_ERR_SD;
-    if (n == 0)
-        return DIALARC_ERR_SIZE;
-    if (!before_deg || !after_deg)
-        return DIALARC_ERR_NULL;
-    for (size_t i = 0; i < n && status == DIALARC_OK; i++)
-        status = check_pair(before_deg[i], after_deg[i]);
-    return status;
-}
-
 /* All the pairs, to be looked at with one excess variance after another. */
 typedef struct pairs {
     const dialarc_crank *crank;
     size_t n;
     const double *before_deg, *after_deg;
-    double angle_sd_deg, drop_sd_mm;
+    const double *angle_sd_deg, *drop_sd_mm;
+    size_t step;                   /* between their numbers; 0: one for all pairs */
+    const double *wheel_error_deg; /* or NULL: none */
+    bool bare;                     /* looked at without what is stated */
 } pairs;
 
-/* Their weighted mean, from the midpoint of the first pair. */
+/* An eccentric wheel errs by its half span times a sine, at an unknown place of the turn:
+ * between the middle of the contacts and the mark that is 1 - cos of half the arc. */
+static double shared_sd(double wheel_error_deg, double half_deg)
+{
+    return sqrt(0.5) * wheel_error_deg * (1.0 - cos(half_deg / DARC_DEG_PER_RAD));
+}
+
+static pair assess(const pairs *all, size_t i)
+{
+    double half = 0.5 * arc(all->before_deg[i], all->after_deg[i]);
+    double angle_sd_deg = all->bare ? 0.0 : all->angle_sd_deg[i * all->step];
+    double drop_sd_mm = all->bare ? 0.0 : all->drop_sd_mm[i * all->step];
+    pair p = {.swing_deg = swing_deg(all->crank, half)};
+    p.tdc_deg = midpoint(all->before_deg[i], all->after_deg[i]) - p.swing_deg;
+    p.variance = 0.25 * (2.0 * angle_sd_deg * angle_sd_deg +
+                         drop_variance(all->crank, p.swing_deg - half, drop_sd_mm) +
+                         drop_variance(all->crank, p.swing_deg + half, drop_sd_mm));
+    if (all->wheel_error_deg && !all->bare)
+        p.shared_deg = shared_sd(all->wheel_error_deg[i], half);
+    return p;
+}
+
+/* Whether these are standard uncertainties. */
+static dialarc_status check_sds(size_t n, const double *sd)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (!isfinite(sd[i]))
+            return DIALARC_ERR_NOT_FINITE;
+        if (!darc_not_negative(sd[i]))
+            return DIALARC_ERR_SD;
+    }
+    return DIALARC_OK;
+}
+
+static dialarc_status check_pairs(const pairs *all)
+{
+    size_t sds = all->step ? all->n : 1;
+    dialarc_status status = dialarc_crank_check(all->crank);
+    if (status == DIALARC_OK && (!all->angle_sd_deg || !all->drop_sd_mm) && all->n > 0)
+        status = DIALARC_ERR_NULL;
+    if (status == DIALARC_OK)
+        status = check_sds(sds, all->angle_sd_deg);
+    if (status == DIALARC_OK)
+        status = check_sds(sds, all->drop_sd_mm);
+    if (status == DIALARC_OK && all->wheel_error_deg)
+        status = check_sds(all->n, all->wheel_error_deg);
+    if (status != DIALARC_OK)
+        return status;
+    if (all->n == 0)
+        return DIALARC_ERR_SIZE;
+    if (!all->before_deg || !all->after_deg)
+        return DIALARC_ERR_NULL;
+    for (size_t i = 0; i < all->n && status == DIALARC_OK; i++)
+        status = check_pair(all->before_deg[i], all->after_deg[i]);
+    return status;
+}
+
+/* Their generalised mean, from the midpoint of the first pair. Their covariance is
+ * diagonal but for what they share, D + s s', and so its inverse is D^-1 - D^-1 s s' D^-1
+ * / (1 + s' D^-1 s): sums over pairs do. */
 typedef struct pooled {
     double mean, weights, swing;
-    double squares; /* sum of w (x - mean)^2 ... */
-    double slope; /* ... and by how much it falls with the excess: of w^2 (x - mean)^2 */
+    double shared;  /* sd of the mean that comes from what they share */
+    double squares; /* chi-square of the pairs about the mean ... */
+    double slope;   /* ... and by how much it falls with the excess */
 } pooled;
 
 /* `excess` is a variance; with none at all, stated or found, all pairs weigh alike. */
@@ -137,23 +169,36 @@ static pooled pool(const pairs *all, double excess)
 {
     pooled p = {0};
     double origin = midpoint(all->before_deg[0], all->after_deg[0]);
-    for (int round = 0; round < 2;
-         round++) /* the mean first, then the squares about it */
+    double once = 0.0, twice = 1.0, moved = 0.0; /* s'D^-1 1, 1 + s'D^-1 s, s'D^-1 r */
+    enum { MEAN, SHARED, SQUARES, ROUNDS };
+    for (int round = MEAN; round < ROUNDS; round++) {
         for (size_t i = 0; i < all->n; i++) {
-            pair one = assess(all->crank, all->before_deg[i], all->after_deg[i],
-                              all->angle_sd_deg, all->drop_sd_mm);
+            pair one = assess(all, i);
             double variance = one.variance + excess;
             double weight = variance > 0.0 ? 1.0 / variance : 1.0;
             double away = wrap_signed(one.tdc_deg - origin) - p.mean;
-            if (round == 0) {
+            if (round == MEAN) {
                 p.weights += weight;
                 p.mean += away * weight / p.weights;
                 p.swing += one.swing_deg / (double)all->n;
+            } else if (round == SHARED) {
+                once += weight * one.shared_deg;
+                twice += weight * one.shared_deg * one.shared_deg;
+                moved += weight * one.shared_deg * away;
             } else {
-                p.squares += weight * away * away;
-                p.slope += weight * away * weight * away;
+                double own = away - one.shared_deg * moved / twice;
+                p.squares += weight * away * own;
+                p.slope += weight * own * weight * own;
             }
         }
+        if (round == SHARED && once > 0.0) {
+            p.weights -= once * once / twice;
+            double shift = moved * once / twice / p.weights;
+            p.mean -= shift;
+            moved += once * shift;
+            p.shared = once / twice / p.weights;
+        }
+    }
     return p;
 }
 
@@ -172,7 +217,7 @@ static double excess_of(const pairs *all, bool stated)
     pairs bare = *all;
     if (all->n < 2)
         return 0.0;
-    bare.angle_sd_deg = bare.drop_sd_mm = 0.0;
+    bare.bare = true;
     double spread = pool(&bare, 0.0).squares / (double)(all->n - 1);
     if (!stated) /* all of it */
         return spread;
@@ -181,37 +226,89 @@ static double excess_of(const pairs *all, bool stated)
     return darc_root(agreement, all, 0.0, spread, 0.0);
 }
 
+/* Whether standard uncertainties are stated: of all pairs, or of none. */
+static dialarc_status find_stated(const pairs *all, bool *stated)
+{
+    size_t sds = all->step ? all->n : 1, known = 0;
+    for (size_t i = 0; i < sds; i++)
+        known += all->angle_sd_deg[i] > 0.0 || all->drop_sd_mm[i] > 0.0;
+    *stated = known > 0;
+    return known == 0 || known == sds ? DIALARC_OK : DIALARC_ERR_SD;
+}
+
+/* Expanded uncertainty: what scatters by Student's t, what is shared by the normal. */
+static double expanded(const pooled *p, double sd, double dof)
+{
+    double wide = (double)NAN, normal = (double)NAN;
+    dialarc_uncertainty_coverage_factor(0.95, dof, &wide);
+    if (p->shared == 0.0)
+        return wide * sd;
+    dialarc_uncertainty_coverage_factor(0.95, 0.0, &normal);
+    double own = sqrt(fmax(sd * sd - p->shared * p->shared, 0.0));
+    return hypot(wide * own, normal * p->shared);
+}
+
+static dialarc_status find_tdc(const pairs *all, dialarc_tdc *tdc)
+{
+    bool stated = false, several = all->n > 1;
+    dialarc_status status = tdc ? check_pairs(all) : DIALARC_ERR_NULL;
+    if (status == DIALARC_OK)
+        status = find_stated(all, &stated);
+    if (status != DIALARC_OK)
+        return status;
+    double excess = excess_of(all, stated);
+    pooled p = pool(all, excess);
+    if (!(p.weights > 0.0)) /* at the end of its way the piston tells nothing */
+        return DIALARC_ERR_NO_SOLUTION;
+    double dof = several && (excess > 0.0 || !stated) ? (double)(all->n - 1) : 0.0;
+    double sd = stated || excess > 0.0 ? 1.0 / sqrt(p.weights)
+                : several              ? p.shared
+                                       : (double)NAN;
+    *tdc = (dialarc_tdc){
+        .wheel_deg =
+            wrap_signed(midpoint(all->before_deg[0], all->after_deg[0]) + p.mean),
+        .sd_deg = sd,
+        .u_deg = expanded(&p, sd, dof),
+        .dof = dof,
+        .scatter = stated && several ? sqrt(pool(all, 0.0).squares / (double)(all->n - 1))
+                                     : (double)NAN,
+        .excess_sd_deg = several ? sqrt(excess) : (double)NAN,
+        .offset_error_deg = p.swing,
+        .shared_sd_deg = p.shared};
+    return DIALARC_OK;
+}
+
 dialarc_status dialarc_tdc_from_pairs(const dialarc_crank *crank, size_t n,
                                       const double *before_deg, const double *after_deg,
                                       double angle_sd_deg, double drop_sd_mm,
                                       dialarc_tdc *tdc)
 {
-    dialarc_status status =
-        tdc ? check_pairs(crank, n, before_deg, after_deg, angle_sd_deg, drop_sd_mm)
-            : DIALARC_ERR_NULL;
-    if (status != DIALARC_OK)
-        return status;
-    const pairs all = {crank, n, before_deg, after_deg, angle_sd_deg, drop_sd_mm};
-    bool stated = angle_sd_deg > 0.0 || drop_sd_mm > 0.0, several = n > 1;
-    double excess = excess_of(&all, stated), factor = (double)NAN;
-    pooled p = pool(&all, excess);
-    if (!(p.weights > 0.0)) /* at the end of its way the piston tells nothing */
-        return DIALARC_ERR_NO_SOLUTION;
-    double dof = several && (excess > 0.0 || !stated) ? (double)(n - 1) : 0.0;
-    double sd = stated || excess > 0.0 ? 1.0 / sqrt(p.weights)
-                : several              ? 0.0
-                                       : (double)NAN;
-    dialarc_uncertainty_coverage_factor(0.95, dof, &factor);
-    *tdc = (dialarc_tdc){
-        .wheel_deg = wrap_signed(midpoint(before_deg[0], after_deg[0]) + p.mean),
-        .sd_deg = sd,
-        .u_deg = factor * sd,
-        .dof = dof,
-        .scatter = stated && several ? sqrt(pool(&all, 0.0).squares / (double)(n - 1))
-                                     : (double)NAN,
-        .excess_sd_deg = several ? sqrt(excess) : (double)NAN,
-        .offset_error_deg = p.swing};
-    return DIALARC_OK;
+    const pairs all = {.crank = crank,
+                       .n = n,
+                       .before_deg = before_deg,
+                       .after_deg = after_deg,
+                       .angle_sd_deg = &angle_sd_deg,
+                       .drop_sd_mm = &drop_sd_mm};
+    return find_tdc(&all, tdc);
+}
+
+dialarc_status dialarc_tdc_from_means(const dialarc_crank *crank, size_t n,
+                                      const double *before_deg, const double *after_deg,
+                                      const double *angle_sd_deg,
+                                      const double *drop_sd_mm,
+                                      const double *wheel_error_deg, dialarc_tdc *tdc)
+{
+    const pairs all = {.crank = crank,
+                       .n = n,
+                       .before_deg = before_deg,
+                       .after_deg = after_deg,
+                       .angle_sd_deg = angle_sd_deg,
+                       .drop_sd_mm = drop_sd_mm,
+                       .step = 1,
+                       .wheel_error_deg = wheel_error_deg};
+    if (n > 0 && !wheel_error_deg)
+        return DIALARC_ERR_NULL;
+    return find_tdc(&all, tdc);
 }
 
 dialarc_status dialarc_tdc_lift_sd(const dialarc_cam *cam, double lift_mm,

@@ -276,6 +276,22 @@ static void dials_table(hostile_notes *notes, dialarc_setups *setups)
     hostile_note(notes, u);
 }
 
+/* A table whose columns the host names. */
+static void rows_table(hostile_notes *notes)
+{
+    kit_source source = kit_text("way;block_mm\nup;1,5\n;\xe2\x88\x92"
+                                 "2\n");
+    dialarc_rows *rows = NULL;
+    double block = 0.0;
+    hostile_note(notes,
+                 dialarc_rows_read(kit_read, &source, "block_mm! way", &rows, NULL));
+    hostile_note(notes, dialarc_rows_number(rows, 1, "block_mm", &block));
+    hostile_note(notes, block);
+    hostile_note(notes, (double)strlen(dialarc_rows_text(rows, 0, "way")));
+    hostile_note(notes, (double)dialarc_rows_line(rows, 1));
+    dialarc_rows_free(rows);
+}
+
 /* A sweep that knows little, pooled with itself and with one far off. */
 static void looks(hostile_notes *notes, const dialarc_setup *setup)
 {
@@ -330,6 +346,7 @@ static void tables(hostile_notes *notes)
     hostile_note(notes, (double)strlen(dialarc_setups_dial(setups, 0)));
     dials_table(notes, setups);
     lifts_table(notes);
+    rows_table(notes);
     source = kit_text(sweeps_text);
     hostile_note(notes,
                  dialarc_stream_assess(kit_read, &source, setups, 2, take, notes, NULL));

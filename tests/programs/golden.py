@@ -85,6 +85,8 @@ PAGES = {
     "round_stopped.txt": "round falling.csv rounds.csv",
     "take_help.txt": "take --help",
     "tdc.txt": "tdc 31.5:30.9 24.2:23.8 40.1:39.3",
+    "tdc.csv": "tdc --csv tdc.csv",
+    "tdc_table.txt": "tdc --pointers pointers.csv tdc.csv",
     "tdc_help.txt": "tdc --help",
     "tdc_rim.txt": "tdc --rim 140 --chord --offset 1 77.5:73.2",
     "tooth.txt": "tooth setups.csv heron4 1.74",
@@ -141,7 +143,8 @@ COMPLAINTS = {
              "--forward --both-ways setups.csv heron4",
              "--out sweeps.csv setups.csv heron4", "--baud 1 setups.csv heron4"],
     "tdc": ["31.5", "a:b", "30:-40", "200:10", "--sd 0 30:31", "--rim 0 30:31",
-            "--wheel -1 30:31", "--rod 10 30:31"],
+            "--wheel -1 30:31", "--rod 10 30:31", "none.csv", "setups.csv",
+            "--pointers tdc.csv 30:31", "--rim 100 bad_pairs.csv"],
     "tooth": ["setups.csv heron4 9", "setups.csv heron4 high", "setups.csv otter4 0.9"],
     "torque": ["25", "--wrench 400 lots", "--wrench 400 --unit stone 25",
                "--wrench 400 --adapter 500 --angle 180 25"],
@@ -186,6 +189,12 @@ def look_again():
             writer.writerows(rows)
 
 
+def spoil_pairs():
+    """A table of pairs with a word that says nothing."""
+    text = (DEMO / "tdc.csv").read_text()
+    (FOLDER / "bad_pairs.csv").write_text(text.replace(",tape,", ",rope,"))
+
+
 def wear_cam():
     """The learned cam of teal5, and the same with a part of its lift lost."""
     with (FOLDER / "cams.csv").open(newline="") as table:
@@ -209,6 +218,7 @@ def prepare():
     change("setups.csv", "other_way.csv",
            lambda row: {**row, "rotation": other[row["rotation"]]})
     look_again()
+    spoil_pairs()
     run("cam learn --out cams.csv pumps.csv whole_lobes.csv")
     wear_cam()
     run("history add shop.db 2025-02-28 setups.csv sweeps.csv")

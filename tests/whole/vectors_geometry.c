@@ -392,6 +392,43 @@ static void drive_calls(void)
     FIELD(tooth, probability_neither);
 }
 
+/* Pairs of several means, and the wheel on which they were read. */
+static void tdc_means_calls(const dialarc_crank *crank, const double *before,
+                            const double *after)
+{
+    static const double sd[] = {0.5, 0.6, 0.7}, drop[] = {0.0, 0.02, 0.05};
+    static const double error[] = {0.8, 0.8, 0.0};
+    static const double pointer[] = {0.0, 90.5, 180.25, 269.75};
+    static const double opposite[] = {180.75, 271.5, 0.5, 89.0};
+    dialarc_tdc tdc;
+    dialarc_wheel wheel = {0};
+    vector_begin("tdc_from_means", "tests/engine/test_tdc_means.c");
+    vector_object(crank);
+    vector_numbers(3, before);
+    vector_numbers(3, after);
+    vector_numbers(3, sd);
+    vector_numbers(3, drop);
+    vector_numbers(3, error);
+    vector_must(dialarc_tdc_from_means(crank, 3, before, after, sd, drop, error, &tdc));
+    FIELD(tdc, wheel_deg);
+    FIELD(tdc, sd_deg);
+    FIELD(tdc, shared_sd_deg);
+    vector_begin("wheel_from_pointers", "tests/engine/test_wheel.c");
+    vector_numbers(4, pointer);
+    vector_numbers(4, opposite);
+    vector_number(0.0);
+    vector_must(dialarc_wheel_from_pointers(4, pointer, opposite, 0.0, &wheel));
+    FIELD(wheel, error_deg);
+    FIELD(wheel, error_sd_deg);
+    FIELD(wheel, phase_deg);
+    FIELD(wheel, pointers_deg);
+    dialarc_wheel off = {.error_deg = 0.4, .phase_deg = 35.0};
+    MAKE(Wheel, off);
+    SET(off, error_deg);
+    SET(off, phase_deg);
+    NUMBER("tests/engine/test_wheel.c", wheel_error_at, &off, 77.5);
+}
+
 void vectors_engine(void)
 {
     static const dialarc_crank crank = {40, 130, 0.5};
@@ -429,6 +466,7 @@ void vectors_engine(void)
     FIELD(tdc, dof);
     FIELD(tdc, scatter);
     FIELD(tdc, excess_sd_deg);
+    tdc_means_calls(&crank, before, after);
     drive_calls();
 }
 

@@ -24,7 +24,8 @@ from ._records import CamRecord, Injection, Job, Sweep
 from ._shop import gauge_study, read_lifts, reading_errors
 from ._work import (Assessment, Consequence, NextStep, assess, assess_all, assess_each,
                     assess_sweep, iter_sweeps, next_steps, plan_round, read_cams,
-                    read_dials, read_rounds, read_setups, read_sweeps, what_if)
+                    read_dials, read_rounds, read_rows, read_setups, read_sweeps,
+                    what_if)
 
 __version__ = _c.version()
 
@@ -32,7 +33,8 @@ _WORK = ["Assessment", "CamRecord", "Consequence", "Injection", "Job", "LiveSwee
          "NextStep", "Sweep", "assess", "assess_all", "assess_each", "assess_sweep",
          "choose_readings", "expect", "gauge_study", "iter_sweeps", "next_reading",
          "next_steps", "plan_round", "read_cams", "read_dials", "read_lifts",
-         "read_rounds", "read_setups", "read_sweeps", "reading_errors", "what_if"]
+         "read_rounds", "read_rows", "read_setups", "read_sweeps", "reading_errors",
+         "what_if"]
 for _name in _WORK:
     globals()[_name].__module__ = "dialarc"
 __all__ = _WORK + [_name for _name in _c.__all__ if _name not in _WORK]

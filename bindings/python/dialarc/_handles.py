@@ -15,12 +15,14 @@ from ._functions import (archive_add, archive_errors, archive_new, cam_from_tabl
                           learned_cam_lobe, learned_cam_new, learned_cam_sd,
                           learned_cam_share, learned_cam_table, learned_cam_timing,
                           lifts_count,
+                          rows_count, rows_line, rows_number, rows_text,
                           setups_count, setups_dial, setups_find, setups_get, setups_name,
                           setups_use_dials, sweep_buffer_new, sweeps_count, sweeps_get,
                           workspace_new)
 
 __all__ = ["Archive", "CamTable", "Cams", "DialCal", "Dials", "Jobs", "LearnedCam",
-           "Lifts", "Live", "Setups", "SweepBuffer", "SweepReader", "Sweeps", "Workspace"]
+           "Lifts", "Live", "Rows", "Setups", "SweepBuffer", "SweepReader", "Sweeps",
+           "Workspace"]
 
 
 def _make_handle(name, doc, **members):
@@ -233,6 +235,14 @@ Dials = _make_handle(
     certificate=_dial_text(dials_certificate),
     calibrated_on=_dial_text(dials_calibrated_on),
     **_named("dials", dials_count, dials_name, dials_share, dials_find))
+def _of_row(get):
+    return lambda self, index, column: get(self, index, column)
+
+
+Rows = _make_handle(
+    "Rows", "A table of columns that read_rows() was asked for.",
+    __len__=lambda self: rows_count(self), number=_of_row(rows_number),
+    text=_of_row(rows_text), line=lambda self, index: rows_line(self, index), __reduce__=_refuse_copy)
 Sweeps = _make_handle(
     "Sweeps", "All sweeps of a table.", __len__=lambda self: sweeps_count(self),
     __iter__=lambda self: (sweeps_get(self, i) for i in range(sweeps_count(self))),

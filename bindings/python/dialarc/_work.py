@@ -306,6 +306,22 @@ def read_dials(source: Source) -> Any:
     return _open(source, _c.dials_load, _c.dials_read)
 
 
+def read_rows(source: Source, columns: str) -> Any:
+    """Reads a table whose columns the caller names, in every dialect of the others.
+
+    source: path of a CSV file, its bytes, or a file open in binary mode.
+    columns: names with spaces between; a ! behind one says that it must be there and
+        never blank: "block_mm! shown_mm! way". Those that end in _mm, _deg, _rpm or _ms
+        hold numbers, the others text.
+
+    Result: Rows: `len(rows)`, `rows.number(0, "block_mm")`, nan where it is blank,
+        `rows.text(0, "way")`, and `rows.line(0)`, the line of the file.
+
+    Raises TableError with `line`, `row` and `column_name` when the table cannot be used.
+    """
+    return _open(source, _c.rows_load, _c.rows_read, columns)
+
+
 def _setup_of(sweep: Sweep, setups: Any) -> Any:
     if sweep.setup is not None:
         return sweep.setup

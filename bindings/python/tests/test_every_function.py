@@ -19,6 +19,9 @@ CAL = d.DialCal([0.0, 1.0, 2.0], [0.0, 1.001, 2.003])
 DIALS_TABLE = (b"dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\n"
                b"a,0,0,0.001,2026-03-02,invented 17\na,1,1.001,0.001,,\n")
 DIALS = d.dials_read(DIALS_TABLE)
+ROWS_TABLE = b"block_mm,way\n1.5,up\n"
+ROWS = d.rows_read(ROWS_TABLE, "block_mm! way")
+WHEEL = d.wheel_from_pointers([0.0, 120.0, 240.0], [180.2, 300.1, 59.9], 0.1)
 FUEL = d.fuel_diesel()
 LINE = d.Line(600.0, 1.6, 6.0, 206000.0, 0.3)
 PLUNGER = d.Plunger(9.0, 0.3, 1.0)
@@ -391,6 +394,18 @@ CALLS = {
     "live_reading": lambda: d.live_reading(live_with_one(), 0),
     "live_timing": lambda: d.live_timing(live_with_one()),
     "prospect_name": lambda: d.prospect_name("more"),
+    "rows_count": lambda: d.rows_count(ROWS),
+    "rows_free": lambda: dropped(lambda: d.rows_read(ROWS_TABLE, "way")),
+    "rows_line": lambda: d.rows_line(ROWS, 0),
+    "rows_load": lambda: from_file(lambda path: d.rows_load(path, "way"), ROWS_TABLE),
+    "rows_number": lambda: d.rows_number(ROWS, 0, "block_mm"),
+    "rows_read": lambda: d.rows_read(ROWS_TABLE, "block_mm"),
+    "rows_text": lambda: d.rows_text(ROWS, 0, "way"),
+    "tdc_from_means": lambda: d.tdc_from_means(CRANK, [-20.0, -30.0], [20.5, 30.5],
+                                               [0.1, 0.2], [0.0, 0.01], [0.2, 0.0]),
+    "wheel_error_at": lambda: d.wheel_error_at(WHEEL, 30.0),
+    "wheel_from_pointers": lambda: d.wheel_from_pointers(
+        [0.0, 90.0, 180.0, 270.0], [180.2, 270.1, 0.1, 89.9], 0.1),
     "tdc_from_pairs": lambda: d.tdc_from_pairs(CRANK, [-20.0, -30.0], [20.5, 30.5], 0.1,
                                                0.0),
     "tdc_from_stops": lambda: d.tdc_from_stops(-20.0, 20.5),
