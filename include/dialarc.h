@@ -19,11 +19,13 @@
 #include <dialarc/camtable.h>
 #include <dialarc/conformity.h>
 #include <dialarc/crank.h>
+#include <dialarc/crosscheck.h>
 #include <dialarc/decision.h>
 #include <dialarc/delivery.h>
 #include <dialarc/design.h>
 #include <dialarc/dial.h>
 #include <dialarc/dialcal.h>
+#include <dialarc/dialcheck.h>
 #include <dialarc/diallimit.h>
 #include <dialarc/drive.h>
 #include <dialarc/finding.h>

@@ -3,7 +3,9 @@
 DIALARC_ENUM(dialarc_contact, Contact)
 DIALARC_ENUM(dialarc_bezel, Bezel)
 DIALARC_ENUM(dialarc_dial_item, DialItem)
+DIALARC_ENUM(dialarc_proof, Proof)
 DIALARC_RECORD(dialarc_dial, Dial)
+DIALARC_RECORD(dialarc_dialcheck, DialCheck)
 DIALARC_HANDLE(dialarc_dialcal, DialCal, dialarc_dialcal_free)
 
 /* A setup owns a share of the calibration of its dial. */
@@ -56,4 +58,5 @@ DIALARC_EACH_ALONE(dialarc_dialcal_shown)
 %include <dialarc/play.h>
 %include <dialarc/dial.h>
 %include <dialarc/dialcal.h>
+%include <dialarc/dialcheck.h>
 %include <dialarc/diallimit.h>

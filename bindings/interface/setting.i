@@ -47,6 +47,10 @@ DIALARC_RECORD(dialarc_decision, Decision)
 DIALARC_RECORD(dialarc_look, Look)
 DIALARC_LIST(dialarc_look, looks)
 DIALARC_RECORD(dialarc_joint, Joint)
+DIALARC_RECORD(dialarc_witness, Witness)
+DIALARC_LIST(dialarc_witness, witness)
+DIALARC_RECORD(dialarc_crosscheck, Crosscheck)
+DIALARC_RECORD(dialarc_at_rest, AtRest)
 DIALARC_RECORD(dialarc_round, Round)
 DIALARC_LIST(dialarc_round, rounds)
 DIALARC_RECORD(dialarc_plan, Plan)
@@ -137,3 +141,4 @@ DIALARC_UNLOCKED(dialarc_minimum_shape)
 %include <dialarc/design.h>
 %include <dialarc/live.h>
 %include <dialarc/gaugestudy.h>
+%include <dialarc/crosscheck.h>

@@ -19,7 +19,7 @@ ENUMS = {
     "status": ("Status", ""), "shape": ("Shape", "SHAPE_"), "law": ("Law", "LAW_"),
     "flank": ("Flank", "FLANK_"), "side": ("Side", "SIDE_"),
     "contact": ("Contact", "CONTACT_"), "bezel": ("Bezel", "BEZEL_"),
-    "dial_item": ("DialItem", "DIAL_"), "finding": ("Finding", "FINDING_"),
+    "dial_item": ("DialItem", "DIAL_"), "proof": ("Proof", "PROOF_"), "finding": ("Finding", "FINDING_"),
     "severity": ("Severity", "SEVERITY_"), "rotation": ("Rotation", "ROTATION_"),
     "window_at": ("WindowAt", "WINDOW_AT_"), "turned": ("Turned", "TURNED_"),
     "turn_back": ("TurnBack", "TURN_BACK_"),
@@ -27,7 +27,7 @@ ENUMS = {
     "advice": ("Advice", "ADVICE_"), "prospect": ("Prospect", "PROSPECT_"),
     "heard": ("Heard", "HEARD_"), "step_code": ("StepCode", "STEP_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
-RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
+RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal", "dialcheck": "DialCheck",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_reader",
            "sweep_buffer",
@@ -35,7 +35,8 @@ HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_re
            "rows"]
 BY_HAND = ["injection", "sweep", "sweep_record", "job", "cam_record", "memory",
            "batch", "batch_options", "batch_result", "streamed"]
-LISTS = {"gauge_lift": "lifts", "stage": "stage", "round": "rounds", "input": "input"}
+LISTS = {"gauge_lift": "lifts", "stage": "stage", "witness": "witness",
+         "round": "rounds", "input": "input"}
 SCALARS = {"combined", "effective", "probability", "slope"}
 OPTIONAL = {"sd_mm", "height_mm", "correlation", "workspace", "file"}
 COUNTED = {"camtable_from_arcs", "camtable_from_cam", "camtable_from_scca",

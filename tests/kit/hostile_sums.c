@@ -66,6 +66,20 @@ static void tables_of_numbers(hostile_notes *notes)
     hostile_note(notes, dialarc_dialcal_shown(dial, 3, out, other));
     hostile_note(notes, other[1]);
     dialarc_dialcal_free(dial);
+    const dialarc_witness witness[] = {
+        {.advance_crank_deg = 1.0, .own_sd_crank_deg = 0.2},
+        {.advance_crank_deg = 9.0, .own_sd_crank_deg = 1e-3}};
+    double off = 0.0, off_sd = 0.0, advance = 0.0;
+    hostile_note(notes, dialarc_crosscheck_apart(2, witness, 1, &off, &off_sd));
+    hostile_note(notes, off);
+    hostile_note(notes,
+                 dialarc_crosscheck_from_lift(&cam, 0.9, -3.0, 1.0, 2.0, &advance));
+    hostile_note(notes, advance);
+    const double ways[] = {1.0, -1.0, 0.0};
+    hostile_note(notes,
+                 dialarc_dialcheck_calibration(3, shown, really, ways, 1e-3, &dial));
+    hostile_note(notes, (double)dialarc_dialcal_count(dial));
+    dialarc_dialcal_free(dial);
     hostile_note(notes, dialarc_camtable_new(3, angle, lift, 90.0, &table));
     hostile_note(notes, dialarc_camtable_motion(table, 123.0, &m));
     hostile_note(notes, m.acceleration_mm_per_pump_deg2);

@@ -43,6 +43,9 @@ PAGES = {
     "chart.txt": "chart --step 5 setups.csv badger6",
     "chart_help.txt": "chart --help",
     "chart_learned.txt": "chart --step 5 --cams cams.csv pumps.csv teal5",
+    "dial.csv": "dial --csv --on 2026-01-31 --certificate bench-2 --read-to 0.002 blocks.csv",
+    "dial.txt": "dial --read-to 0.002 blocks.csv",
+    "dial_help.txt": "dial --help",
     "drive.txt": "drive --play 0.2 --stretch 0.3 --run 180 --flywheel 140 22 44",
     "drive_help.txt": "drive --help",
     "errors.csv": "errors --csv setups.csv study_sweeps.csv",
@@ -120,6 +123,8 @@ COMPLAINTS = {
     "cam learn": ["setups.csv ten_readings.csv", "pumps.csv ten_readings.csv"],
     "chart": ["setups.csv nobody", "--step 0 setups.csv heron4", "setups.csv otter4",
               "--from 5 --to 1 setups.csv heron4", "--cam x setups.csv heron4"],
+    "dial": ["", "none.csv", "setups.csv", "--step -1 blocks.csv", "--on soon blocks.csv",
+             "--turn 0 blocks.csv", "bad_blocks.csv", "falling_blocks.csv"],
     "drive": ["0 44", "22", "22 4x4", "--play -1 22 44", "--stretch 1e300 22 44"],
     "errors": ["setups.csv", "setups.csv lifts.csv"],
     "form": ["", "wheel", "--rows 0 sweep"],
@@ -189,8 +194,12 @@ def look_again():
             writer.writerows(rows)
 
 
-def spoil_pairs():
-    """A table of pairs with a word that says nothing."""
+def spoil_tables():
+    """Words that say nothing, and a dial that falls."""
+    blocks = (DEMO / "blocks.csv").read_text()
+    (FOLDER / "bad_blocks.csv").write_text(blocks.replace(",out\n", ",up\n", 1))
+    (FOLDER / "falling_blocks.csv").write_text(
+        "dial,block_mm,shown_mm,way\na,0,1,in\na,0.5,0.5,in\na,1,0,in\n")
     text = (DEMO / "tdc.csv").read_text()
     (FOLDER / "bad_pairs.csv").write_text(text.replace(",tape,", ",rope,"))
 
@@ -218,7 +227,7 @@ def prepare():
     change("setups.csv", "other_way.csv",
            lambda row: {**row, "rotation": other[row["rotation"]]})
     look_again()
-    spoil_pairs()
+    spoil_tables()
     run("cam learn --out cams.csv pumps.csv whole_lobes.csv")
     wear_cam()
     run("history add shop.db 2025-02-28 setups.csv sweeps.csv")

@@ -470,9 +470,41 @@ void vectors_engine(void)
     drive_calls();
 }
 
+/* A dial against gauge blocks. */
+static void dialcheck_calls(void)
+{
+    static const double block[] = {0.0, 0.5, 1.0, 1.0, 0.5, 0.0, 0.5};
+    static const double shown[] = {0.0, 0.502, 1.001, 1.004, 0.506, 0.002, 0.501};
+    static const double way[] = {1, 1, 1, -1, -1, -1, 1};
+    dialarc_dialcheck check;
+    dialarc_proof proof = DIALARC_PROOF_NONE;
+    vector_begin("dialcheck_assess", "tests/dial/test_dialcheck.c");
+    vector_numbers(7, block);
+    vector_numbers(7, shown);
+    vector_numbers(7, way);
+    vector_number(0.001);
+    vector_number(1.0);
+    vector_number(0.0005);
+    vector_must(
+        dialarc_dialcheck_assess(7, block, shown, way, 0.001, 1.0, 0.0005, &check));
+    FIELD(check, hysteresis_mm);
+    FIELD(check, repeatability_mm);
+    FIELD(check, half_turn_mm);
+    FIELD(check, reading_sd_mm);
+    FIELD(check, span_u_mm);
+    vector_begin("dialcheck_proof", "tests/dial/test_dialcheck.c");
+    vector_number(0.0117);
+    vector_number(0.001);
+    vector_number(0.01);
+    vector_number(0.95);
+    vector_must(dialarc_dialcheck_proof(0.0117, 0.001, 0.01, 0.95, &proof));
+    vector_put("1", proof);
+}
+
 void vectors_dial(void)
 {
     static const dialarc_dial dial = {0.01, 1.0, -1, 2.0, DIALARC_CONTACT_POINT};
+    dialcheck_calls();
     const double needle[MANY] = {0.1, 0.4, 0.8, 0.1, 0.35, 0.7, 0.9, 0.6, 0.2};
     static const double shown[] = {0, 0.5, 1.01, 2.0}, travel[] = {0, 0.502, 1.0, 2.003};
     dialarc_dialcal *dialcal = NULL;

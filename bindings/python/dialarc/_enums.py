@@ -26,12 +26,12 @@ def _make_enum(name, doc, members):
     return made
 
 
-Status, Shape, Law, Flank, Side, Contact, Bezel, DialItem, Finding, Severity, Rotation, \
+Status, Shape, Law, Flank, Side, Contact, Bezel, DialItem, Proof, Finding, Severity, Rotation, \
     WindowAt, Turned, TurnBack, Direction, Verdict, Advice, Prospect, Heard, \
     StepCode, WhatifInput = (
         _make_enum(_name, *ENUMS[_name]) for _name in (
             "Status", "Shape", "Law", "Flank", "Side", "Contact", "Bezel", "DialItem",
-            "Finding", "Severity", "Rotation", "WindowAt", "Turned", "TurnBack",
+            "Proof",            "Finding", "Severity", "Rotation", "WindowAt", "Turned", "TurnBack",
             "Direction", "Verdict", "Advice", "Prospect", "Heard",
             "StepCode", "WhatifInput"))
 

@@ -22,6 +22,7 @@ DIALS = d.dials_read(DIALS_TABLE)
 ROWS_TABLE = b"block_mm,way\n1.5,up\n"
 ROWS = d.rows_read(ROWS_TABLE, "block_mm! way")
 WHEEL = d.wheel_from_pointers([0.0, 120.0, 240.0], [180.2, 300.1, 59.9], 0.1)
+WITNESSES = [d.Witness(2.0, 0.2, 0.3), d.Witness(2.3, 0.4, 0.3), d.Witness(1.9, 0.5)]
 FUEL = d.fuel_diesel()
 LINE = d.Line(600.0, 1.6, 6.0, 206000.0, 0.3)
 PLUNGER = d.Plunger(9.0, 0.3, 1.0)
@@ -221,6 +222,11 @@ CALLS = {
     "dials_name": lambda: d.dials_name(DIALS, 0),
     "dials_read": lambda: d.dials_read(DIALS_TABLE),
     "dials_share": lambda: d.dials_share(DIALS, 0),
+    "dialcheck_assess": lambda: d.dialcheck_assess(
+        [0.0, 0.5, 1.0], [0.0, 0.501, 1.0], [1, 1, 1], 0.01, 1.0, 0.0005),
+    "dialcheck_calibration": lambda: d.dialcheck_calibration(
+        [0.0, 0.5, 1.0], [0.0, 0.501, 1.0], [1, 1, 1], 0.001),
+    "dialcheck_proof": lambda: d.dialcheck_proof(0.008, 0.001, 0.01, 0.95),
     "diallimit_lift_sd": lambda: d.diallimit_lift_sd(0.01),
     "diallimit_mm": lambda: d.diallimit_mm("standard", 0.01, 10.0, "one_turn"),
     "diallimit_reading_sd": lambda: d.diallimit_reading_sd(0.01),
@@ -403,6 +409,11 @@ CALLS = {
     "rows_text": lambda: d.rows_text(ROWS, 0, "way"),
     "tdc_from_means": lambda: d.tdc_from_means(CRANK, [-20.0, -30.0], [20.5, 30.5],
                                                [0.1, 0.2], [0.0, 0.01], [0.2, 0.0]),
+    "crosscheck_apart": lambda: d.crosscheck_apart(WITNESSES, 1),
+    "crosscheck_assess": lambda: d.crosscheck_assess(WITNESSES),
+    "crosscheck_at_rest": lambda: d.crosscheck_at_rest([800.0, 1600.0, 2400.0],
+                                                       [5.1, 3.0, 0.9], 0.3),
+    "crosscheck_from_lift": lambda: d.crosscheck_from_lift(CAM, 0.9, 0.0, 1.0, 2.0),
     "wheel_error_at": lambda: d.wheel_error_at(WHEEL, 30.0),
     "wheel_from_pointers": lambda: d.wheel_from_pointers(
         [0.0, 90.0, 180.0, 270.0], [180.2, 270.1, 0.1, 89.9], 0.1),
