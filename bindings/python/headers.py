@@ -19,7 +19,8 @@ ENUMS = {
     "status": ("Status", ""), "shape": ("Shape", "SHAPE_"), "law": ("Law", "LAW_"),
     "flank": ("Flank", "FLANK_"), "side": ("Side", "SIDE_"),
     "contact": ("Contact", "CONTACT_"), "bezel": ("Bezel", "BEZEL_"),
-    "dial_item": ("DialItem", "DIAL_"), "proof": ("Proof", "PROOF_"), "finding": ("Finding", "FINDING_"),
+    "dial_item": ("DialItem", "DIAL_"),
+    "proof": ("Proof", "PROOF_"), "finding": ("Finding", "FINDING_"),
     "severity": ("Severity", "SEVERITY_"), "rotation": ("Rotation", "ROTATION_"),
     "window_at": ("WindowAt", "WINDOW_AT_"), "turned": ("Turned", "TURNED_"),
     "turn_back": ("TurnBack", "TURN_BACK_"),
@@ -27,7 +28,8 @@ ENUMS = {
     "advice": ("Advice", "ADVICE_"), "prospect": ("Prospect", "PROSPECT_"),
     "heard": ("Heard", "HEARD_"), "step_code": ("StepCode", "STEP_"),
     "whatif_input": ("WhatifInput", "WHATIF_")}
-RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal", "dialcheck": "DialCheck",
+RENAMED = {"scca": "Scca", "error": "ErrorPlace", "dialcal": "DialCal",
+           "dialcheck": "DialCheck",
            "camwear": "CamWear", "camtable": "CamTable", "sweep_record": "Sweep"}
 HANDLES = ["camtable", "workspace", "learned_cam", "setups", "sweeps", "sweep_reader",
            "sweep_buffer",

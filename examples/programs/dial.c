@@ -245,7 +245,7 @@ static const command_option options[] = {
      "the bezel is below 50 mm, or the stem at the back: their limits"},
     {"block-u", "MM", OPTION_NUMBER, offsetof(wishes, block_u_mm), 0, 0,
      "standard uncertainty of a travel (0.0005, workshop blocks, if not given)"},
-    {"certificate", "TEXT", OPTION_TEXT, offsetof(wishes, certificate), 0, 0,
+    {"certificate", "NO", OPTION_TEXT, offsetof(wishes, certificate), 0, 0,
      "with --csv: what the certificate is called"},
     {"on", "DAY", OPTION_TEXT, offsetof(wishes, on), 0, 0,
      "with --csv: the day of the check, such as 2026-01-31"},

@@ -11,7 +11,6 @@
 #include "numeric/cholesky.h"
 #include "numeric/leastsq.h"
 
-#define MOST         DIALARC_WITNESSES_MAX
 #define AGREE        0.05 /* chance below which witnesses do not agree: Cox */
 #define MOST_TIMINGS 1000
 #define MOST_RPM     1e5
@@ -117,7 +116,7 @@ static dialarc_status check_one(const dialarc_witness *w)
 
 static dialarc_status check_all(size_t n, size_t least, const dialarc_witness *witness)
 {
-    if (n < least || n > MOST)
+    if (n < least || n > DIALARC_WITNESSES_MAX)
         return DIALARC_ERR_SIZE;
     if (!witness)
         return DIALARC_ERR_NULL;
@@ -149,24 +148,26 @@ static double covariance(const dialarc_witness *a, const dialarc_witness *b)
 
 /* The witnesses pooled: what solves and sums with their covariance. */
 typedef struct pooled {
-    double factor[MOST * MOST];
-    double weight[MOST]; /* C^-1 1 */
-    double turned[MOST]; /* C^-1 r */
+    double factor[DIALARC_WITNESSES_MAX * DIALARC_WITNESSES_MAX];
+    double weight[DIALARC_WITNESSES_MAX]; /* C^-1 1 */
+    double turned[DIALARC_WITNESSES_MAX]; /* C^-1 r */
     double weights, mean, chi_square;
 } pooled;
 
 static dialarc_status pool(size_t n, const dialarc_witness *witness, pooled *p)
 {
-    double c[MOST * MOST] = {0.0}, own[MOST] = {0.0}, away[MOST];
+    double c[DIALARC_WITNESSES_MAX * DIALARC_WITNESSES_MAX] = {0.0},
+                                     own[DIALARC_WITNESSES_MAX] = {0.0},
+                                     away[DIALARC_WITNESSES_MAX];
     for (size_t i = 0; i < n; i++) {
         for (size_t k = i; k < n; k++)
-            c[i * MOST + k] = covariance(&witness[i], &witness[k]);
+            c[i * DIALARC_WITNESSES_MAX + k] = covariance(&witness[i], &witness[k]);
         own[i] = witness[i].own_sd_crank_deg * witness[i].own_sd_crank_deg;
         p->weight[i] = 1.0;
     }
-    if (!darc_cholesky((int)n, MOST, c, own, p->factor, NULL))
+    if (!darc_cholesky((int)n, DIALARC_WITNESSES_MAX, c, own, p->factor, NULL))
         return DIALARC_ERR_NO_SOLUTION;
-    darc_cholesky_solve((int)n, MOST, p->factor, p->weight);
+    darc_cholesky_solve((int)n, DIALARC_WITNESSES_MAX, p->factor, p->weight);
     p->weights = p->mean = p->chi_square = 0.0;
     double origin = witness[0].advance_crank_deg;
     for (size_t i = 0; i < n; i++) {
@@ -178,7 +179,7 @@ static dialarc_status pool(size_t n, const dialarc_witness *witness, pooled *p)
     p->mean = origin + p->mean / p->weights;
     for (size_t i = 0; i < n; i++)
         p->turned[i] = away[i] = witness[i].advance_crank_deg - p->mean;
-    darc_cholesky_solve((int)n, MOST, p->factor, p->turned);
+    darc_cholesky_solve((int)n, DIALARC_WITNESSES_MAX, p->factor, p->turned);
     for (size_t i = 0; i < n; i++)
         p->chi_square += away[i] * p->turned[i];
     return DIALARC_OK;
@@ -188,9 +189,9 @@ static dialarc_status pool(size_t n, const dialarc_witness *witness, pooled *p)
 static dialarc_status apart(size_t n, const pooled *p, size_t which, double *off_deg,
                             double *sd_deg)
 {
-    double unit[MOST] = {0.0};
+    double unit[DIALARC_WITNESSES_MAX] = {0.0};
     unit[which] = 1.0;
-    darc_cholesky_solve((int)n, MOST, p->factor, unit);
+    darc_cholesky_solve((int)n, DIALARC_WITNESSES_MAX, p->factor, unit);
     double left = unit[which] - p->weight[which] * p->weight[which] / p->weights;
     if (!(left > 0.0))
         return DIALARC_ERR_NO_SOLUTION;

@@ -13,7 +13,7 @@ from ._work import (
     assess_all as assess_all, assess_each as assess_each, assess_sweep as assess_sweep,
     iter_sweeps as iter_sweeps, next_steps as next_steps,
     plan_round as plan_round, read_cams as read_cams, read_dials as read_dials,
-    read_rounds as read_rounds,
+    read_rounds as read_rounds, read_rows as read_rows,
     read_setups as read_setups, read_sweeps as read_sweeps, what_if as what_if)
 
 __version__: str

@@ -26,13 +26,13 @@ def _make_enum(name, doc, members):
     return made
 
 
-Status, Shape, Law, Flank, Side, Contact, Bezel, DialItem, Proof, Finding, Severity, Rotation, \
-    WindowAt, Turned, TurnBack, Direction, Verdict, Advice, Prospect, Heard, \
+Status, Shape, Law, Flank, Side, Contact, Bezel, DialItem, Proof, Finding, Severity, \
+    Rotation, WindowAt, Turned, TurnBack, Direction, Verdict, Advice, Prospect, Heard, \
     StepCode, WhatifInput = (
         _make_enum(_name, *ENUMS[_name]) for _name in (
             "Status", "Shape", "Law", "Flank", "Side", "Contact", "Bezel", "DialItem",
-            "Proof",            "Finding", "Severity", "Rotation", "WindowAt", "Turned", "TurnBack",
-            "Direction", "Verdict", "Advice", "Prospect", "Heard",
+            "Proof", "Finding", "Severity", "Rotation", "WindowAt", "Turned",
+            "TurnBack", "Direction", "Verdict", "Advice", "Prospect", "Heard",
             "StepCode", "WhatifInput"))
 
 # What the wrapper calls: the numbers of the enumerations here, more in _c.py.
