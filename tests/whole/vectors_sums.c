@@ -426,51 +426,6 @@ static void whatif_calls(const dialarc_setup *setup)
     }
 }
 
-/* One setting by dial, by spill at the same mark, and by a strobe. */
-static void crosscheck_calls(void)
-{
-    static const double rpm[] = {800.0, 1500.0, 2250.0}, timing[] = {5.125, 3.5, 1.25};
-    dialarc_witness dial = {2.0, 0.2, 0.3, 0.0, 0.1, 1, 0, 0};
-    dialarc_witness spill = {2.5, 0.4, 0.3, 0.2, 0.1, 1, 0, 0};
-    dialarc_witness strobe = {3.25, 0.5, 0.0, 0.0, 0.0, 0, 0, 0};
-    dialarc_at_rest rest;
-    dialarc_crosscheck check;
-    MAKE(Witness, dial);
-    SET(dial, advance_crank_deg);
-    SET(dial, own_sd_crank_deg);
-    SET(dial, mark_sd_crank_deg);
-    SET(dial, cam_sd_crank_deg);
-    SET(dial, mark);
-    MAKE(Witness, spill);
-    SET(spill, advance_crank_deg);
-    SET(spill, own_sd_crank_deg);
-    SET(spill, mark_sd_crank_deg);
-    SET(spill, wheel_sd_crank_deg);
-    SET(spill, cam_sd_crank_deg);
-    SET(spill, mark);
-    MAKE(Witness, strobe);
-    SET(strobe, advance_crank_deg);
-    SET(strobe, own_sd_crank_deg);
-    const dialarc_witness all[] = {dial, spill, strobe};
-    vector_begin("crosscheck_assess", "tests/guide/test_crosscheck.c");
-    vector_words("dial;spill;strobe");
-    vector_must(dialarc_crosscheck_assess(3, all, &check));
-    FIELD(check, advance_crank_deg);
-    FIELD(check, sd_crank_deg);
-    FIELD(check, chi_square);
-    FIELD(check, farthest_crank_deg);
-    FIELD(check, farthest_probability);
-    vector_begin("crosscheck_at_rest", "tests/guide/test_crosscheck.c");
-    vector_numbers(3, rpm);
-    vector_numbers(3, timing);
-    vector_number(0.25);
-    vector_must(dialarc_crosscheck_at_rest(3, rpm, timing, 0.25, &rest));
-    FIELD(rest, advance_crank_deg);
-    FIELD(rest, sd_crank_deg);
-    FIELD(rest, delay_ms);
-    FIELD(rest, delay_sd_ms);
-}
-
 /* Two looks at one setting; values of test_joint.c. */
 static void joint_calls(const dialarc_setup *setup)
 {
@@ -506,7 +461,6 @@ static void joint_calls(const dialarc_setup *setup)
     FIELD(joint, verdict);
     FIELD(joint, probability_in);
     FIELD(joint, sure);
-    crosscheck_calls();
 }
 
 /* Two hands on two engines; values of test_gaugestudy.c. */

@@ -242,7 +242,8 @@ def _of_row(get):
 Rows = _make_handle(
     "Rows", "A table of columns that read_rows() was asked for.",
     __len__=lambda self: rows_count(self), number=_of_row(rows_number),
-    text=_of_row(rows_text), line=lambda self, index: rows_line(self, index), __reduce__=_refuse_copy)
+    text=_of_row(rows_text), line=lambda self, index: rows_line(self, index),
+    __reduce__=_refuse_copy)
 Sweeps = _make_handle(
     "Sweeps", "All sweeps of a table.", __len__=lambda self: sweeps_count(self),
     __iter__=lambda self: (sweeps_get(self, i) for i in range(sweeps_count(self))),
