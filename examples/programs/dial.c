@@ -258,8 +258,7 @@ static const command_option options[] = {
 
 const command dial_command = {
     .name = "dial",
-    .brief =
-        "Check a dial against gauge blocks: its errors, and whether it keeps its limits.",
+    .brief = "Check a dial against gauge blocks and the limits of its type.",
     .operand = operands,
     .option = options,
     .more =
