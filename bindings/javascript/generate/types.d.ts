@@ -60,9 +60,9 @@ export interface Dialarc {
 /**
  * Loads the library: from the file dialarc.wasm beside the module, or from its bytes.
  */
-export function load(bytes?: BufferSource): Promise<Dialarc>;
+export function load(bytes?: ArrayBuffer | ArrayBufferView): Promise<Dialarc>;
 
 /**
  * The same from bytes at once; some browsers refuse that for much more than a megabyte.
  */
-export function instantiate(bytes: BufferSource): Dialarc;
+export function instantiate(bytes: ArrayBuffer | ArrayBufferView): Dialarc;
