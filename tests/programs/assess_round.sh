@@ -252,7 +252,7 @@ cat "$scratch/stdout" >>"$scratch/report"
 ! grep -qP '[^\x20-\x7e]' "$scratch/report" || complain "a page holds more than plain text"
 ! grep -qiE 'nan|inf[^loaoe]|-0\.0+ ' "$scratch/report" || complain "nan, inf or -0 on a page"
 for text in "TOO LATE" "TOO EARLY" "GOOD" "NOT SURE" "NO VERDICT" "clockwise seen from the drive end" \
-    "mm along the rim" "sprocket tooth" "Aim: the dial" "TDC mark" "high pressure" "service literature" \
+    "mm along the rim" "Aim: the dial" "TDC mark" "high pressure" "service literature" \
     "learned from the sweep" "of sweeps.csv)"; do
     tr -s ' \n' ' ' <"$scratch/report" | grep -qF "$text" || complain "no \"$text\" on the pages"
 done
