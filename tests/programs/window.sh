@@ -49,7 +49,7 @@ silent "must be known"
 
 echo "what is turned, and which way"
 about "heron late" tdc_sd_deg,turned,body_radius_mm,rotation 0.08,body,75,cw
-page "turn the pump body against the running direction of its shaft, counter-clockwise seen from the drive end, by 1.3"
+page "turn the pump body against the running direction of its shaft, counter-clockwise seen from the drive end and clockwise from the dial, by 1.3"
 page "mm at 75 mm radius."
 silent "turn it as far the other way"
 silent "rim"
@@ -57,11 +57,11 @@ about "heron late" tdc_sd_deg,turned 0.08,shaft
 page "turn the pump shaft forward"
 silent "body"
 about "heron late" tdc_sd_deg,turn_back 0.08,forbidden
-page "Turn the engine forward in its running direction, two full crank turns on, up to TDC"
+page "turn the engine forward in its running direction by nearly two full crank turns, then slowly on up to TDC"
 page "where that is said above, come round forward instead."
-silent "Turn the crank back"
+silent "turn the crank back"
 about "heron late" tdc_sd_deg,turn_back 0.08,allowed
-page "Turn the crank back by 25 degrees or more"
+page "turn the crank back by 25 degrees or more"
 silent "forbids"
 
 echo "all faults at once"
