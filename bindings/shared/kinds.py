@@ -11,12 +11,13 @@ import sys
 from pathlib import Path
 
 FUNCTION = re.compile(r"dialarc_status\s+(\w+)\s*\(([^;{]*)\)\s*;")
+ENUMERATION = re.compile(r"typedef enum (\w+)")
 NOT_RESULTS = {"workspace", "live", "reader", "buffer", "error", "length", "context",
                "archive", "size", "residual_mm", "data", "memory", "file"}
 SCALARS = {"combined", "effective", "probability"}
 
 
-def kind(arguments):
+def kind(arguments, enumerations):
     """The macro for these arguments, and what it takes besides the name."""
     parts = [re.fullmatch(r"(.*?)(\w+)", " ".join(a.split())).groups()
              for a in arguments.split(",")]
@@ -43,15 +44,17 @@ def kind(arguments):
         return ("NUMBER" if len(outs) == 1 else "NUMBERS"), ""
     if types[0].endswith("*"):
         return "OBJECT", types[0].removesuffix("*").strip()
-    return ("WORD" if types[0] == "dialarc_law" else "OBJECT"), types[0]
+    return ("WORD" if types[0] in enumerations else "OBJECT"), types[0]
 
 
 def main():
     print("/* Made by kinds.py. */")
-    for path in sys.argv[1:]:
-        text = re.sub(r"/\*.*?\*/", "", Path(path).read_text(), flags=re.S)
+    texts = [re.sub(r"/\*.*?\*/", "", Path(path).read_text(), flags=re.S)
+             for path in sys.argv[1:]]
+    enumerations = {name for text in texts for name in ENUMERATION.findall(text)}
+    for text in texts:
         for name, arguments in FUNCTION.findall(text):
-            what, besides = kind(arguments)
+            what, besides = kind(arguments, enumerations)
             print(f"DARC_GIVES_{what}({name}{', ' if besides else ''}{besides})")
 
 
