@@ -59,7 +59,8 @@ def read_folder(folder, setups):
     sweeps = []
     for path in sorted(Path(folder).glob("*.csv")):
         header = path.read_bytes().split(b"\n", 1)[0].decode("utf-8-sig", "replace")
-        if "sweep" in re.findall(r"\w+", header.lower()):
+        words = set(re.findall(r"\w+", header.lower()))
+        if "sweep" in words and words & {"dial_mm", "dial_in"}:
             sweeps += dialarc.read_sweeps(path, setups)
     return sweeps
 
