@@ -111,6 +111,7 @@ export async function asked(page) {
 export async function type(page, text) {
     const rows = await page.locator("details table tbody tr").count();
     for (const key of text.replace("-", "−")) await page.locator(`[id="key-${key}"]`).click();
+    await page.waitForTimeout(350); // less between two alike is an indicator that sends twice
     await page.click("#key-take");
     await page.waitForFunction(
         (before) => document.querySelectorAll("details table tbody tr").length !== before,
