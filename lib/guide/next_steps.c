@@ -57,6 +57,13 @@ static double shown_aim(const dialarc_setup *setup, double aim_mm)
     return round(aim_mm / FINEST_AIM_MM) * FINEST_AIM_MM;
 }
 
+static dialarc_rotation other_way(dialarc_rotation way)
+{
+    return way == DIALARC_ROTATION_CW    ? DIALARC_ROTATION_CCW
+           : way == DIALARC_ROTATION_CCW ? DIALARC_ROTATION_CW
+                                         : way;
+}
+
 static void fill_turn(const list *l, dialarc_step *s)
 {
     const dialarc_decision *d = l->decision;
@@ -65,8 +72,7 @@ static void fill_turn(const list *l, dialarc_step *s)
     s->turn_u_pump_deg = d->turn_u_pump_deg;
     if (s->code != DIALARC_STEP_TURN)
         return;
-    s->turn_rotation =
-        body ? (dialarc_rotation)(-(int)d->turn_rotation) : d->turn_rotation;
+    s->turn_rotation = body ? other_way(d->turn_rotation) : d->turn_rotation;
     s->turn_along_mm = body ? d->turn_body_mm : d->turn_rim_mm;
     s->turn_teeth = d->turn_teeth;
 }
