@@ -159,7 +159,8 @@ def function(name, result, arguments, doc, structs):
         if not pointed:
             if bare in ("double", "int", "size_t", "uint32_t") or is_enum(
                     "dialarc_" + bare, structs):
-                if bare not in CALLED_BACK:
+                # Where a whole number says how long an array is, the array ends there.
+                if bare not in CALLED_BACK and LENGTHS.get((name, "firing_order")) != a.name:
                     keep.append(f"    every_slot(c, \"{a.name}\", "
                                 f"{WHOLE.get(bare, 'EVERY_INT')}, &{at});")
             continue
