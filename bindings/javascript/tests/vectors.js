@@ -21,8 +21,8 @@ function ulps(a, b) {
   return Math.abs(Number(rank(a) - rank(b)));
 }
 
-/** musl's exp(), log(), hypot() and their like are not glibc's: only rows of these functions
- *  may differ, and by no more units in the last place. A fit carries such a unit further. */
+/** musl's exp(), log(), hypot() and their like are not glibc's: only rows of these
+ *  functions may differ, by no more units in the last place. A fit carries it further. */
 export const MAY_DIFFER = { crosscheck_at_rest: 4, design_expect: 2, gauge_judge: 2,
   minimum_fit: 2, minimum_shape: 2, wheel_error_at: 2 };
 
