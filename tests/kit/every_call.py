@@ -153,6 +153,7 @@ def function(name, result, arguments, doc, structs):
     more = {"n": "a->n", "size": "a->size", "sweep": "a->sweep->n",
             "batch": "a->batch->sweeps"}  # how long a result may be
     room = " + ".join(["EVERY_ROOM"] + [more[a.name] for a in arguments if a.name in more])
+    lengths = {length for (function, _), length in LENGTHS.items() if function == name}
     for a in arguments:
         at, bare = f"a->{a.name}", a.stem
         pointed = "*" in a.type
@@ -160,7 +161,7 @@ def function(name, result, arguments, doc, structs):
             if bare in ("double", "int", "size_t", "uint32_t") or is_enum(
                     "dialarc_" + bare, structs):
                 # Where a whole number says how long an array is, the array ends there.
-                if bare not in CALLED_BACK and LENGTHS.get((name, "firing_order")) != a.name:
+                if bare not in CALLED_BACK and a.name not in lengths:
                     keep.append(f"    every_slot(c, \"{a.name}\", "
                                 f"{WHOLE.get(bare, 'EVERY_INT')}, &{at});")
             continue
