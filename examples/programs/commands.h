@@ -21,6 +21,7 @@ extern const command history_add_command;
 extern const command history_anew_command;
 extern const command history_engine_command;
 extern const command history_near_command;
+extern const command history_sheet_command;
 extern const command injection_command;
 extern const command lobes_command;
 extern const command plan_command;

@@ -10,16 +10,18 @@
 #include "tables.h"
 
 typedef struct wishes {
-    const char *dials;
+    const char *dials, *hand;
 } wishes;
 
 #ifdef HAVE_SQLITE
-#include "history_store.h"
+#include "history_gather.h"
 
 typedef struct bench {
     const char *who, *path;
+    const wishes *wishes;
     store store;
     dialarc_setups *setups;
+    dialarc_dials *dials; /* NULL: none were given */
     int unusable, failed; /* the reason has been told */
 } bench;
 
@@ -28,15 +30,33 @@ static int fail_store(const bench *b)
     return complain(b->who, b->path, b->store.fault);
 }
 
+/* Who and what stands behind a sweep. */
+static gathered origin(const bench *b, const dialarc_streamed *it)
+{
+    size_t engine = it->record->setup_index, which;
+    gathered g = {.setup = dialarc_setups_name(b->setups, engine),
+                  .record = it->record,
+                  .result = it->result,
+                  .hand = b->wishes->hand ? b->wishes->hand : "",
+                  .dial = dialarc_setups_dial(b->setups, engine),
+                  .certificate = "",
+                  .calibrated_on = ""};
+    if (b->dials && dialarc_dials_find(b->dials, g.dial, &which) == DIALARC_OK) {
+        g.certificate = dialarc_dials_certificate(b->dials, which);
+        g.calibrated_on = dialarc_dials_calibrated_on(b->dials, which);
+    }
+    return g;
+}
+
 static int keep(void *context, const dialarc_streamed *it)
 {
     bench *b = context;
     const dialarc_sweep_record *record = it->record;
-    const char *setup = dialarc_setups_name(b->setups, record->setup_index);
+    const gathered g = origin(b, it);
     if (it->result->status < DIALARC_OK)
         b->failed =
             complain(b->who, record->name, dialarc_status_text(it->result->status));
-    else if (store_gather(&b->store, setup, record, it->result))
+    else if (gather(&b->store, &g))
         b->failed = fail_store(b);
     else if (it->result->decision.verdict == DIALARC_VERDICT_UNUSABLE) {
         complain_unusable(b->who, record->name, &it->result->timing.findings);
@@ -72,7 +92,7 @@ static int say_added(const bench *b, const char *day, long added, long renewed)
     return SOME_UNUSABLE;
 }
 
-static int add(bench *b, const char *dials, char **operand)
+static int add(bench *b, char **operand)
 {
     char day[11];
     long added, renewed;
@@ -80,9 +100,10 @@ static int add(bench *b, const char *dials, char **operand)
         return fail_store(b);
     if (store_day(&b->store, operand[1], 0, day))
         return complain(b->who, operand[1], b->store.fault);
-    if (tables_setups(b->who, operand[2], dials, &b->setups) != DONE)
+    if (tables_engines(b->who, operand[2], b->wishes->dials, &b->setups, &b->dials) !=
+        DONE)
         return FAILED;
-    if (store_begin(&b->store, day))
+    if (gather_begin(&b->store, day))
         return fail_store(b);
     if (assess(b, operand[3]) != DONE)
         return FAILED;
@@ -93,10 +114,10 @@ static int add(bench *b, const char *dials, char **operand)
 
 static int run(const char *who, const void *wished, char **operand)
 {
-    bench b = {.who = who, .path = operand[0]};
-    const wishes *w = wished;
-    int result = add(&b, w->dials, operand);
+    bench b = {.who = who, .path = operand[0], .wishes = wished};
+    int result = add(&b, operand);
     store_close(&b.store);
+    dialarc_dials_free(b.dials);
     dialarc_setups_free(b.setups);
     return result;
 }
@@ -113,6 +134,7 @@ static const command_operand operands[] = {
 
 static const command_option options[] = {
     COMMAND_DIALS(wishes),
+    {"hand", "NAME", OPTION_TEXT, offsetof(wishes, hand), 0, 0, "who measured"},
     {0},
 };
 
@@ -122,7 +144,9 @@ const command history_add_command = {
     .operand = operands,
     .option = options,
     .more =
-        "A sweep is known by engine, name and day; added again it is renewed. A "
+        "A sweep is known by engine, name and day; added again it is renewed. Kept with "
+        "it are who measured, the dial and its certificate, what the window refers to, "
+        "the rule of the verdict and the version of dialarc: see history sheet. A "
         "table is added as a whole or not at all; it may be compressed by gzip, and - "
         "is standard input.",
     .statuses = "0 done, 1 done, but some sweeps are unusable or the last line could not "

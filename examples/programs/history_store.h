@@ -44,12 +44,8 @@ int store_day(store *s, const char *day, int months, char after[11]);
 /* Years of 365.25 days, as in setting.year. */
 int store_year(store *s, const char *day, double *year);
 
-/* From here on sweeps of this day are gathered beside the history. */
-int store_begin(store *s, const char *day);
-int store_gather(store *s, const char *setup, const dialarc_sweep_record *record,
-                 const dialarc_batch_result *result);
-
-/* Puts what was gathered into the history: so many sweeps new, and so many renewed. */
+/* Puts what was gathered (history_gather.h) into the history: so many sweeps new, and so
+ * many renewed. */
 int store_commit(store *s, long *added, long *renewed);
 
 /*

@@ -38,30 +38,12 @@ static int is_from_table(const dialarc_timing *t)
     return !t->cam_learned && t->law == DIALARC_LAW_UNKNOWN;
 }
 
-static void say_part(writer *w, const dialarc_budget *b, const char *part, double mm)
-{
-    if (!isnan(mm))
-        writer_amount(w, part, mm, b->total_mm);
-}
-
 static void say_budget(writer *w, const dialarc_setup *setup, const dialarc_budget *b)
 {
     writer_section(w, "How sure: standard uncertainty of the lift, by cause");
     writer_say(w, WRITER_REMARK,
                "(about twice the last line makes the 95 times in 100 above)");
-    say_part(w, b, "readings of dial and degree wheel", b->readings_mm);
-    say_part(w, b,
-             setup->window_at == DIALARC_WINDOW_AT_MARK ? "meeting of the mark"
-                                                        : "TDC mark",
-             b->tdc_mm);
-    say_part(w, b, "hysteresis that the sweep does not show", b->hysteresis_mm);
-    say_part(w, b, "shape of the cam not known", b->cam_mm);
-    say_part(w, b,
-             setup->dial_calibration ? "calibration of the dial, and askew"
-                                     : "errors of the dial itself, and askew",
-             b->dial_mm);
-    say_part(w, b, "degree wheel off centre", b->wheel_mm);
-    say_part(w, b, "together (root of the sum of squares)", b->total_mm);
+    words_budget(w, b, setup->window_at, setup->dial_calibration != NULL);
 }
 
 static void say_measured(writer *w, const dialarc_setup *setup, const dialarc_timing *t)

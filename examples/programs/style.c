@@ -64,6 +64,7 @@ const char style_sheet[] =
     "h1{display:none}\n"
     "article,.summary{margin:0}\n"
     ".summary,.see{break-after:page}\n"
+    ".sheets article+article{break-before:page}\n"
     ".figures{display:grid;grid-template-columns:1fr 1fr;column-gap:6mm;"
     "grid-auto-flow:dense}\n"
     ".figures figure{grid-column:2;margin:.3em 0}\n"
@@ -78,6 +79,9 @@ const char style_sheet[] =
     "dt{width:24mm}\n"
     "dd{flex:1 0 calc(100% - 24mm)}\n"
     "dd+dd{margin-left:24mm}\n"
+    ".sheets dt{width:28mm}\n"
+    ".sheets dd{flex-basis:calc(100% - 28mm)}\n"
+    ".sheets dd+dd{margin-left:28mm}\n"
     "a{color:inherit;text-decoration:none}}\n"
     "@media screen and (min-width:600px){dl div{display:grid;"
     "grid-template-columns:8em 1fr}dd+dd{grid-column:2}}\n";

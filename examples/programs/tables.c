@@ -41,23 +41,26 @@ static dialarc_status use_dials(input *in, void *dials, dialarc_error *error)
     return dialarc_dials_read(input_read, in, dials, error);
 }
 
-static int add_dials(const char *who, const char *path, const char *from,
-                     dialarc_setups *setups)
+int tables_engines(const char *who, const char *path, const char *from,
+                   dialarc_setups **setups, dialarc_dials **dials)
 {
-    dialarc_dials *dials = NULL;
     dialarc_error error = {.room = 1};
-    int result = tables_read(who, from, use_dials, &dials);
-    if (result == DONE && dialarc_setups_use_dials(setups, dials, &error) != DIALARC_OK)
+    int result = tables_read(who, path, use_setups, setups);
+    if (result == DONE && from)
+        result = tables_read(who, from, use_dials, dials);
+    if (result == DONE && from &&
+        dialarc_setups_use_dials(*setups, *dials, &error) != DIALARC_OK)
         result = complain_table(who, tables_name(path), &error);
-    dialarc_dials_free(dials);
     return result;
 }
 
 int tables_setups(const char *who, const char *path, const char *dials,
                   dialarc_setups **setups)
 {
-    int result = tables_read(who, path, use_setups, setups);
-    return result == DONE && dials ? add_dials(who, path, dials, *setups) : result;
+    dialarc_dials *read = NULL;
+    int result = tables_engines(who, path, dials, setups, &read);
+    dialarc_dials_free(read);
+    return result;
 }
 
 /* What dialarc_rows_read() is asked for. */

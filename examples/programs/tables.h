@@ -28,6 +28,11 @@ int tables_read(const char *who, const char *path, tables_use use, void *job);
 int tables_setups(const char *who, const char *path, const char *dials,
                   dialarc_setups **setups);
 
+/* The same, and the dials too, for their certificates; both are to be freed, however it
+ * ends. */
+int tables_engines(const char *who, const char *path, const char *from,
+                   dialarc_setups **setups, dialarc_dials **dials);
+
 /* A table of the columns that dialarc_rows_read() is asked for; DONE, or FAILED. */
 int tables_rows(const char *who, const char *path, const char *columns,
                 dialarc_rows **rows);

@@ -78,6 +78,29 @@ const char *words_no_window(const dialarc_setup *setup, char text[DIALARC_STEP_S
     return text;
 }
 
+static void say_part(writer *w, const dialarc_budget *b, const char *part, double mm)
+{
+    if (!isnan(mm))
+        writer_amount(w, part, mm, b->total_mm);
+}
+
+void words_budget(writer *w, const dialarc_budget *b, dialarc_window_at window_at,
+                  int calibrated)
+{
+    say_part(w, b, "readings of dial and degree wheel", b->readings_mm);
+    say_part(w, b,
+             window_at == DIALARC_WINDOW_AT_MARK ? "meeting of the mark" : "TDC mark",
+             b->tdc_mm);
+    say_part(w, b, "hysteresis that the sweep does not show", b->hysteresis_mm);
+    say_part(w, b, "shape of the cam not known", b->cam_mm);
+    say_part(w, b,
+             calibrated ? "calibration of the dial, and askew"
+                        : "errors of the dial itself, and askew",
+             b->dial_mm);
+    say_part(w, b, "degree wheel off centre", b->wheel_mm);
+    say_part(w, b, "together (root of the sum of squares)", b->total_mm);
+}
+
 void words_findings(writer *w, const dialarc_setup *setup,
                     const dialarc_findings *findings, const char *what,
                     const size_t *line, const char *file)

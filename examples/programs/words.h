@@ -24,6 +24,11 @@ void words_next_round(writer *w, const dialarc_setup *setup, const dialarc_plan 
 /* What to do for an engine whose window is not in the table. */
 const char *words_no_window(const dialarc_setup *setup, char text[DIALARC_STEP_SIZE]);
 
+/* Standard uncertainties of a lift by cause, and together; `calibrated`: the readings of
+ * the dial were corrected. */
+void words_budget(writer *w, const dialarc_budget *budget, dialarc_window_at window_at,
+                  int calibrated);
+
 /* The findings about an engine; `line` are the file lines of the rows, `what` is a row's
  * name. */
 void words_findings(writer *w, const dialarc_setup *setup,

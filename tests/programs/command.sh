@@ -7,7 +7,7 @@
 # The commands in the order of the work.
 names=("drive" "tdc" "dial" "pluck" "chart" "plan" "form" "take" "assess" "tooth" "round" "torque"
     "what-if" "injection" "cam learn" "cam check" "cam compare" "lobes" "history add" "history anew"
-    "history engine" "history near" "gauge" "errors")
+    "history engine" "history near" "history sheet" "gauge" "errors")
 
 echo "help"
 expect 0 "$dialarc" --help
@@ -60,7 +60,7 @@ unknown xylophone -- "dialarc: xylophone: there is no such command; dialarc --he
 unknown --verison -- "there is no such command; dialarc --help"
 unknown "" -- "there is no such command"
 unknown cam -- "dialarc cam: a second word is missing: learn, check or compare"
-unknown history -- "a second word is missing: add, anew, engine or near"
+unknown history -- "a second word is missing: add, anew, engine, near or sheet"
 unknown cam leran a b -- "dialarc cam: leran: there is no such command; did you mean learn? dialarc cam --help"
 unknown cam forget -- "dialarc cam: forget: there is no such command; dialarc cam --help"
 unknown $'as\e[31mses\xe2\x80\xae' -- 'dialarc: as\u001B[31mses\u202E: there is no such command'

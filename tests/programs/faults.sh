@@ -141,6 +141,35 @@ for fault in kill write memory; do
     done
     echo "$fault: $n places, history add"
 done
+# A history of before, which the same must bring up to date: its sweeps stay, to the bit.
+before=$demo/../../tests/programs/history_before.sql
+# columns/rows of the table, then what it held before
+held() {
+    sqlite3 "$1" "SELECT (SELECT count(*) FROM pragma_table_info('sweeps')) || '/' || (SELECT count(*) FROM sweeps);
+        SELECT setup, sweep, lift_mm, findings, lift_shared_sd_mm FROM sweeps WHERE taken_on = '2025-02-28'; SELECT * FROM anew"
+}
+if command -v sqlite3 >/dev/null; then
+    sqlite3 "$scratch/before.db" <"$before"
+    untouched=$(held "$scratch/before.db")
+    for fault in kill write memory; do
+        cp "$scratch/before.db" "$scratch/shop.db"
+        n=$(calls $fault "${add[@]}")
+        renewed=$(held "$scratch/shop.db")
+        [ "$renewed" = "${untouched/18\/7/32\/14}" ] || complain "a history of before was not brought up to date: $renewed"
+        for ((at = 1; at <= n; at += $(step_of "$n" 13))); do
+            rm -f "$scratch"/shop.db*
+            cp "$scratch/before.db" "$scratch/shop.db"
+            struck $fault $at "${add[@]}"
+            now=$(held "$scratch/shop.db")
+            [ "$now" = "$untouched" ] || [ "$now" = "$renewed" ] || complain "$fault $at: half of a history of before is up to date: $now"
+        done
+        echo "$fault: $n places, history add to one of before"
+    done
+else
+    echo "skipped: no sqlite3"
+fi
 tried memory 6 history engine "$scratch/first.db" heron4
+tried memory 6 history sheet "$scratch/first.db" heron4
+for fault in write kill; do each $fault 6 history sheet --page "$out" "$scratch/first.db" heron4; done
 tried memory 6 history near --from 2026-02-28 "$scratch/first.db"
 exit $failed

@@ -66,6 +66,9 @@ PAGES = {
     "history_engine_help.txt": "history engine --help",
     "history_near.csv": "history near --from 2026-02-28 shop.db",
     "history_near_help.txt": "history near --help",
+    "history_sheet.html": "history sheet --page /dev/stdout sheets.db otter4",
+    "history_sheet.txt": "history sheet sheets.db badger6",
+    "history_sheet_help.txt": "history sheet --help",
     "injection.csv": "injection --csv --step 1000 setups.csv badger6",
     "injection.txt": "injection --prestroke 0.3 --delay 0.44 --buildup 6 "
                      "--device 900:0,3500:9 setups.csv heron4",
@@ -137,6 +140,9 @@ COMPLAINTS = {
         "setups.csv 2025-03-01 setups.csv sweeps.csv"],
     "history anew": ["shop.db nobody 2025-03-01", "shop.db otter4 soon"],
     "history engine": ["shop.db nobody", "none.db heron4"],
+    "history sheet": ["shop.db nobody", "none.db heron4", "--day soon shop.db heron4",
+                      "--day 2024-01-01 shop.db heron4",
+                      "--page x --out y shop.db heron4"],
     "history near": ["none.db", "--months 0 shop.db", "--from never shop.db"],
     "injection": ["--prestroke 9 setups.csv heron4", "--device 900 setups.csv heron4",
                   "--delay -1 setups.csv heron4", "setups.csv otter4"],
@@ -231,6 +237,8 @@ def prepare():
     run("cam learn --out cams.csv pumps.csv whole_lobes.csv")
     wear_cam()
     run("history add shop.db 2025-02-28 setups.csv sweeps.csv")
+    run("history add --hand apprentice --dials dials.csv sheets.db 2026-02-28 setups.csv "
+        "sweeps.csv")
 
 
 def run(words):

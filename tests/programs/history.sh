@@ -64,17 +64,22 @@ expect 0 engine "$file" heron4 --since 2023-01-01
 says "not known" stdout
 
 echo "renewed in every column"
-# A day that was added with another sweep and another window is as if that had never been.
+# A day that was added with another sweep, window, dial and hand is as if that had never been.
 one() { awk -F, -v OFS=, -v from="$1" 'NR == 1 {print} $1 == from {$1 = "morning"; print}' "$demo/sweeps.csv"; }
 one "badger one way" >"$scratch/first.csv"
 one "badger misread" >"$scratch/second.csv"
-sed 's/,1.05,1.09,/,1.15,1.19,/' "$setups" >"$scratch/window.csv"
-expect 0 add "$scratch/renewed.db" 2024-01-10 "$setups" "$scratch/first.csv"
-expect 0 add "$scratch/renewed.db" 2024-01-10 "$scratch/window.csv" "$scratch/second.csv"
+sed 's/,bench,/,other,/' "$setups" >"$scratch/other.csv"
+sed 's/,1.05,1.09,tdc,/,1.15,1.19,mark,/; 1s/$/,window_crank_deg/; 2,$s/$/,-0.5/' "$setups" >"$scratch/window.csv"
+first=(2024-01-10 "$scratch/other.csv" "$scratch/first.csv")
+second=(--hand "an apprentice" --dials "$demo/dials.csv" 2024-01-10 "$scratch/window.csv" "$scratch/second.csv")
+for name in renewed first; do
+    expect 0 add "$scratch/$name.db" "${first[@]}"
+    ! command -v sqlite3 >/dev/null || sqlite3 "$scratch/$name.db" "UPDATE sweeps SET library_version = '0', decision_rule = ''"
+done
+expect 0 add "$scratch/renewed.db" "${second[@]}"
 says "0 sweeps added, 1 renewed" stdout
-expect 0 add "$scratch/fresh.db" 2024-01-10 "$scratch/window.csv" "$scratch/second.csv"
-expect 0 add "$scratch/first.db" 2024-01-10 "$setups" "$scratch/first.csv"
-if [ -n "${PYTHON3-}" ] && "$PYTHON3" -c 'import sqlite3' 2>/dev/null; then
+expect 0 add "$scratch/fresh.db" "${second[@]}"
+if [ -n "${PYTHON3-}" ] && "$PYTHON3" -c 'import sqlite3' 2>/dev/null && command -v sqlite3 >/dev/null; then
     "$PYTHON3" - "$scratch"/{renewed,fresh,first}.db <<'END' || complain "a renewed sweep"
 import sqlite3, sys
 renewed, fresh, first = (sqlite3.connect(name).execute("SELECT * FROM sweeps").fetchall()
@@ -140,6 +145,115 @@ if command -v sqlite3 >/dev/null; then
     expect 0 near "$scratch/before.db" --from 2024-03-10
     grep -q '^"heron4",1,' "$scratch/stdout" || complain "a history of before, set anew"
 fi
+
+# One as it was before it kept who measured, the dial and the rule: read as it is; then all
+# that it held is there still, and blank beside it what was not kept. It says what it was.
+old="SELECT setup, sweep, taken_on, verdict, lift_mm, lift_u_mm, rate_mm_per_crank_deg, slack_crank_deg,
+    slack_u_crank_deg, advance_error_crank_deg, turn_pump_deg, probability_in, lift_low_mm, lift_high_mm,
+    readings_used, readings_rejected, findings, lift_shared_sd_mm FROM sweeps WHERE taken_on = '2025-02-28'"
+if command -v sqlite3 >/dev/null; then
+    file=$scratch/old.db
+    sqlite3 -bail "$file" <"${srcdir:-.}/tests/programs/history_before.sql" || complain "the history of before"
+    cp "$file" "$scratch/before.db"
+    sqlite3 "$file" "$old" >"$scratch/rows"
+    expect 0 near "$file" --from 2025-03-01
+    grep -q '^"heron4",3,' "$scratch/stdout" || complain "near, of a history of before"
+    expect 0 sheet "$file" heron4 --sweep "heron good"
+    cp "$scratch/stdout" "$scratch/sheet"
+    for text in "Statement     none: by which rule is not recorded." "at a crank angle that is not recorded: 0.894 mm" \
+        "Dial          not recorded"; do says "$text" sheet; done
+    cmp "$file" "$scratch/before.db" || complain "reading changes a history of before"
+    cp "$file" "$scratch/anew.db"
+    expect 0 anew "$scratch/anew.db" heron4 2025-03-01
+    expect 1 add "$file" 2026-02-28 "$setups" "$demo/sweeps.csv"
+    says "2026-02-28: 7 sweeps added, 0 renewed" stdout
+    for name in old anew; do
+        sqlite3 "$scratch/$name.db" "$old" | cmp - "$scratch/rows" || complain "rows of a history of before: $name"
+        [ "$(sqlite3 "$scratch/$name.db" "SELECT count(*) FROM anew WHERE setup = 'badger6'")" = 1 ] || complain "what was set anew: $name"
+    done
+    expect 0 sheet "$file" heron4 --sweep "heron good" --day 2025-02-28
+    cmp "$scratch/stdout" "$scratch/sheet" || complain "the sheet of a sweep of before"
+    expect 1 add "$scratch/new.db" 2026-02-28 "$setups" "$demo/sweeps.csv"
+    for name in old new; do "$dialarc" history sheet "$scratch/$name.db" heron4 --day 2026-02-28 >"$scratch/$name"; done
+    cmp "$scratch/old" "$scratch/new" || complain "sheets from a history of before and a new one"
+    rm "$scratch/new.db"
+else
+    echo "skipped: no sqlite3"
+fi
+
+echo "job sheets"
+file=$scratch/sheet.db
+expect 1 add --hand "the apprentice" --dials "$demo/dials.csv" "$file" 2026-02-28 "$setups" "$demo/sweeps.csv"
+expect 0 sheet "$file" heron4
+[ "$(grep '^JOB SHEET\|^  End of' "$scratch/stdout" | sed 's/.* sheet//i' | tr -d .)" = " heron4 / heron early / 2026-02-28
+ heron4 / heron early / 2026-02-28
+ heron4 / heron good / 2026-02-28
+ heron4 / heron good / 2026-02-28
+ heron4 / heron late / 2026-02-28
+ heron4 / heron late / 2026-02-28" ] || { complain "a sheet a sweep"; cat "$scratch/stdout"; }
+expect 0 sheet "$file" heron4 --sweep "heron good" --shop "Invented shop" --customer "Invented customer" --literature "invented manual"
+tr -s ' \n' ' ' <"$scratch/stdout" >"$scratch/sheet"
+for text in "Shop Invented shop" "Customer Invented customer" "literature: invented manual" "Measured on 2026-02-28" \
+    "Measured by the apprentice" "Dial bench, calibrated on 2026-01-12, certificate invented 17" \
+    "dialarc $("$dialarc" --version | sed -n '1s/dialarc //p')" "coverage factor k = 1.96" \
+    "Requirement lift at TDC from 0.880 to 0.920 mm" "Statement CONFORMS:" "of engine heron4 as it was set when sweep heron good" \
+    "probability of at least 97.5 %" "at most 2.5 %" "one of 3 sweeps of this engine on that day"; do says "$text" sheet; done
+[ "$(grep -c ____ "$scratch/stdout")" -eq 2 ] || complain "lines to fill in: numbers of engine and pump, signature"
+# The numbers are those of the results table, and hang together: U is 1.96 times the root of
+# the sum of squares (JCGM 100:2008, 5.1.2 and 6.2.1), and the probability that of a normal
+# distribution.
+[ -z "${PYTHON3-}" ] || "$PYTHON3" -B - "$scratch/stdout" <("$dialarc" assess --dials "$demo/dials.csv" "$setups" "$demo/sweeps.csv" 2>/dev/null) <<'END' || complain "numbers of a sheet"
+import csv, math, re, statistics, sys
+text = open(sys.argv[1]).read()
+row = next(r for r in csv.DictReader(open(sys.argv[2])) if r["sweep"] == "heron good")
+lift, u, chance = (float(re.search(p, text)[1]) for p in
+                   (r"at TDC: ([\d.]+) mm", r"U = ([\d.]+) mm", r"in the window: ([\d.]+) %"))
+*parts, total = map(float, re.findall(r"(?m)^    \S.* ([\d.]+) mm$", text))
+normal = statistics.NormalDist(float(row["lift_mm"]), float(row["lift_u_mm"]) / 1.959964)
+wanted = 100 * (normal.cdf(0.92) - normal.cdf(0.88))
+print(lift, u, chance, parts, total, wanted)
+sys.exit(not (len(parts) == 6 and abs(lift - float(row["lift_mm"])) < 0.00051 and
+              abs(u - float(row["lift_u_mm"])) < 0.00051 and
+              abs(math.hypot(*parts) - total) < 0.00013 and abs(1.96 * total - u) < 0.0006 and
+              abs(chance - wanted) < 0.11))
+END
+for pair in "heron early:DOES NOT CONFORM: the lift lies above" "heron late:DOES NOT CONFORM: the lift lies below"; do
+    expect 0 sheet "$file" heron4 --sweep "${pair%%:*}"
+    says "${pair#*:}" stdout
+done
+expect 0 sheet "$file" badger6 --sweep "badger one way"
+says "none: the uncertainty spans a limit of the window." stdout
+expect 0 sheet "$file" badger6 --sweep "badger short"
+says "none: the sweep cannot be used." stdout
+says "at TDC cannot be told from these readings" stdout
+! grep -q "[0-9] mm$\|nan" "$scratch/stdout" || complain "a number of an unusable sweep"
+sweep_at 0 >"$scratch/sweep.csv"
+sed 's/,tdc,/,mark,/; 1s/$/,window_crank_deg/; 2,$s/$/,-2.5/' "$setups" >"$scratch/mark.csv"
+expect 0 add "$scratch/mark.db" 2026-02-28 "$scratch/mark.csv" "$scratch/sweep.csv"
+expect 0 sheet "$scratch/mark.db" heron4
+says "lift at 2.5 crank degrees before the mark from 0.880" stdout
+says "meeting of the mark" stdout
+says "bench; no certificate is recorded" stdout
+! grep -q "count together" "$scratch/stdout" || complain "other sweeps where there are none"
+expect 0 add "$scratch/mark.db" 2026-03-01 "$scratch/none.csv" <(sed 's/morning/other engine/' "$scratch/sweep.csv" | sed 's/,heron4,/,badger6,/')
+expect 0 sheet "$scratch/mark.db" badger6
+says "none: no window was given" stdout
+! grep -q "Decision rule" "$scratch/stdout" || complain "a rule without a window"
+expect 0 add "$scratch/mark.db" 2026-03-02 "$setups" <(sed 's/morning/evening/' "$scratch/sweep.csv")
+expect 0 sheet "$scratch/mark.db" heron4
+says "JOB SHEET heron4 / evening / 2026-03-02" stdout
+expect 0 sheet "$scratch/mark.db" heron4 --sweep morning
+says "JOB SHEET heron4 / morning / 2026-02-28" stdout
+expect 2 sheet "$file" nobody
+says "nobody: the history holds no sweep of it" stderr
+expect 2 sheet "$file" heron4 --day 2025-02-28
+says "heron4: the history holds no such sweep of it" stderr
+expect 2 sheet "$file" heron4 --day yesterday
+says "yesterday: is no day" stderr
+expect 2 sheet "$file" heron4 --page "$scratch/x.html" --out "$scratch/x"
+expect 2 sheet "$scratch/none.db" heron4
+expect 0 sheet --out "$scratch/out.txt" "$file" heron4
+"$dialarc" history sheet "$file" heron4 | cmp - "$scratch/out.txt" || complain "--out of sheet"
 
 echo "two writers"
 for round in 1 2 3; do

@@ -77,8 +77,8 @@ class Page(HTMLParser):
 
 
 def run(*words, command="assess", status=(0, 1)):
-    done = subprocess.run([DIALARC, command, *words], capture_output=True, text=True,
-                          check=False, cwd=FOLDER)
+    done = subprocess.run([DIALARC, *command.split(), *words], capture_output=True,
+                          text=True, check=False, cwd=FOLDER)
     check(f"status {done.returncode} of {words}", done.returncode in status, done.stderr)
     return done
 
@@ -220,6 +220,32 @@ def rounds():
     check("a page of a table that failed", target.read_text() == "kept")
 
 
+def job_sheets():
+    """A sheet a sweep with the words of the text, whatever the names and options are."""
+    evil, file = "<script>alert('1')</script>\"&amp;\u202e\u009b=1+2", FOLDER / "shop.db"
+    shown = "<script>alert('1')</script>\"&amp;\\u202E\\u009B=1+2"
+    setups = [{**row, "setup": evil, "dial": evil} for row in rows("setups.csv")[:1]]
+    sweeps = [{**row, "setup": evil, "sweep": f"{row['sweep']} {evil}"}
+              for row in rows("sweeps.csv") if row["setup"] == "heron4"]
+    dials = [{**row, "dial": evil, "certificate": evil} for row in rows("dials.csv")]
+    done = run("--hand", evil, "--dials", write("dials.csv", dials), file, "2026-02-28",
+               write("evil.csv", setups), write("evil_sweeps.csv", sweeps),
+               command="history add", status=(0, 1, 2))
+    if "built without" in done.stderr:
+        print("skipped: job sheets,", done.stderr.strip())
+        return
+    words = ("--shop", evil, "--customer", evil, "--literature", evil, file, evil)
+    page = page_of(*words, command="history sheet")
+    check("a script", "<script" not in page)
+    check("controls in the sheet", not re.search("[\0-\x09\x0b-\x1f\x7f-\x9f\u202e]", page))
+    said = " ".join(Page(page).words)
+    for part in ("Shop {}", "Customer {}", "Measured by {}", "Dial {}, calibrated",
+                 "certificate {}", "literature: {}"):
+        check(f"names of the sheet: {part}", said.count(part.format(shown)) == 3, said)
+    check("a sheet a sweep", page.count("<article") == 3)
+    says_what_the_text_says(*words, command="history sheet")
+
+
 def as_a_whole_or_not_at_all():
     target = FOLDER / "kept.html"
     target.write_text("kept")
@@ -297,6 +323,7 @@ says_what_the_text_says(DEMO / "setups.csv", DEMO / "rounds.csv", command="round
 alone()
 rounds()
 names_that_do_harm()
+job_sheets()
 the_picture_is_the_table(falling=False)
 the_picture_is_the_table(falling=True)
 as_a_whole_or_not_at_all()
