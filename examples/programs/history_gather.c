@@ -15,7 +15,8 @@ static const char decision_rule[] =
     "least 97.5 %, and does not conform when it lies beyond one of its limits with at "
     "least that; where neither holds nothing is stated. The true lift is taken as normal "
     "about the result with its standard uncertainty (JCGM 106:2012). So the risk that a "
-    "statement is wrong, either way, is at most 2.5 % for one sweep.";
+    "statement is wrong, either way, is at most 2.5 % for one sweep, as far as dial, "
+    "wheel and mark are as they were stated.";
 
 int gather_begin(store *s, const char *day)
 {

@@ -155,6 +155,10 @@ static void say_conformity(writer *w, const job_sheet_words *words, const kept *
     writer_fact(w, "Requirement", "lift at %s from %.3f to %.3f mm; literature: %.400s",
                 place_of(k, place), k->window.lift_low_mm, k->window.lift_high_mm,
                 or_blank(words->literature));
+    if (k->library_version[0] && k->window.window_at == DIALARC_WINDOW_AT_UNKNOWN)
+        writer_say(w, WRITER_MORE,
+                   "Whether true TDC or a mark is meant was not stated; true TDC was "
+                   "assumed.");
     say_statement(w, k);
     say_scope(w, k);
 }
