@@ -85,7 +85,9 @@ tried memory 6 cam check cams.csv pumps.csv ten_readings.csv
 tried memory 6 cam compare --csv cams.csv teal5 teal5
 tried memory 6 cam learn pumps.csv whole_lobes.csv
 tried memory 6 drive 22 44
+tried memory 6 errors --csv setups.csv study_sweeps.csv
 tried memory 6 form sweep
+tried memory 6 gauge --setups setups.csv --sweeps study_sweeps.csv study.csv
 tried memory 6 injection setups.csv heron4
 tried memory 6 lobes setups.csv turns.csv
 tried memory 6 plan --readings 10 setups.csv heron4
