@@ -12,6 +12,7 @@ extern const command cam_check_command;
 extern const command cam_compare_command;
 extern const command cam_learn_command;
 extern const command chart_command;
+extern const command crosscheck_command;
 extern const command dial_command;
 extern const command drive_command;
 extern const command errors_command;

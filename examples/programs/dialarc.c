@@ -14,15 +14,15 @@
 
 /* In the order of the work. */
 static const command *const commands[] = {
-    &drive_command,        &tdc_command,           &dial_command,
-    &pluck_command,        &chart_command,         &plan_command,
-    &form_command,         &take_command,          &assess_command,
-    &tooth_command,        &round_command,         &torque_command,
-    &what_if_command,      &injection_command,     &cam_learn_command,
-    &cam_check_command,    &cam_compare_command,   &lobes_command,
-    &history_add_command,  &history_anew_command,  &history_engine_command,
-    &history_near_command, &history_sheet_command, &gauge_command,
-    &errors_command,
+    &drive_command,          &tdc_command,          &dial_command,
+    &pluck_command,          &chart_command,        &plan_command,
+    &form_command,           &take_command,         &assess_command,
+    &tooth_command,          &round_command,        &crosscheck_command,
+    &torque_command,         &what_if_command,      &injection_command,
+    &cam_learn_command,      &cam_check_command,    &cam_compare_command,
+    &lobes_command,          &history_add_command,  &history_anew_command,
+    &history_engine_command, &history_near_command, &history_sheet_command,
+    &gauge_command,          &errors_command,
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 

@@ -10,6 +10,9 @@
 /* A four-stroke's, where the table does not say: common practice, no source. */
 #define USUAL_RATIO 2.0
 
+/* Form of a stated cam, likewise. */
+#define USUAL_CAM_SD_MM 0.003
+
 static dialarc_status use_cams(input *in, void *cams, dialarc_error *error)
 {
     return dialarc_cams_read(input_read, in, cams, error);
@@ -24,6 +27,7 @@ static int take_cam(const char *who, const char *name, engine *e)
     dialarc_status status = dialarc_cam_from_table(record->table, &e->cam);
     if (status == DIALARC_OK && e->cam.lobes != e->setup->lobes)
         status = DIALARC_ERR_SEGMENTS;
+    e->cam_sd_mm = record->cam_sd_mm;
     return status == DIALARC_OK ? DONE : complain(who, name, dialarc_status_text(status));
 }
 
@@ -33,6 +37,7 @@ static int own_cam(const char *who, engine *e)
     dialarc_whatif whatif;
     if (dialarc_whatif_from_setup(e->setup, &whatif) == DIALARC_OK) {
         e->cam = whatif.cam;
+        e->cam_sd_mm = isnan(e->setup->cam_sd_mm) ? USUAL_CAM_SD_MM : e->setup->cam_sd_mm;
         return DONE;
     }
     complain(who, e->name,

@@ -14,6 +14,7 @@ typedef struct engine {
     dialarc_cams *cams;
     const dialarc_setup *setup;
     dialarc_cam cam;
+    double cam_sd_mm; /* standard uncertainty of its form */
     double crank_per_pump;
     double limit_mm[3]; /* of the window, where it is asked for: low, middle, high */
     double tdc_mm[3];   /* the same pumps at TDC, which must lie on the rise */

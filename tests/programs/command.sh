@@ -5,7 +5,7 @@
 . "${srcdir:-.}/tests/programs/page_kit.sh"
 
 # The commands in the order of the work.
-names=("drive" "tdc" "dial" "pluck" "chart" "plan" "form" "take" "assess" "tooth" "round" "torque"
+names=("drive" "tdc" "dial" "pluck" "chart" "plan" "form" "take" "assess" "tooth" "round" "crosscheck" "torque"
     "what-if" "injection" "cam learn" "cam check" "cam compare" "lobes" "history add" "history anew"
     "history engine" "history near" "history sheet" "gauge" "errors")
 

@@ -84,6 +84,8 @@ tried memory 6 assess --dials dials.csv setups.csv sweeps.csv
 tried memory 6 cam check cams.csv pumps.csv ten_readings.csv
 tried memory 6 cam compare --csv cams.csv teal5 teal5
 tried memory 6 cam learn pumps.csv whole_lobes.csv
+tried memory 6 crosscheck setups.csv heron4 witnesses.csv
+tried write 12 crosscheck setups.csv heron4 witnesses.csv
 tried memory 6 drive 22 44
 tried memory 6 errors --csv setups.csv study_sweeps.csv
 tried memory 6 form sweep

@@ -43,6 +43,10 @@ PAGES = {
     "chart.txt": "chart --step 5 setups.csv badger6",
     "chart_help.txt": "chart --help",
     "chart_learned.txt": "chart --step 5 --cams cams.csv pumps.csv teal5",
+    "crosscheck.csv": "crosscheck --csv setups.csv heron4 witnesses.csv",
+    "crosscheck.txt": "crosscheck setups.csv heron4 witnesses.csv",
+    "crosscheck_apart.txt": "crosscheck setups.csv badger6 witnesses.csv",
+    "crosscheck_help.txt": "crosscheck --help",
     "dial.csv": "dial --csv --on 2026-01-31 --certificate bench-2 --read-to 0.002 blocks.csv",
     "dial.txt": "dial --read-to 0.002 blocks.csv",
     "dial_help.txt": "dial --help",
@@ -126,6 +130,9 @@ COMPLAINTS = {
     "cam learn": ["setups.csv ten_readings.csv", "pumps.csv ten_readings.csv"],
     "chart": ["setups.csv nobody", "--step 0 setups.csv heron4", "setups.csv otter4",
               "--from 5 --to 1 setups.csv heron4", "--cam x setups.csv heron4"],
+    "crosscheck": ["setups.csv heron4", "setups.csv heron4 setups.csv",
+                   "setups.csv nobody witnesses.csv", "setups.csv otter4 witnesses.csv",
+                   *(f"setups.csv heron4 bad_witnesses_{k}.csv" for k in range(9))],
     "dial": ["", "none.csv", "setups.csv", "--step -1 blocks.csv", "--on soon blocks.csv",
              "--turn 0 blocks.csv", "bad_blocks.csv", "falling_blocks.csv"],
     "drive": ["0 44", "22", "22 4x4", "--play -1 22 44", "--stretch 1e300 22 44"],
@@ -208,6 +215,13 @@ def spoil_tables():
         "dial,block_mm,shown_mm,way\na,0,1,in\na,0.5,0.5,in\na,1,0,in\n")
     text = (DEMO / "tdc.csv").read_text()
     (FOLDER / "bad_pairs.csv").write_text(text.replace(",tape,", ",rope,"))
+    head = "setup,witness,lift_mm,crank_deg,crank_rpm,lift_sd_mm,crank_sd_deg,mark\n"
+    for k, rows in enumerate((
+            ",dial,9,,,,,\n", ",dial,,,,,,\n", ",dial,0,,,,,\n", ",a,0.9,200,,,,\n",
+            ",a,0.9,-5,0,,,\n", ",a,0.9,-5,800,,,\n,a,0.9,-5,,,,\n",
+            ",a,0.9,-5,800,,,\n", ",a,0.9,,,0.1,,up\n,a,0.9,,,0.2,,\n",
+            ",a,0.9,,,0,0,\n")):
+        (FOLDER / f"bad_witnesses_{k}.csv").write_text(head + rows)
 
 
 def wear_cam():

@@ -69,7 +69,7 @@ offers() {
 }
 offers a = assess
 offers l = lobes
-offers "" = drive tdc dial pluck chart plan form take assess tooth round torque what-if injection cam cam cam lobes history history history history history gauge errors --help --version
+offers "" = drive tdc dial pluck chart plan form take assess tooth round crosscheck torque what-if injection cam cam cam lobes history history history history history gauge errors --help --version
 offers cam "" = learn check compare --help
 offers history n = near
 offers history sheet --sw = --sweep

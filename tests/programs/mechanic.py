@@ -163,8 +163,50 @@ def find_tdc():
         check(f"TDC known to {share} of what is needed", f"Verdict {verdict}" in page, page)
 
 
+def lift_at(late_deg, crank_deg):
+    """heron4 by hand: the polynomial of degrees 3, 4 and 5 rises by 2.2 mm in 38 pump
+    degrees (law of the demonstration's cam), and TDC is where 0.900 mm stands."""
+    def rise(share):
+        return 2.2 * share ** 3 * (10 - 15 * share + 6 * share ** 2)
+    low, high = 0.0, 1.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if rise(middle) < 0.9 else (low, middle)
+    return rise(low + (crank_deg - late_deg) / CRANK_PER_PUMP / 38)
+
+
+def ask_witnesses(late_deg, wrong_deg=0.0):
+    """What dial, spill and strobe see of a pump that runs late; the strobe by more."""
+    head = ("witness", "lift_mm", "crank_deg", "crank_rpm", "lift_sd_mm", "mark")
+    seen = [("dial", lift_at(late_deg, 0), "", "", 0.003, ""),
+            ("spill", lift_at(late_deg, -12.5), -12.5, "", 0.003, "")]
+    seen += [("strobe", lift_at(late_deg, -5), -5 + wrong_deg + 0.003 * rpm, rpm, 0.003,
+              "lamp") for rpm in range(800, 3200, 400)]
+    table = write("witnesses.csv", [dict(zip(head, one)) for one in seen])
+    setups, _, _ = tables(0, 1, "cw")
+    done = subprocess.run([DIALARC, "crosscheck", setups, "heron4", table], text=True,
+                          capture_output=True, check=False)
+    page = " ".join(done.stdout.split())
+    case = f"witnesses {late_deg:+g} degrees late, strobe {wrong_deg:+g}"
+    agree = wrong_deg == 0
+    check(f"{case}: status {done.returncode}", done.returncode == (0 if agree else 1), page)
+    where = "later" if late_deg > 0 else "earlier"
+    check(f"{case}: setting", abs(number(rf"(\d+\.\d+) crank degrees {where} than mid-window",
+                                         page) - abs(late_deg)) < 0.02, page)
+    check(f"{case}: window", (f"it lies {'below: too late' if late_deg > 0 else 'above: too early'}."
+                              in page), page)
+    check(f"{case}: delay", "strobe: a delay of 0.50 ms" in page, page)
+    if not agree:
+        way = "later" if wrong_deg > 0 else "earlier"
+        check(f"{case}: which", abs(number(rf"strobe: (\d+\.\d+) crank degrees {way} than the "
+                                           "others", page) - abs(wrong_deg)) < 0.02, page)
+
+
 def main():
     find_tdc()
+    for late_deg in (3, -2):
+        for wrong_deg in (0.0, 4.0, -4.0):
+            ask_witnesses(late_deg, wrong_deg)
     for sense in (1, -1):
         for rotation in ("cw", "ccw"):
             for late_deg in (3, -3):

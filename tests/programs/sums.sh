@@ -36,6 +36,62 @@ page "They disagree"
 expect 2 "$dialarc" tdc 31.5
 says "BEFORE:AFTER is wanted"
 
+echo "crosscheck"
+# Where the lift is that of mid-window, 0.900 mm, the advance is the crank angle, whatever
+# the cam: 1, 1 and 3 degrees with sd 0.3. The third is 2 off the mean of the others, U =
+# 1.96 x 0.3 sqrt(1 + 1/2) = 0.72; chi-square 2^2 / (0.3^2 x 3/2) = 29.6.
+witnesses() { { echo "witness,lift_mm,crank_deg,crank_rpm,lift_sd_mm,crank_sd_deg,mark,mark_sd_deg"; cat; } >"$scratch/w.csv"; }
+witnesses <<<"a,0.9,-1,,0,0.3,a,0
+b,0.9,-1,,0,0.3,b,0
+c,0.9,-3,,0,0.3,c,0"
+expect 1 "$dialarc" crosscheck "$setups" heron4 "$scratch/w.csv"
+plain
+page "+3.00 +- 0.59 +2.00 +- 0.72 c"
+page "Chi-square 29.6 with 2 degrees of freedom"
+page "c: 2.00 crank degrees earlier than the others, +- 0.72"
+page "Without it the others agree"
+page "The others 1.00 crank degrees earlier than mid-window, +- 0.42"
+page "it lies above: too early"
+# The same with an error of 1 degree that they share by one mark: they differ as before.
+witnesses <<<"a,0.9,-1,,0,0.3,m,1
+b,0.9,-1,,0,0.3,m,1
+c,0.9,-3,,0,0.3,m,1"
+expect 1 "$dialarc" crosscheck "$setups" heron4 "$scratch/w.csv"
+page "+3.00 +- 2.05 +2.00 +- 0.72 c"
+page "All were read at one mark: its error, 1.00 degrees"
+# Of two, 4 degrees at rest by a line of 0.003 degrees a turn in a minute, 0.5 ms; scatter
+# of none, and the mean of four readings by half their sd.
+witnesses <<<"dial,0.9,-4,,0,0.4,,0
+dial,0.9,-4,,,,,
+dial,0.9,-4,,,,,
+dial,0.9,-4,,,,,
+lamp,0.9,-1,1000,0,0.1,lamp,0
+lamp,0.9,0.5,1500,,,,
+lamp,0.9,2,2000,,,,"
+expect 0 "$dialarc" crosscheck "$setups" heron4 "$scratch/w.csv"
+page "+4.00 +- 0.39"
+page "lamp: a delay of 0.50 ms"
+page "THEY AGREE"
+witnesses <<<"dial,0.9,-4,,0,0.4,,0
+lamp,0.9,-1,1000,0,0.1,lamp,0
+lamp,0.9,-3,2000,,,,"
+expect 1 "$dialarc" crosscheck "$setups" heron4 "$scratch/w.csv"
+page "A delay below 0 is none"
+page "Which of two is wrong cannot be told"
+witnesses <<<"dial,0.9,,,,,,"
+expect 0 "$dialarc" crosscheck "$setups" heron4 "$scratch/w.csv"
+page "One witness alone"
+{ echo "setup,witness,lift_mm"; for n in {1..24}; do echo "heron4,w$n,0.9"; done; } >"$scratch/w.csv"
+expect 0 "$dialarc" crosscheck --csv "$setups" heron4 "$scratch/w.csv"
+[ "$(wc -l <"$scratch/stdout")" = 25 ] || complain "rows of a crosscheck"
+echo "badger6,other,1" >>"$scratch/w.csv"
+expect 0 "$dialarc" crosscheck "$setups" heron4 "$scratch/w.csv"
+echo "heron4,w25,0.9" >>"$scratch/w.csv"
+expect 2 "$dialarc" crosscheck "$setups" heron4 "$scratch/w.csv"
+says "w.csv, line 27 (row 26), column witness: a setting may have 24 witnesses"
+expect 2 "$dialarc" crosscheck "$setups" badger6 "$demo/tdc.csv"
+says "column witness"
+
 echo "torque"
 # 25 * 400 / (400 + 60 cos 30 degrees) = 22.13; 2.5 kgf m are 24.52 N m.
 expect 0 "$dialarc" torque --wrench 400 --adapter 60 --angle 30 25
