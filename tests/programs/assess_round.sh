@@ -4,7 +4,7 @@
 # nothing half-written whatever is fed to them.
 set -u
 export LC_ALL=C
-demo=${srcdir:-.}/examples/demo dialarc=$PWD/examples/programs/dialarc
+demo=${srcdir:-.}/examples/demo dialarc=${DIALARC_PROGRAM:-$PWD/examples/programs/dialarc}
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 failed=0 setups=$scratch/setups.csv

@@ -6,7 +6,7 @@
 # the places only where there are many; FAULTS=all (make faults): at every one.
 set -u
 export LC_ALL=C
-demo=$(cd "${srcdir:-.}" && pwd)/examples/demo dialarc=$PWD/examples/programs/dialarc
+demo=$(cd "${srcdir:-.}" && pwd)/examples/demo dialarc=${DIALARC_PROGRAM:-$PWD/examples/programs/dialarc}
 [ ! -e examples/programs/.libs/dialarc ] || dialarc=$PWD/examples/programs/.libs/dialarc
 export LD_LIBRARY_PATH=$PWD/.libs${LD_LIBRARY_PATH+:$LD_LIBRARY_PATH}
 scratch=$(mktemp -d)

@@ -18,7 +18,9 @@ from pathlib import Path
 
 TOP = Path(os.environ.get("srcdir", ".")).resolve()
 DEMO, GOLDEN = TOP / "examples/demo", TOP / "tests/programs/golden"
-DIALARC = Path.cwd() / "examples/programs/dialarc"
+DIALARC = Path(
+    os.environ.get("DIALARC_PROGRAM") or "examples/programs/dialarc"
+).resolve()
 FOLDER = Path(tempfile.mkdtemp())
 PAGES = {
     "assess.csv": "assess setups.csv sweeps.csv",

@@ -3,7 +3,7 @@
 # dialarc history as it is used. Skipped where it was built without SQLite.
 set -u
 export LC_ALL=C
-demo=${srcdir:-.}/examples/demo dialarc=$PWD/examples/programs/dialarc
+demo=${srcdir:-.}/examples/demo dialarc=${DIALARC_PROGRAM:-$PWD/examples/programs/dialarc}
 ! "$dialarc" history near none.db 2>&1 | grep "built without" || exit 77
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT

@@ -16,7 +16,9 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 DEMO = Path(os.environ.get("srcdir", ".")).resolve() / "examples/demo"
-DIALARC = Path.cwd() / "examples/programs/dialarc"
+DIALARC = Path(
+    os.environ.get("DIALARC_PROGRAM") or "examples/programs/dialarc"
+).resolve()
 FOLDER = Path(tempfile.mkdtemp())
 VOID = {"br", "meta"}
 KNOWN = {"a", "article", "body", "br", "circle", "dd", "div", "dl", "dt", "figcaption",

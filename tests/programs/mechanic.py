@@ -16,7 +16,9 @@ import tempfile
 from pathlib import Path
 
 DEMO = Path(os.environ.get("srcdir", ".")) / "examples/demo"
-DIALARC = Path.cwd() / "examples/programs/dialarc"
+DIALARC = Path(
+    os.environ.get("DIALARC_PROGRAM") or "examples/programs/dialarc"
+).resolve()
 FOLDER = Path(tempfile.mkdtemp())
 TEETH, RADIUS_MM, CRANK_PER_PUMP = 44, 66, 2
 BODY_RADIUS_MM = 75

@@ -5,7 +5,7 @@
 # shellcheck disable=SC2034 # read by those who source this
 set -u
 export LC_ALL=C PYTHONDONTWRITEBYTECODE=1
-demo=${srcdir:-.}/examples/demo dialarc=$PWD/examples/programs/dialarc
+demo=${srcdir:-.}/examples/demo dialarc=${DIALARC_PROGRAM:-$PWD/examples/programs/dialarc}
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 failed=0

@@ -3,7 +3,7 @@
 # dialarc pluck as it is used. Skipped where it was built without libsndfile.
 set -u
 export LC_ALL=C
-demo=${srcdir:-.}/examples/demo pluck=("$PWD/examples/programs/dialarc" pluck)
+demo=${srcdir:-.}/examples/demo pluck=("${DIALARC_PROGRAM:-$PWD/examples/programs/dialarc}" pluck)
 ! "${pluck[@]}" "$demo/pluck.wav" 2>&1 | grep "built without" || exit 77
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT

@@ -4,7 +4,7 @@
 # output can fail or the work be broken off: a clear message, and no half of a result.
 set -u
 export LC_ALL=C
-dialarc=$PWD/examples/programs/dialarc generate=$PWD/tests/bench/generate_sweeps
+dialarc=${DIALARC_PROGRAM:-$PWD/examples/programs/dialarc} generate=$PWD/tests/bench/generate_sweeps
 demo=${srcdir:-.}/examples/demo
 scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT

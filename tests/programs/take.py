@@ -20,7 +20,9 @@ import time
 import tty
 from pathlib import Path
 
-DIALARC = Path.cwd() / "examples/programs/dialarc"
+DIALARC = Path(
+    os.environ.get("DIALARC_PROGRAM") or "examples/programs/dialarc"
+).resolve()
 FOLDER = Path(tempfile.mkdtemp())
 SETUPS = ("setup,lobes,lift_low_mm,lift_high_mm,cam_law,cam_lift_mm,rise_deg,top_dwell_deg,"
           "base_dwell_deg,angle_sd_deg,tdc_sd_deg,dial_sd_mm,dial_step_mm,turn_back\n"
