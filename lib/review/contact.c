@@ -110,9 +110,12 @@ static void hold_row(const darc_still *x, const darc_fit *fit, darc_row *row)
         row->by[k] *= moves;
 }
 
-/* Equations about the fit's parameters of the readings that were kept, or of all as a
- * dial gives them that stands still at the level; returns their log likelihood. */
-static double weigh(const darc_record *r, const darc_still *x, bool all, darc_fit *fit)
+/* The readings that were kept; or all, as a dial gives them that stands still at the
+ * level, or one that follows the plunger everywhere. */
+typedef enum asked { KEPT, ALL_HELD, ALL_FOLLOWING } asked;
+
+/* Their equations about the fit's parameters; returns their log likelihood. */
+static double weigh(const darc_record *r, const darc_still *x, asked which, darc_fit *fit)
 {
     double sum = 0.0;
     int part = 0;
@@ -120,9 +123,9 @@ static double weigh(const darc_record *r, const darc_still *x, bool all, darc_fi
     darc_fit_clear_normal(fit);
     for (size_t i = 0; i < r->n; i++) {
         darc_row *row = &fit->at.rows[i];
-        if (darc_still_role(x, i, &part) != DARC_KEPT && !all)
+        if (darc_still_role(x, i, &part) != DARC_KEPT && which == KEPT)
             continue;
-        if (all)
+        if (which == ALL_HELD)
             hold_row(x, fit, row);
         darc_pull p = darc_row_pull(&fit->noise, fit->misread_share, r->lift_mm[i], row);
         darc_fit_add_row(fit, row->by, p.g, p.w);
@@ -131,12 +134,13 @@ static double weigh(const darc_record *r, const darc_still *x, bool all, darc_fi
     return sum;
 }
 
-/* What a fit comes to that is settled on some of the readings. */
+/* What a fit comes to that is settled on them. */
 typedef struct settled {
     double log_evidence, lift_mm, var;
 } settled;
 
-static settled settle(const darc_record *r, const darc_still *x, bool all, darc_fit *fit)
+static settled settle(const darc_record *r, const darc_still *x, asked which,
+                      darc_fit *fit)
 {
     double value[DARC_ASKED], gradient[DARC_ASKED][DARC_MAX_PARAM];
     double limit[DARC_MAX_PARAM], slope[DARC_MAX_PARAM], step[DARC_MAX_PARAM];
@@ -144,7 +148,7 @@ static settled settle(const darc_record *r, const darc_still *x, bool all, darc_
     darc_descent last;
     darc_descent_begin(&last);
     for (int k = 0; k < SETTLING_STEPS; k++) {
-        weigh(r, x, all, fit);
+        weigh(r, x, which, fit);
         darc_system system = darc_fit_system(fit, slope);
         darc_step_limits(&fit->model, fit->param[DARC_LIFT], n, limit);
         if (darc_descent_step(&last, &system, limit, step) < 0.0)
@@ -152,22 +156,34 @@ static settled settle(const darc_record *r, const darc_still *x, bool all, darc_
         for (int j = 0; j < n; j++)
             fit->param[j] += step[j];
     }
-    settled s = {.log_evidence = darc_fit_evidence(fit, weigh(r, x, all, fit), step)};
+    settled s = {.log_evidence = darc_fit_evidence(fit, weigh(r, x, which, fit), step)};
     darc_fit_ask(fit, value, gradient);
     s.lift_mm = value[DARC_ASK_LIFT];
     s.var = darc_fit_variance(fit, gradient[DARC_ASK_LIFT]);
     return s;
 }
 
+/* Log evidence of all readings when the dial followed and nothing is supposed of the
+ * depth, from the parameters of the others on; -INFINITY when there is none. */
+static double follow(const darc_record *r, const darc_still *x, const double *param,
+                     darc_fit *fit)
+{
+    memcpy(fit->param, param, sizeof fit->param);
+    fit->prior.weight[DARC_ZERO] = 0.0;
+    double log_evidence = settle(r, x, ALL_FOLLOWING, fit).log_evidence;
+    return isfinite(log_evidence) ? log_evidence : -INFINITY;
+}
+
 /* Adds to the estimate of the others what the still readings say, wherever the level is:
- * by the likeliest cam, settled on the others and on all. The fit is used up. */
+ * by the likeliest cam, settled on the others and on all; and what all say of a dial that
+ * followed, by the same cam, if it is learned. The fit is used up. */
 static void add_still(const darc_problem *problem, const darc_still *x, darc_end end,
                       double deep_mm, darc_contact *contact, darc_fit *fit)
 {
     const darc_record *r = &problem->record;
     const darc_noise *noise = &fit->noise;
     darc_estimate *e = &contact->estimate;
-    double count = 0.0;
+    double count = 0.0, param[DARC_MAX_PARAM];
     int part = 0;
     for (size_t i = 0; i < r->n; i++)
         count += darc_still_role(x, i, &part) != DARC_KEPT;
@@ -178,11 +194,16 @@ static void add_still(const darc_problem *problem, const darc_still *x, darc_end
         darc_prior_shape(fit);
         darc_levels_set(fit, total_mm, (darc_levels){best->rise_level, best->fall_level});
     }
-    settled others = settle(r, x, false, fit), all = settle(r, x, true, fit);
+    settled others = settle(r, x, KEPT, fit);
+    memcpy(param, fit->param, sizeof param);
+    settled all = settle(r, x, ALL_HELD, fit);
     contact->found = isfinite(others.log_evidence) && isfinite(all.log_evidence) &&
                      others.var > 0.0 && all.var >= 0.0;
     if (!contact->found)
         return;
+    if (fit->at.learned->count)
+        contact->following =
+            e->log_evidence + follow(r, x, param, fit) - others.log_evidence;
     double level_sd = sqrt(noise->dial_sd_mm * noise->dial_sd_mm / count +
                            noise->step_mm * noise->step_mm / 12.0);
     double there = 0.5 * erfc(-M_SQRT1_2 * contact->beyond_mm / contact->sd_mm);
@@ -199,7 +220,8 @@ static darc_contact ask_others(const darc_problem *problem, const darc_still *x,
                                darc_end end, bool learn, double deep_mm,
                                darc_problem *others, darc_memory *memory)
 {
-    darc_contact contact = {.row = problem->record.row[x->part[0].begin]};
+    darc_contact contact = {.row = problem->record.row[x->part[0].begin],
+                            .following = -INFINITY};
     darc_estimate *e = &contact.estimate;
     others->zero_mm = x->level_mm - deep_mm;
     others->zero_sd_mm = DEPTH_SD * deep_mm;
@@ -224,6 +246,8 @@ static void add_answer(const darc_contact *more, darc_contact *sum)
     darc_contact a = *sum, b = *more;
     if (!b.found)
         return;
+    a.following = b.following = fmax(a.following, b.following);
+    *sum = a;
     if (!a.found || b.estimate.log_evidence > a.estimate.log_evidence) {
         *sum = b;
         b = a;
@@ -243,7 +267,7 @@ static void add_answer(const darc_contact *more, darc_contact *sum)
 static darc_contact ask_deep(const darc_problem *problem, const darc_still *x,
                              darc_problem *others, darc_memory *memory)
 {
-    darc_contact sum = {.found = false};
+    darc_contact sum = {.found = false, .following = -INFINITY};
     for (int k = 0; k < DEPTHS; k++) {
         darc_contact c =
             ask_others(problem, x, DARC_END_LOW, true, depth_mm[k], others, memory);
@@ -258,12 +282,12 @@ darc_contact darc_contact_look(const darc_problem *problem, darc_end end, bool l
     const darc_record *r = &problem->record;
     darc_still x = darc_still_find(r, &problem->noise, end, memory->sample_mm);
     if (x.count == 0)
-        return (darc_contact){.found = false};
+        return (darc_contact){.found = false, .following = -INFINITY};
     darc_problem others = *problem;
     darc_still_copy_others(r, &x, &memory->copy, &others.record);
     if (others.record.n < (learn ? LEAST_KEPT_LEARN : LEAST_KEPT) ||
         (others.record.n >= FEW_KEPT && is_dwell(r, &x, end, learn, memory)))
-        return (darc_contact){.found = false};
+        return (darc_contact){.found = false, .following = -INFINITY};
     bool deep = learn && end == DARC_END_LOW &&
                 (others.record.n < FEW_KEPT || is_bent_far(memory->fit.at.learned));
     return deep ? ask_deep(problem, &x, &others, memory)

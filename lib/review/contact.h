@@ -24,6 +24,8 @@ typedef struct darc_contact {
     double beyond_mm; /* how far beyond them the plunger went ... */
     double sd_mm;     /* ... and how surely */
     darc_estimate estimate; /* by the others; its evidence is that of all readings */
+    double following; /* log evidence of all readings by a cam learned from the others, if
+                         the dial followed: more than that of a fit of all gone astray */
 } darc_contact;
 
 /* Looks for such readings beside memory->fit, which is of all readings, and fits the

@@ -4,7 +4,9 @@
  * follow the plunger, one that has more hysteresis than it may, errors larger than those
  * stated, or another law than the one that is stated. Each is weighed by its
  * evidence. What is more likely than what is reported stops the verdict; what cannot be
- * ruled out widens the uncertainty, and is told where it widens it much.
+ * ruled out widens the uncertainty, and is told where it widens it much. Few readings
+ * cannot tell a dial that lost the plunger from a cam to be learned that starts sharply:
+ * there the uncertainty is made to cover both, and no alarm is raised.
  */
 #ifndef DARC_DOUBT_H
 #define DARC_DOUBT_H
@@ -34,6 +36,7 @@ typedef struct darc_reported {
 
 typedef struct darc_doubts {
     int n;
+    bool learned; /* against a cam that was learned from the same readings */
     darc_rival rival[DARC_DOUBTS];
     double probability[DARC_DOUBTS];
     double left;           /* probability of what is reported */

@@ -48,6 +48,36 @@ START_TEST(more_likely_than_not_stops)
 }
 END_TEST
 
+/* A cam to be learned might be what starts sharply: a stop has to be surer, and below it
+ * the interval of 95 % holds that of the dial that lost the plunger, here 0.1 mm off with
+ * an sd of 0.01 mm, from a probability of 1 % on. */
+START_TEST(of_a_learned_cam_the_uncertainty_tells)
+{
+    static const dialarc_finding code = DIALARC_FINDING_DIAL_NOT_PRELOADED;
+    darc_doubts d;
+    darc_estimate e;
+    dialarc_timing t;
+    one_doubt(DARC_END_LOW, 0.91, 0.1, &d, &e, &t);
+    d.learned = true;
+    ck_assert(darc_check_contact(&d, &t));
+    for (double p = 0.011; p < 0.9; p += 0.1) {
+        one_doubt(DARC_END_LOW, p, 0.1, &d, &e, &t);
+        d.learned = true;
+        ck_assert(!darc_check_contact(&d, &t));
+        darc_check_doubts(&d, &e, &t);
+        ck_assert(dialarc_findings_has(&t.findings, code));
+        ck_assert_int_eq(t.findings.severity[code], DIALARC_SEVERITY_NOTE);
+        double reach = e.mean[DARC_ASK_LIFT] + 1.96 * sqrt(e.var[DARC_ASK_LIFT]);
+        ck_assert_double_gt(reach, LIFT + 0.1 + 1.95 * 0.01);
+    }
+    one_doubt(DARC_END_LOW, 0.009, 0.1, &d, &e, &t);
+    d.learned = true;
+    darc_check_doubts(&d, &e, &t);
+    ck_assert_uint_eq(t.findings.present, 0);
+    ck_assert_double_lt(e.var[DARC_ASK_LIFT], 2e-4);
+}
+END_TEST
+
 START_TEST(more_hysteresis_is_believed_when_it_is_likelier)
 {
     darc_doubts d;
@@ -124,22 +154,22 @@ END_TEST
 
 typedef enum slip { NONE, NO_PRELOAD, AT_STOP, OTHER_LAW } slip;
 
-/* Fourteen stands to a little past TDC: forward from 7 pump degrees before the foot, or,
+/* So many stands to a little past TDC: forward from 7 pump degrees before the foot, or,
  * for a cam to be learned, from further back in the dwell and there and back. */
-static sim_job short_job(bool learn, sim_random *r)
+static sim_job short_job(bool learn, int stands, sim_random *r)
 {
     sim_job job = kit_job(r);
     double before = learn ? job.cam.base_deg * sim_uniform(r, 0.3, 0.9) : 7.0;
     job.two_way = learn;
     job.start_deg = job.foot_crank_deg - 2.0 * before;
     job.end_deg = sim_uniform(r, 5.0, 12.0);
-    job.step_deg = (job.end_deg - job.start_deg) / 13.0;
+    job.step_deg = (job.end_deg - job.start_deg) / (stands - 1);
     job.end_deg += 0.01;
     return job;
 }
 
 /* So many of a hundred short sweeps end with somebody told, or with an uncertainty that
- * covers the error. */
+ * covers the error; when nothing is wrong, with nobody told. */
 static int told_or_covered(slip what, bool learn, double lost_mm)
 {
     static sim_sweep s;
@@ -148,7 +178,7 @@ static int told_or_covered(slip what, bool learn, double lost_mm)
     dialarc_workspace *w = dialarc_workspace_new();
     sim_seed(&r, 930);
     for (int k = 0; k < n; k++) {
-        sim_job job = short_job(learn, &r);
+        sim_job job = short_job(learn, 14, &r);
         dialarc_timing t;
         dialarc_decision d;
         job.off_mm = what == NO_PRELOAD ? lost_mm : 0.0;
@@ -166,12 +196,9 @@ static int told_or_covered(slip what, bool learn, double lost_mm)
             if (dialarc_findings_has(&t.findings, (dialarc_finding)f) &&
                 (int)t.findings.severity[f] > worst)
                 worst = (int)t.findings.severity[f];
-        if (what == NONE)
-            good += worst <= (int)DIALARC_SEVERITY_NOTE &&
-                    fabs(t.lift_mm - s.lift_tdc_mm) <= t.lift_u_mm;
-        else
-            good += worst > (int)DIALARC_SEVERITY_NOTE ||
-                    fabs(t.lift_mm - s.lift_tdc_mm) <= t.lift_u_mm;
+        bool told = worst > (int)DIALARC_SEVERITY_NOTE;
+        good +=
+            what == NONE ? !told : told || fabs(t.lift_mm - s.lift_tdc_mm) <= t.lift_u_mm;
     }
     dialarc_workspace_free(w);
     return 100 * good / n;
@@ -186,16 +213,46 @@ START_TEST(a_careless_hand_is_told)
 END_TEST
 
 /* A cam to be learned might start as sharply as a dial that loses the plunger lets it
- * look: where the readings cannot tell, somebody has to be told. */
+ * look: where the readings cannot tell, the uncertainty has to cover both, 95 times in
+ * 100. */
 START_TEST(a_cam_to_be_learned_hides_no_lost_plunger)
 {
-    ck_assert_int_ge(told_or_covered(NO_PRELOAD, true, 0.1), 98);
+    ck_assert_int_ge(told_or_covered(NO_PRELOAD, true, 0.1), 95);
 }
 END_TEST
 
 START_TEST(a_careful_one_is_left_alone)
 {
-    ck_assert_int_ge(told_or_covered(NONE, false, 0.1), 90);
+    ck_assert_int_ge(told_or_covered(NONE, false, 0.1), 97);
+}
+END_TEST
+
+static bool is_alarm(const dialarc_findings *f, dialarc_finding code)
+{
+    return dialarc_findings_has(f, code) && f->severity[code] > DIALARC_SEVERITY_NOTE;
+}
+
+/* The right answer to what cannot be told is a wider uncertainty, not an alarm. */
+START_TEST(few_stands_raise_no_alarm)
+{
+    static sim_sweep s;
+    sim_random r;
+    int alarms = 0, n = kit_count(SWEEPS);
+    dialarc_workspace *w = dialarc_workspace_new();
+    sim_seed(&r, 931);
+    for (int k = 0; k < n; k++) {
+        sim_job job = short_job(true, 8, &r);
+        dialarc_timing t;
+        dialarc_decision d;
+        sim_run(&job, &r, &s);
+        const dialarc_setup setup = kit_setup(&job, false);
+        const dialarc_sweep given = kit_sweep(&s);
+        ck_assert_int_ge(dialarc_assess(w, &setup, &given, NULL, &t, &d), 0);
+        alarms += is_alarm(&t.findings, DIALARC_FINDING_DIAL_OFF_SPINDLE) ||
+                  is_alarm(&t.findings, DIALARC_FINDING_DIAL_NOT_PRELOADED);
+    }
+    dialarc_workspace_free(w);
+    ck_assert_int_le(alarms, n / 50);
 }
 END_TEST
 
@@ -205,6 +262,7 @@ int main(void)
     TCase *c = tcase_create("doubt");
     tcase_set_timeout(c, 120);
     tcase_add_test(c, more_likely_than_not_stops);
+    tcase_add_test(c, of_a_learned_cam_the_uncertainty_tells);
     tcase_add_test(c, more_hysteresis_is_believed_when_it_is_likelier);
     tcase_add_test(c, what_widens_much_is_told);
     tcase_add_test(c, errors_that_are_surely_larger_are_a_caution);
@@ -212,6 +270,7 @@ int main(void)
     tcase_add_test(c, a_careless_hand_is_told);
     tcase_add_test(c, a_cam_to_be_learned_hides_no_lost_plunger);
     tcase_add_test(c, a_careful_one_is_left_alone);
+    tcase_add_test(c, few_stands_raise_no_alarm);
     suite_add_tcase(s, c);
     return darc_run(s);
 }
