@@ -10,18 +10,19 @@
 
 Daily work: assess(), read_setups(), read_sweeps(), assess_all(), plan_round(), what_if(),
 expect(), choose_readings(), next_reading(), LiveSweep, gauge_study(), reading_errors(),
-Cam. Every function of the C library is here too, under its name without `dialarc_`: they
-take numbers or arrays (lists, array.array, NumPy, anything with the buffer protocol),
-raise DialarcError with a status and a sentence, and let other threads run while they work
-on arrays. Units stand in every name. Crank and pump angles are positive in running
-direction; crank 0 is firing TDC of the timed cylinder.
+crosscheck(), check_dial(), Cam. Every function of the C library is here too, under its
+name without `dialarc_`: they take numbers or arrays (lists, array.array, NumPy, anything
+with the buffer protocol), raise DialarcError with a status and a sentence, and let other
+threads run while they work on arrays. Units stand in every name. Crank and pump angles
+are positive in running direction; crank 0 is firing TDC of the timed cylinder.
 """
 from . import _c as _c
 from . import _work as _work
 from ._c import *  # noqa: F401,F403
 from ._guide import LiveSweep, choose_readings, expect, next_reading
 from ._records import CamRecord, Injection, Job, Sweep
-from ._shop import gauge_study, read_lifts, reading_errors
+from ._shop import (Crosschecked, check_dial, crosscheck, gauge_study, read_lifts,
+                    reading_errors)
 from ._work import (Assessment, Consequence, NextStep, assess, assess_all, assess_each,
                     assess_sweep, iter_sweeps, next_steps, plan_round, read_cams,
                     read_dials, read_rounds, read_rows, read_setups, read_sweeps,
@@ -29,12 +30,12 @@ from ._work import (Assessment, Consequence, NextStep, assess, assess_all, asses
 
 __version__ = _c.version()
 
-_WORK = ["Assessment", "CamRecord", "Consequence", "Injection", "Job", "LiveSweep",
-         "NextStep", "Sweep", "assess", "assess_all", "assess_each", "assess_sweep",
-         "choose_readings", "expect", "gauge_study", "iter_sweeps", "next_reading",
-         "next_steps", "plan_round", "read_cams", "read_dials", "read_lifts",
-         "read_rounds", "read_rows", "read_setups", "read_sweeps", "reading_errors",
-         "what_if"]
+_WORK = ["Assessment", "CamRecord", "Consequence", "Crosschecked", "Injection", "Job",
+         "LiveSweep", "NextStep", "Sweep", "assess", "assess_all", "assess_each",
+         "assess_sweep", "check_dial", "choose_readings", "crosscheck", "expect",
+         "gauge_study", "iter_sweeps", "next_reading", "next_steps", "plan_round",
+         "read_cams", "read_dials", "read_lifts", "read_rounds", "read_rows",
+         "read_setups", "read_sweeps", "reading_errors", "what_if"]
 for _name in _WORK:
     globals()[_name].__module__ = "dialarc"
 __all__ = _WORK + [_name for _name in _c.__all__ if _name not in _WORK]

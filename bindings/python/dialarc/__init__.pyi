@@ -3,6 +3,8 @@ from . import plot as plot
 from ._c import *
 from ._guide import choose_readings as choose_readings, expect as expect
 from ._guide import LiveSweep as LiveSweep, next_reading as next_reading
+from ._shop import Crosschecked as Crosschecked, crosscheck as crosscheck
+from ._shop import check_dial as check_dial
 from ._shop import gauge_study as gauge_study, read_lifts as read_lifts
 from ._shop import reading_errors as reading_errors
 from ._records import CamRecord as CamRecord, Injection as Injection

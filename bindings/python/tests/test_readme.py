@@ -62,13 +62,14 @@ class Readme(unittest.TestCase):
         self.assertTrue((self.folder / "sweep.svg").exists())
 
     def test_examples_for_python(self):
-        found = blocks("bindings/python/README.md")[:8]
-        first, tables, steps, guide, live, dials, cams, spark = found
+        found = blocks("bindings/python/README.md")[:9]
+        first, tables, steps, guide, live, checks, dials, cams, spark = found
         self.assertIn("lift 0.72", self.run_block(first))
         self.assertIn("heron good", self.run_block(tables))
         self.assertRegex(self.run_block(steps), r"(?m)^1 With the fasteners loose, turn")
         self.assertRegex(self.run_block(guide), r"^within 0\.0\d+ mm at \[-")
         self.assertIn("['reading', 'struck'] 1", self.run_block(live))
+        self.assertRegex(self.run_block(checks), r"(?s)^True 7\.1 .*\n0\.004\n$")
         self.assertEqual(self.run_block(dials), "2.5014\n")
         self.assertRegex(self.run_block(cams), r"^0\.7\d mm, within 0\.\d+ mm$")
         self.run_block(spark, SPARK)

@@ -49,6 +49,31 @@ class Shop(unittest.TestCase):
         self.assertGreater(errors.angle_sd_high_deg, true)
         self.assertTrue(math.isnan(d.reading_errors([]).dial_sd_mm))
 
+    def test_witnesses(self):
+        # The numbers of tests/guide/test_crosscheck.c, by NumPy
+        four = {"dial": d.Witness(2.0, 0.2, 0.3, 0.0, 0.1, 1, 0, 0),
+                "spill": d.Witness(2.5, 0.4, 0.3, 0.2, 0.1, 1, 0, 0),
+                "strobe": d.Witness(3.25, 0.5, 0.0, 0.0, 0.0, 0, 0, 0),
+                "pickup": d.Witness(2.1, 0.3, 0.25, 0.0, 0.2, 1, 0, 1)}
+        found = d.crosscheck(four)
+        self.assertTrue(found.agree)
+        self.assertEqual(found.farthest, "strobe")
+        self.assertAlmostEqual(found.together.advance_crank_deg, 2.4401867129830657)
+        self.assertAlmostEqual(found.off_crank_deg["dial"], -0.46225605833154615)
+        self.assertAlmostEqual(found.off_sd_deg["spill"], 0.4801559769933405)
+        alone = d.crosscheck({"dial": four["dial"]})
+        self.assertEqual((alone.agree, alone.farthest, alone.off_sd_deg),
+                         (True, None, {}))
+        self.assertRaises(ValueError, d.crosscheck, {})
+
+    def test_dial(self):
+        found = d.check_dial([0, 1, 1, 0], [0, 1.002, 1.005, 0.004],
+                             ["in", "in", "out", "out"], read_to_mm=0.001)
+        self.assertAlmostEqual(found.hysteresis_mm, 0.004)
+        self.assertAlmostEqual(found.whole_range_mm, 0.002)
+        self.assertRaises(ValueError, d.check_dial, [0, 1], [0, 1], ["in", "up"])
+        self.assertRaises(ValueError, d.check_dial, [0, 1], [0, 1], ["in"])
+
 
 if __name__ == "__main__":
     kit.main()
