@@ -21,7 +21,7 @@ static void say_usage(FILE *out, const command *c)
 {
     fprintf(out, "usage: dialarc %s [OPTION]...", c->name);
     for (const command_operand *o = c->operand; o->name; o++)
-        fprintf(out, " %s", o->name);
+        fprintf(out, c->optional && !o[1].name ? " [%s]" : " %s", o->name);
     if (c->repeats)
         fputs("...", out);
     fputc('\n', out);
@@ -166,7 +166,7 @@ static int check_operands(const command *c, int count, char **word)
     int wanted = 0, streams = 0;
     while (c->operand[wanted].name)
         wanted++;
-    if (count < wanted)
+    if (count < wanted - (c->optional != 0))
         return refuse(c, c->operand[count].name, "this operand is missing");
     if (count > wanted && !c->repeats)
         return refuse(c, word[wanted], "one word too many");

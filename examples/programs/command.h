@@ -34,6 +34,7 @@ typedef struct command {
     const char *brief;              /* its line in the list of commands */
     const command_operand *operand; /* in order; the last is {0} */
     int repeats;                    /* the last operand may come several times */
+    int optional;                   /* the last operand may be missing */
     const command_option *option;   /* all but --help; the last is {0} */
     void (*list)(FILE *out);        /* what its help lists besides, or NULL */
     const char *more;               /* what else there is to know, or NULL */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * A dial against gauge blocks: error curve, hysteresis, repeatability, whether it keeps
- * the limits of its type, and the rows of its calibration.
+ * the limits of its type, and the rows of its calibration. Without blocks: its type.
  */
 #include <dialarc.h>
 #include <math.h>
@@ -11,13 +11,14 @@
 #include "commands.h"
 #include "complain.h"
 #include "csv.h"
+#include "dial_type.h"
 #include "output.h"
 #include "page.h"
 #include "shown.h"
 #include "tables.h"
 
 typedef struct wishes {
-    const char *out, *certificate, *on;
+    const char *out, *certificate, *on, *name;
     double step_mm, read_to_mm, turn_mm, range_mm, block_u_mm;
     int small, csv, guard;
 } wishes;
@@ -185,24 +186,62 @@ static int tell(bench *b, size_t row)
     return DONE;
 }
 
+static const char header[] = "dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\r\n";
+static const char whose_limits[] =
+    "Limits: JIS B 7503:2011; where the maker states others, or the shop's own rules, "
+    "those hold.";
+
 static int fill(output *out, void *job)
 {
     bench *b = job;
     b->out = out;
     if (b->wishes->csv)
-        fputs("dial,shown_mm,true_mm,u_mm,calibrated_on,certificate\r\n", out->file);
+        fputs(header, out->file);
     for (size_t i = 0; i < dialarc_rows_count(b->rows); i++)
         if (!met(b, i) && tell(b, i) != DONE)
             return FAILED;
     if (!b->wishes->csv) {
         fputc('\n', out->file);
-        page_say(out->file, "", "%s",
+        page_say(out->file, "",
                  "A limit is kept or exceeded when the value lies below or above it by "
                  "more than the guard band, 1.645 times its standard uncertainty "
-                 "(ISO 14253-1, 95 % sure). Limits: JIS B 7503:2011; where the maker "
-                 "states others, or the shop's own rules, those hold.");
+                 "(ISO 14253-1, 95 %% sure). %s",
+                 whose_limits);
     }
     return b->exceeded ? SOME_UNUSABLE : DONE;
+}
+
+/* ---- without blocks ---------------------------------------------------------- */
+
+static int fill_type(output *out, void *job)
+{
+    const dial_type *type = job;
+    dial_type_page(out->file, type);
+    page_say(out->file, "                ", "%s", whose_limits);
+    return DONE;
+}
+
+static int fill_type_rows(output *out, void *job)
+{
+    const dial_type *type = job;
+    fputs(header, out->file);
+    dial_type_rows(out->file, type);
+    return DONE;
+}
+
+static int tell_type(const char *who, const wishes *w)
+{
+    dial_type type = {.name = w->name,
+                      .certificate = w->certificate,
+                      .on = w->on,
+                      .bezel = w->small ? DIALARC_BEZEL_SMALL : DIALARC_BEZEL_STANDARD,
+                      .step_mm = w->step_mm,
+                      .range_mm = w->range_mm,
+                      .guard = w->guard};
+    int result = dial_type_find(who, &type);
+    return result == DONE
+               ? output_write(who, w->out, w->csv ? fill_type_rows : fill_type, &type)
+               : result;
 }
 
 static int run(const char *who, const void *wished, char **operand)
@@ -213,6 +252,8 @@ static int run(const char *who, const void *wished, char **operand)
     for (size_t i = 0; w->on && i < sizeof day; i++)
         if (day[i] == '0' ? w->on[i] < '0' || w->on[i] > '9' : w->on[i] != day[i])
             return complain(who, "--on", "a day is wanted, such as 2026-01-31");
+    if (!operand[0])
+        return tell_type(who, w);
     int result = tables_rows(who, operand[0], "dial! block_mm! shown_mm! way", &b.rows);
     if (result == DONE)
         result = output_write(who, w->out, fill, &b);
@@ -220,14 +261,17 @@ static int run(const char *who, const void *wished, char **operand)
     return result;
 }
 
-static const wishes defaults = {.step_mm = 0.01,
+static const wishes defaults = {.name = "dial",
+                                .step_mm = 0.01,
                                 .read_to_mm = DIALARC_UNKNOWN,
                                 .turn_mm = 1.0,
                                 .range_mm = DIALARC_UNKNOWN,
                                 .block_u_mm = 0.0005};
 
 static const command_operand operands[] = {
-    {"BLOCKS", "table of readings of dials at known travels"},
+    {"BLOCKS",
+     "table of readings of dials at known travels; without it: what the type of a dial "
+     "allows"},
     {0},
 };
 
@@ -240,11 +284,14 @@ static const command_option options[] = {
     {"turn", "MM", OPTION_NUMBER, offsetof(wishes, turn_mm), 0, 0,
      "travel of one turn of the needle (1 if not given)"},
     {"range", "MM", OPTION_NUMBER, offsetof(wishes, range_mm), 0, 0,
-     "measuring range, for the limits (that of the table if not given)"},
+     "measuring range, for the limits (that of the table if not given; without BLOCKS it "
+     "must be)"},
     {"small", NULL, OPTION_FLAG, offsetof(wishes, small), 0, 0,
      "the bezel is below 50 mm, or the stem at the back: their limits"},
     {"block-u", "MM", OPTION_NUMBER, offsetof(wishes, block_u_mm), 0, 0,
      "standard uncertainty of a travel (0.0005, workshop blocks, if not given)"},
+    {"name", "NAME", OPTION_TEXT, offsetof(wishes, name), 0, 0,
+     "with --csv and without BLOCKS: what the dial is called"},
     {"certificate", "NO", OPTION_TEXT, offsetof(wishes, certificate), 0, 0,
      "with --csv: what the certificate is called"},
     {"on", "DAY", OPTION_TEXT, offsetof(wishes, on), 0, 0,
@@ -260,6 +307,7 @@ const command dial_command = {
     .name = "dial",
     .brief = "Check a dial against gauge blocks and the limits of its type.",
     .operand = operands,
+    .optional = 1,
     .option = options,
     .more =
         "The table has the columns dial, block_mm (the travel that was set), shown_mm "

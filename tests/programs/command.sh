@@ -82,7 +82,7 @@ for name in "${names[@]}"; do
     # shellcheck disable=SC2086 # one or two words
     operands=$("$dialarc" $name --help | sed -n "s/^usage: dialarc $name \[OPTION\]\.\.\. //p")
     first=${operands%% *}
-    wrong "$name" "${first%...}: this operand is missing"
+    [[ $first = \[* ]] || wrong "$name" "${first%...}: this operand is missing"
     read -ra words <<<"$operands"
     [[ $operands != *... ]] || continue # as many as there are
     wrong "$name" "more: one word too many" "${words[@]}" more

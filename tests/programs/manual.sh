@@ -31,7 +31,7 @@ for page in "$manual"/dialarc-*.1; do
     while read -r command; do
         echo ".Nm dialarc $command"
         options "$command" | grep -v '^--help' | sed -E 's/^--([a-z-]+) (.+)/.Op Fl -\1 Ar \2/; s/^--([a-z-]+)$/.Op Fl -\1/'
-        operands "$command" | tr ' ' '\n' | sed 's/^/.Ar /'
+        operands "$command" | tr ' ' '\n' | sed -E 's/^\[(.*)\]$/.Op Ar \1/; t; s/^/.Ar /'
     done <<<"$commands" >"$scratch/wanted"
     synopsis "$page" | grep -v '^\.Sh' | diff - "$scratch/wanted" || complain "synopsis of $page"
     # Every option is told about, and none besides.

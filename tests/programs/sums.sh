@@ -36,6 +36,21 @@ page "They disagree"
 expect 2 "$dialarc" tdc 31.5
 says "BEFORE:AFTER is wanted"
 
+echo "dial"
+# JIS B 7503:2011 as in refdata/dial_limits.csv: 10 um within a turn; 10 / sqrt 6 = 4.08.
+# A small one has a limit for its whole range alone, 20 um: 8.16.
+expect 0 "$dialarc" dial --range 5
+plain
+page "One turn 10.0 um"
+page "A lift is known within 4.1 um (sd)"
+expect 0 "$dialarc" dial --small --range 10
+plain
+page "A lift is known within 8.2 um (sd)"
+expect 0 "$dialarc" dial --csv --name bench --range 5 --out "$scratch/dials.csv"
+expect 1 "$dialarc" assess --dials "$scratch/dials.csv" "$setups" "$demo/sweeps.csv"
+expect 2 "$dialarc" dial
+says "the measuring range of the dial must be said"
+
 echo "crosscheck"
 # Where the lift is that of mid-window, 0.900 mm, the advance is the crank angle, whatever
 # the cam: 1, 1 and 3 degrees with sd 0.3. The third is 2 off the mean of the others, U =
