@@ -23,7 +23,7 @@ ENUMS = {
     "proof": ("Proof", "PROOF_"), "finding": ("Finding", "FINDING_"),
     "severity": ("Severity", "SEVERITY_"), "rotation": ("Rotation", "ROTATION_"),
     "window_at": ("WindowAt", "WINDOW_AT_"), "turned": ("Turned", "TURNED_"),
-    "turn_back": ("TurnBack", "TURN_BACK_"),
+    "turn_back": ("TurnBack", "TURN_BACK_"), "firing_tdc": ("FiringTdc", "FIRING_TDC_"),
     "direction": ("Direction", "DIRECTION_"), "verdict": ("Verdict", "VERDICT_"),
     "advice": ("Advice", "ADVICE_"), "prospect": ("Prospect", "PROSPECT_"),
     "heard": ("Heard", "HEARD_"), "step_code": ("StepCode", "STEP_"),

@@ -39,6 +39,8 @@ static const blank engine[] = {
     {"crank degrees from there at which it is asked for", "window_crank_deg"},
     {"turned to correct: shaft or body", "turned"},
     {"turning the crank back: allowed or forbidden", "turn_back"},
+    {"firing TDC of the timed cylinder, by cams or valves: seen or not_seen",
+     "firing_tdc"},
     {"pump shaft, seen from the drive end: cw or ccw", "rotation"},
     {"teeth of the pump sprocket", "sprocket_teeth"},
     {"radius at which its turn is measured, mm", "sprocket_radius_mm"},
@@ -145,7 +147,9 @@ static int fill(output *out, void *job)
     write_blanks(w, "Dial, degree wheel, TDC", COUNT(instruments), instruments);
     fputs("</div>\n<div>", w->file);
     write_blanks(w, "Cam, if known: else it is learned", COUNT(cam), cam);
-    fputs("</div>\n</div>\n<p class=\"see\">Before you touch the engine: read CAUTION at "
+    fputs("</div>\n</div>\n", w->file);
+    writer_say(w, WRITER_NOTE, "tdc_sd_deg is " WORDS_TDC_SD ".");
+    fputs("<p class=\"see\">Before you touch the engine: read CAUTION at "
           "the end of these pages.</p>\n",
           w->file);
     if (f->rounds)
@@ -153,6 +157,7 @@ static int fill(output *out, void *job)
     else
         write_sweep(w, f->rows ? f->rows : 60);
     words_meanings(w);
+    w->stroke_open = 1;
     words_cautions(w);
     html_end_article(w);
     html_end(out->file);

@@ -214,6 +214,7 @@ static int take(job *j, const wishes *w, const dialarc_setups *setups)
                  "angle asked for; \"back\" strikes the last one, \"turn\" changes the "
                  "way. The end of input ends; starting again goes on.");
         writer page = page_writer(stdout);
+        page.stroke_open = words_stroke_is_open(j->setup);
         words_cautions(&page);
         if (dialarc_live_count(j->live) > 0)
             page_say(stdout, "\n  Going on: ", "%zu readings are there already.",

@@ -117,6 +117,7 @@ static void say_pages(FILE *out, const bench *b)
              "Turn both contacts of a stop from the other side of it in one direction "
              "each, by hand and gently: a stop can hole a piston.");
     writer page = page_writer(out);
+    page.stroke_open = 1;
     words_cautions(&page);
 }
 
@@ -291,7 +292,8 @@ const command tdc_command = {
         "tape or chord), before_deg and after_deg or before_mm, after_mm and "
         "radius_mm, "
         "and sd_deg or sd_mm and drop_sd_mm where they are known; one of pointers has "
-        "pointer_deg and opposite_deg.",
+        "pointer_deg and opposite_deg. Without pairs, enter as tdc_sd_deg " WORDS_TDC_SD
+        ".",
     .statuses = "0 done, 2 nothing was written.",
     .size = sizeof(wishes),
     .defaults = &defaults,

@@ -101,16 +101,32 @@ void words_budget(writer *w, const dialarc_budget *b, dialarc_window_at window_a
     say_part(w, b, "together (root of the sum of squares)", b->total_mm);
 }
 
+int words_stroke_is_open(const dialarc_setup *setup)
+{
+    return setup->lobes % 2 == 0 && setup->firing_tdc != DIALARC_FIRING_TDC_SEEN;
+}
+
+dialarc_findings words_listed(const dialarc_findings *findings)
+{
+    dialarc_findings listed = *findings;
+    listed.present &= ~(UINT32_C(1) << DIALARC_FINDING_STROKE_NOT_DETERMINED);
+    return listed;
+}
+
 void words_findings(writer *w, const dialarc_setup *setup,
                     const dialarc_findings *findings, const char *what,
                     const size_t *line, const char *file)
 {
+    const dialarc_findings listed = words_listed(findings);
     const char *slash = strrchr(file, '/');
     char at[64];
     int any = 0;
+    w->stroke_open |=
+        words_stroke_is_open(setup) ||
+        dialarc_findings_has(findings, DIALARC_FINDING_STROKE_NOT_DETERMINED);
     for (int k = 0; k < DIALARC_FINDING_COUNT; k++) {
         dialarc_finding finding = (dialarc_finding)k;
-        if (!dialarc_findings_has(findings, finding))
+        if (!dialarc_findings_has(&listed, finding))
             continue;
         if (!any++)
             writer_section(w, "Findings");
@@ -158,6 +174,9 @@ void words_cautions(writer *w)
         "Before every measurement: give the dial 1 to 2 mm of preload and leave it "
         "travel beyond full lift, put a cold-start advance out of action, and take "
         "every locking pin out before the engine is turned.");
+    if (w->stroke_open)
+        writer_say(w, WRITER_PARAGRAPH, "%s",
+                   dialarc_finding_text(DIALARC_FINDING_STROKE_NOT_DETERMINED));
     writer_say(w, WRITER_PARAGRAPH,
                "Fuel under high pressure goes through skin: never feel for a leak "
                "with a hand, and never loosen a line while the engine runs.");

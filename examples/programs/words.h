@@ -9,6 +9,13 @@
 
 #include "writer.h"
 
+/* What to enter as tdc_sd_deg, by how TDC was found, crank degrees. Common practice, no
+ * source; README and manual say it in the same words. */
+#define WORDS_TDC_SD                                                                     \
+    "0.05: by a stop on the piston, met from both sides; 0.08: by equal drops of a "     \
+    "dial on the piston; 0.15: by mark or pin of the engine, met with care; 0.3: by a "  \
+    "mark seen by eye"
+
 /* The verdict in a word: "GOOD". */
 const char *words_of_verdict(dialarc_verdict verdict);
 
@@ -28,6 +35,13 @@ const char *words_no_window(const dialarc_setup *setup, char text[DIALARC_STEP_S
  * the dial were corrected. */
 void words_budget(writer *w, const dialarc_budget *budget, dialarc_window_at window_at,
                   int calibrated);
+
+/* Whether the dial reads the same one crank turn on, and nobody has seen which turn it
+ * is: a caution of the page. */
+int words_stroke_is_open(const dialarc_setup *setup);
+
+/* The findings that are listed: that the stroke is open is a caution instead. */
+dialarc_findings words_listed(const dialarc_findings *findings);
 
 /* The findings about an engine; `line` are the file lines of the rows, `what` is a row's
  * name. */

@@ -32,8 +32,9 @@ typedef struct writer_paper {
 struct writer {
     FILE *file;
     const writer_paper *paper;
-    int steps;    /* so far in this section */
-    int state[2]; /* of the paper */
+    int steps;       /* so far in this section */
+    int state[2];    /* of the paper */
+    int stroke_open; /* whether firing TDC of an engine on the page may not be that */
 };
 
 /* A heading: what follows is about it. */

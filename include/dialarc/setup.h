@@ -54,6 +54,14 @@ typedef enum dialarc_turn_back {
     DIALARC_TURN_BACK_FORBIDDEN    /**< never: the belt or its tensioner forbids it */
 } dialarc_turn_back;
 
+/** Whether crank angle 0 was seen to be the timed cylinder's firing TDC, by cams or
+ * valves. */
+typedef enum dialarc_firing_tdc {
+    DIALARC_FIRING_TDC_UNKNOWN = 0, /**< not known: the mechanic is told to look */
+    DIALARC_FIRING_TDC_SEEN,        /**< it was */
+    DIALARC_FIRING_TDC_NOT_SEEN     /**< it was not: as when not known */
+} dialarc_firing_tdc;
+
 /** One row of the setups table. */
 typedef struct dialarc_setup {
     int lobes;             /**< cam lobes, 1..16; the only field that must be known */
@@ -93,11 +101,12 @@ typedef struct dialarc_setup {
     double dial_preload_mm; /**< reading of the calibration at which this dial shows 0:
                                how far its stem is in then, mm, >= 0; 0 when not known */
     dialarc_turned turned;  /**< what is turned to correct the setting */
-    dialarc_turn_back turn_back; /**< whether the crank may be turned back */
-    double body_radius_mm;       /**< radius at which a turn of the body shows, mm, > 0 */
-    int sprocket_teeth;          /**< pump sprocket teeth; 0: not known */
-    double sprocket_radius_mm;   /**< radius at which movement is measured, mm, > 0 */
-    dialarc_rotation rotation;   /**< pump rotation seen from the drive end */
+    dialarc_turn_back turn_back;   /**< whether the crank may be turned back */
+    dialarc_firing_tdc firing_tdc; /**< whether firing TDC was seen to be that */
+    double body_radius_mm;     /**< radius at which a turn of the body shows, mm, > 0 */
+    int sprocket_teeth;        /**< pump sprocket teeth; 0: not known */
+    double sprocket_radius_mm; /**< radius at which movement is measured, mm, > 0 */
+    dialarc_rotation rotation; /**< pump rotation seen from the drive end */
 } dialarc_setup;
 
 DIALARC_BEGIN_DECLS
@@ -121,8 +130,8 @@ DIALARC_API dialarc_setup dialarc_setup_unknown(int lobes);
  *         DIALARC_ERR_LIFT, DIALARC_ERR_SEGMENTS, DIALARC_ERR_SD, DIALARC_ERR_DIAL,
  *         DIALARC_ERR_TEETH, DIALARC_ERR_LENGTH, DIALARC_ERR_DIRECTION (rotation),
  *         DIALARC_ERR_ANGLE (window_crank_deg, wheel_error_deg), DIALARC_ERR_CHOICE
- *         (window_at, turned, turn_back), DIALARC_ERR_NOT_FINITE (an infinity),
- *         DIALARC_ERR_RANGE (beyond 1e9, or not 0 and below 1e-9).
+ *         (window_at, turned, turn_back, firing_tdc), DIALARC_ERR_NOT_FINITE (an
+ *         infinity), DIALARC_ERR_RANGE (beyond 1e9, or not 0 and below 1e-9).
  * @note One window limit without the other is DIALARC_ERR_WINDOW, and so is a window
  *       that begins at or above cam_lift_mm. A law without rise_deg is
  *       DIALARC_ERR_SEGMENTS. dial_step_mm not below dial_turn_mm is DIALARC_ERR_DIAL.

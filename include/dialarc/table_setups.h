@@ -7,8 +7,8 @@
  * top_dwell_deg, base_dwell_deg, cam_sd_mm, rise_sd_deg, angle_sd_deg, wheel_error_deg,
  * tdc_sd_deg, dial_sd_mm, dial_step_mm, dial_turn_mm, dial_sense, dial_hysteresis_mm,
  * dial_error_mm, dial_preload_mm, turned (shaft or body), turn_back (allowed or
- * forbidden), body_radius_mm, sprocket_teeth, sprocket_radius_mm, rotation (cw or ccw).
- * They are the fields of dialarc_setup.
+ * forbidden), firing_tdc (seen or not_seen), body_radius_mm, sprocket_teeth,
+ * sprocket_radius_mm, rotation (cw or ccw). They are the fields of dialarc_setup.
  *
  * Three more: lift_low_in and lift_high_in, inches of 25.4 mm, in the place of
  * lift_low_mm and lift_high_mm (a row that gives both is refused); and dial, the name of

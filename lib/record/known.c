@@ -98,6 +98,7 @@ darc_known darc_known_of(const dialarc_setup *s)
         .high_mm = s->lift_high_mm,
         .turned = s->turned,
         .turn_back = s->turn_back,
+        .firing_tdc_seen = s->firing_tdc == DIALARC_FIRING_TDC_SEEN,
         .has_body_radius = !isnan(s->body_radius_mm),
         .body_radius_mm = s->body_radius_mm,
         .has_teeth = s->sprocket_teeth > 0,

@@ -44,6 +44,7 @@ typedef struct darc_known {
     double cam_sd_mm, rise_sd_deg; /* how well */
     dialarc_turned turned;
     dialarc_turn_back turn_back;
+    bool firing_tdc_seen; /* that crank angle 0 is firing TDC of the timed cylinder */
     bool has_body_radius;
     double body_radius_mm;
     bool has_teeth, has_radius; /* of the sprocket */

@@ -39,6 +39,7 @@ dialarc_setup dialarc_setup_unknown(int lobes)
         .dial_preload_mm = unknown,
         .turned = DIALARC_TURNED_UNKNOWN,
         .turn_back = DIALARC_TURN_BACK_UNKNOWN,
+        .firing_tdc = DIALARC_FIRING_TDC_UNKNOWN,
         .body_radius_mm = unknown,
         .sprocket_teeth = 0,
         .sprocket_radius_mm = unknown,
@@ -158,7 +159,8 @@ static dialarc_status check_choices(const dialarc_setup *s)
 {
     return listed((int)s->window_at, DIALARC_WINDOW_AT_MARK) &&
                    listed((int)s->turned, DIALARC_TURNED_BODY) &&
-                   listed((int)s->turn_back, DIALARC_TURN_BACK_FORBIDDEN)
+                   listed((int)s->turn_back, DIALARC_TURN_BACK_FORBIDDEN) &&
+                   listed((int)s->firing_tdc, DIALARC_FIRING_TDC_NOT_SEEN)
                ? DIALARC_OK
                : DIALARC_ERR_CHOICE;
 }

@@ -113,12 +113,14 @@ static void check_overshoot(const darc_record *r, double tolerance, dialarc_timi
                           DIALARC_SEVERITY_CAUTION, r->row[r->n - 1]);
 }
 
-/* One crank turn on, the pump of an even number of lobes stands just the same. */
+/* One crank turn on, the pump of an even number of lobes stands just the same: only the
+ * engine shows which turn it is. */
 static void check_stroke(const darc_known *known, dialarc_timing *t)
 {
     double ratio = known->crank_per_pump;
     double lobes = known->lobes / ratio; /* passed in a crank turn */
-    if (ratio > 1.0 + WHOLE_NUMBER_SLIP && fabs(lobes - round(lobes)) < WHOLE_NUMBER_SLIP)
+    if (!known->firing_tdc_seen && ratio > 1.0 + WHOLE_NUMBER_SLIP &&
+        fabs(lobes - round(lobes)) < WHOLE_NUMBER_SLIP)
         darc_findings_add(&t->findings, DIALARC_FINDING_STROKE_NOT_DETERMINED,
                           DIALARC_SEVERITY_NOTE, DIALARC_NO_ROW);
 }

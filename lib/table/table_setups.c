@@ -33,6 +33,7 @@ typedef enum kind {
     WINDOW_AT,
     TURNED,
     TURN_BACK,
+    FIRING_TDC,
     DIAL,
     POSITIVE,
     NOT_NEGATIVE,
@@ -72,6 +73,7 @@ static const column columns[] = {
     {"window_at", WINDOW_AT, 0, DIALARC_ERR_CHOICE},
     {"turned", TURNED, 0, DIALARC_ERR_CHOICE},
     {"turn_back", TURN_BACK, 0, DIALARC_ERR_CHOICE},
+    {"firing_tdc", FIRING_TDC, 0, DIALARC_ERR_CHOICE},
     {"dial", DIAL, 0, DIALARC_ERR_TABLE},
     REAL(cam_blend, POSITIVE, DIALARC_ERR_BLEND),
     REAL(lift_low_mm, NOT_NEGATIVE, DIALARC_ERR_WINDOW),
@@ -139,8 +141,10 @@ static dialarc_status read_rotation(const darc_csv *csv, int slot,
 static dialarc_status read_choice(const darc_csv *csv, int slot, dialarc_setup *setup,
                                   dialarc_error *error)
 {
-    static const char *const words[][2] = {
-        {"tdc", "mark"}, {"shaft", "body"}, {"allowed", "forbidden"}};
+    static const char *const words[][2] = {{"tdc", "mark"},
+                                           {"shaft", "body"},
+                                           {"allowed", "forbidden"},
+                                           {"seen", "not_seen"}};
     const kind asked = columns[slot].kind;
     int which = -1;
     dialarc_status status = darc_field_word(csv, slot, words[asked - WINDOW_AT], 2,
@@ -149,8 +153,10 @@ static dialarc_status read_choice(const darc_csv *csv, int slot, dialarc_setup *
         setup->window_at = (dialarc_window_at)(which + 1);
     else if (asked == TURNED)
         setup->turned = (dialarc_turned)(which + 1);
-    else
+    else if (asked == TURN_BACK)
         setup->turn_back = (dialarc_turn_back)(which + 1);
+    else
+        setup->firing_tdc = (dialarc_firing_tdc)(which + 1);
     return status;
 }
 
@@ -217,6 +223,7 @@ static dialarc_status read_field(darc_csv *csv, int slot, entry *e, dialarc_erro
     case WINDOW_AT:
     case TURNED:
     case TURN_BACK:
+    case FIRING_TDC:
         return read_choice(csv, slot, &e->setup, error);
     case DIAL:
         return read_dial(csv, slot, e->dial, error);

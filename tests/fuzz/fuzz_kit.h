@@ -104,6 +104,7 @@ static inline void fuzz_instruments(fuzz_bytes *b, dialarc_setup *s)
     s->window_at = (dialarc_window_at)(int)(words % 4);
     s->turned = (dialarc_turned)(int)(words / 4 % 4);
     s->turn_back = (dialarc_turn_back)(int)(words / 16 % 4);
+    s->firing_tdc = (dialarc_firing_tdc)(int)(words / 64);
     s->window_crank_deg = fuzz_field(b, -30.0, 30.0);
     s->cam_sd_mm = fuzz_field(b, 0.0, 0.02);
     s->rise_sd_deg = fuzz_field(b, 0.0, 2.0);

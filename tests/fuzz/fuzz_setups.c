@@ -41,7 +41,7 @@ static void check_same(const dialarc_setups *a, const dialarc_setups *b)
         FUZZ_CHECK(fuzz_same(&x->lift_high_mm, &y->lift_high_mm, sizeof(double)));
         FUZZ_CHECK(!strcmp(dialarc_setups_dial(a, i), dialarc_setups_dial(b, i)));
         FUZZ_CHECK(x->window_at == y->window_at && x->turned == y->turned);
-        FUZZ_CHECK(x->turn_back == y->turn_back);
+        FUZZ_CHECK(x->turn_back == y->turn_back && x->firing_tdc == y->firing_tdc);
         FUZZ_CHECK(x->rotation == y->rotation && x->dial_sense == y->dial_sense);
     }
 }

@@ -45,6 +45,16 @@ done
 "$dialarc" what-if --help | sed -nE 's/^    ([a-z_]+)  .*/\1/p' >"$scratch/wanted"
 sed -nE 's/^\.It Ar ([a-z_]+)$/\1/p' "$manual/dialarc-what-if.1" | diff - "$scratch/wanted" || complain "inputs"
 
+# What tdc_sd_deg means is said in the same words wherever it is said.
+"$dialarc" tdc --help | tr -s ' \n' ' ' | grep -oE '0\.[0-9]+: by [a-z ,]+' >"$scratch/wanted"
+[ "$(wc -l <"$scratch/wanted")" -eq 4 ] || complain "no words about tdc_sd_deg"
+for text in README.md examples/programs/manual/dialarc-tdc.1; do
+    tr -s ' \n' ' ' <"${srcdir:-.}/$text" | grep -oE '0\.[0-9]+: by [a-z ,]+[a-z]' | diff - "$scratch/wanted" ||
+        complain "words about tdc_sd_deg in $text"
+done
+sed -nE 's/.*text: "(by [^"]+)", value: "(0[^"]+)".*/\2: \1/p' "${srcdir:-.}/examples/page/src/engine/questions.ts" |
+    diff - "$scratch/wanted" || complain "words about tdc_sd_deg in the offline page"
+
 for page in "$manual"/*.1; do
     if command -v mandoc >/dev/null; then
         (cd "$manual" && mandoc -Tlint "${page##*/}") || complain "mandoc: $page" # finds the others here
@@ -74,7 +84,7 @@ offers cam "" = learn check compare --help
 offers history n = near
 offers history sheet --sw = --sweep
 offers assess --th = --threads
-offers lobes -- = --order --csv --dials --for-spreadsheet --out --help
+offers lobes -- = --order --csv --page --dials --for-spreadsheet --out --help
 offers history near --m = --months
 offers cam check -- = --cam --dials --out --help
 offers assess "$demo/set" = "$demo/setups.csv"

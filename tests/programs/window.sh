@@ -24,6 +24,7 @@ page "Lift at 2 crank degrees after TDC: 1.0"
 page "0.880 to 0.920 mm at 2 crank degrees after TDC, the middle"
 page "come forward to 2 crank degrees after TDC without"
 page "the rise begins 34.2 crank degrees before TDC"
+heron=${heron/0.92/1.95} about "heron good" tdc_sd_deg,window_crank_deg 0.08,2 # more than was swept
 page "TDC stands for 2 crank degrees after TDC above."
 about "heron good" window_at mark
 page "Lift at the mark: 0.896 mm"
@@ -47,6 +48,14 @@ page "(sd) for this window; tdc_sd_deg says 0.3."
 about "heron late" tdc_sd_deg 0.08
 silent "must be known"
 
+echo "which stroke: a caution of the page until firing TDC was seen"
+about "heron good" firing_tdc not_seen
+page "CAUTION ="
+page "Make sure by the engine's cams or valves that this is firing TDC"
+silent "note: With an even number"
+about "heron good" firing_tdc seen
+silent "even number of lobes"
+
 echo "what is turned, and which way"
 about "heron late" tdc_sd_deg,turned,body_radius_mm,rotation 0.08,body,75,cw
 page "turn the pump body against the running direction of its shaft, counter-clockwise seen from the drive end and clockwise from the dial, by 1.3"
@@ -58,6 +67,7 @@ page "turn the pump shaft forward"
 silent "body"
 about "heron late" tdc_sd_deg,turn_back 0.08,forbidden
 page "turn the engine forward in its running direction by nearly two full crank turns, then slowly on up to TDC"
+heron=${heron/0.92/1.95} about "heron late" tdc_sd_deg,turn_back 0.08,forbidden
 page "where that is said above, come round forward instead."
 silent "turn the crank back"
 about "heron late" tdc_sd_deg,turn_back 0.08,allowed

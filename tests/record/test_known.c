@@ -12,6 +12,7 @@ START_TEST(what_is_assumed)
     darc_known k = darc_known_of(&blank);
     ck_assert_int_eq(k.lobes, 4);
     ck_assert_double_eq(k.crank_per_pump, 2.0);
+    ck_assert(!k.firing_tdc_seen);
     ck_assert_double_eq(k.dial.sense, 1.0);
     ck_assert_double_eq(k.noise.angle_sd_deg, 0.25);
     ck_assert_double_eq(k.noise.tdc_sd_deg, 0.5);

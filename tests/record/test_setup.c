@@ -31,6 +31,7 @@ static dialarc_setup full_setup(void)
                            .dial_error_mm = 0.003,
                            .turned = DIALARC_TURNED_BODY,
                            .turn_back = DIALARC_TURN_BACK_FORBIDDEN,
+                           .firing_tdc = DIALARC_FIRING_TDC_NOT_SEEN,
                            .body_radius_mm = 75.0,
                            .sprocket_teeth = 40,
                            .sprocket_radius_mm = 60.0,
@@ -117,6 +118,7 @@ START_TEST(an_unknown_setup_knows_nothing)
     ck_assert_int_eq(s.window_at, DIALARC_WINDOW_AT_UNKNOWN);
     ck_assert_int_eq(s.turned, DIALARC_TURNED_UNKNOWN);
     ck_assert_int_eq(s.turn_back, DIALARC_TURN_BACK_UNKNOWN);
+    ck_assert_int_eq(s.firing_tdc, DIALARC_FIRING_TDC_UNKNOWN);
     ck_assert_int_eq(s.dial_sense, 0);
     ck_assert_int_eq(s.sprocket_teeth, 0);
 }
@@ -165,7 +167,7 @@ START_TEST(choices_are_those_of_the_list)
     for (int v = -3; v <= DIALARC_LAW_COUNT + 1; v++) {
         dialarc_setup law = full_setup(), sense = full_setup(), teeth = full_setup(),
                       rotation = full_setup(), at = full_setup(), turned = full_setup(),
-                      back = full_setup();
+                      back = full_setup(), firing = full_setup();
         int sign = v >= -1 && v <= 1;
         law.cam_law = (dialarc_law)v;
         sense.dial_sense = v;
@@ -174,6 +176,7 @@ START_TEST(choices_are_those_of_the_list)
         at.window_at = (dialarc_window_at)v;
         turned.turned = (dialarc_turned)v;
         back.turn_back = (dialarc_turn_back)v;
+        firing.firing_tdc = (dialarc_firing_tdc)v;
         ck_assert_int_eq(dialarc_setup_check(&law),
                          v >= 0 && v < DIALARC_LAW_COUNT ? DIALARC_OK : DIALARC_ERR_LAW);
         law.cam_law = DIALARC_LAW_HARMONIC;
@@ -190,6 +193,7 @@ START_TEST(choices_are_those_of_the_list)
         ck_assert_int_eq(dialarc_setup_check(&at), chosen);
         ck_assert_int_eq(dialarc_setup_check(&turned), chosen);
         ck_assert_int_eq(dialarc_setup_check(&back), chosen);
+        ck_assert_int_eq(dialarc_setup_check(&firing), chosen);
     }
 }
 END_TEST

@@ -146,6 +146,8 @@ START_TEST(which_stroke)
         p.known.crank_per_pump = cases[k].ratio;
         add(&p, -40.0, 20.0, 20);
         check(&p, DIALARC_FINDING_STROKE_NOT_DETERMINED, cases[k].open, true);
+        p.known.firing_tdc_seen = true;
+        check(&p, DIALARC_FINDING_STROKE_NOT_DETERMINED, 0, true);
     }
 }
 END_TEST

@@ -236,6 +236,21 @@ START_TEST(even_lobes_leave_the_stroke_open)
 }
 END_TEST
 
+/* Only where somebody says that it was seen: the readings do not show it. */
+START_TEST(firing_tdc_that_was_seen_is_not_asked_for)
+{
+    double crank[] = {-40, -30, -20, -10, 0, 10}, dial[] = {0, 0, 0.1, 0.4, 0.9, 1.4};
+    dialarc_sweep sweep = {6, crank, dial, NULL};
+    dialarc_setup setup = dialarc_setup_unknown(4);
+    setup.firing_tdc = DIALARC_FIRING_TDC_NOT_SEEN;
+    outcome o = judged(&setup, &sweep);
+    expect(&o, DIALARC_FINDING_STROKE_NOT_DETERMINED, DIALARC_SEVERITY_NOTE);
+    setup.firing_tdc = DIALARC_FIRING_TDC_SEEN;
+    o = judged(&setup, &sweep);
+    expect_not(&o, DIALARC_FINDING_STROKE_NOT_DETERMINED);
+}
+END_TEST
+
 /* Rows of the record exchanged at random: no cam and no slack explains that. */
 START_TEST(shuffled_rows_contradict_each_other)
 {
@@ -317,6 +332,7 @@ int main(void)
     tcase_add_test(tc, passing_tdc_and_turning_back_to_it);
     tcase_add_test(tc, a_sweep_both_ways_has_not_overshot);
     tcase_add_test(tc, even_lobes_leave_the_stroke_open);
+    tcase_add_test(tc, firing_tdc_that_was_seen_is_not_asked_for);
     tcase_add_test(tc, shuffled_rows_contradict_each_other);
     tcase_add_test(tc, rows_sorted_by_angle_contradict_each_other);
     suite_add_tcase(suite, tc);

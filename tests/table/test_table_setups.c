@@ -55,10 +55,12 @@ START_TEST(every_column)
         "rise_deg,top_dwell_deg,base_dwell_deg,angle_sd_deg,tdc_sd_deg,dial_sd_mm,"
         "dial_step_mm,dial_turn_mm,dial_sense,dial_hysteresis_mm,sprocket_teeth,"
         "sprocket_radius_mm,window_at,window_crank_deg,cam_sd_mm,rise_sd_deg,wheel_error_"
-        "deg,dial_error_mm,dial,turned,turn_back,body_radius_mm,remark\n"
+        "deg,dial_error_mm,dial,turned,turn_back,firing_tdc,body_radius_mm,"
+        "remark\n"
         "ccw,\"big, "
         "one\",4,2,0.85,0.90,poly345,2.2,38,2,10,0.25,0.3,0.003,0.01,1,-1,0.004,"
-        "44,63.5,mark,-5,0.004,0.3,0.2,0.002, No. 7 ,body,forbidden,75,\"any\nthing\"\n");
+        "44,63.5,mark,-5,0.004,0.3,0.2,0.002, No. 7 ,body,forbidden,seen,75,"
+        "\"any\nthing\"\n");
     ck_assert_uint_eq(dialarc_setups_count(s), 1);
     ck_assert_str_eq(dialarc_setups_name(s, 0), "big, one");
     const dialarc_setup *e = dialarc_setups_get(s, 0);
@@ -89,6 +91,7 @@ START_TEST(every_column)
     ck_assert_double_eq(e->dial_error_mm, 0.002);
     ck_assert_int_eq(e->turned, DIALARC_TURNED_BODY);
     ck_assert_int_eq(e->turn_back, DIALARC_TURN_BACK_FORBIDDEN);
+    ck_assert_int_eq(e->firing_tdc, DIALARC_FIRING_TDC_SEEN);
     ck_assert_double_eq(e->body_radius_mm, 75.0);
     ck_assert_str_eq(dialarc_setups_dial(s, 0), "No. 7");
     dialarc_setups_free(s);
@@ -117,6 +120,7 @@ START_TEST(what_is_blank_is_not_known)
     ck_assert_int_eq(a->window_at, DIALARC_WINDOW_AT_UNKNOWN);
     ck_assert_int_eq(a->turned, DIALARC_TURNED_UNKNOWN);
     ck_assert_int_eq(a->turn_back, DIALARC_TURN_BACK_UNKNOWN);
+    ck_assert_int_eq(a->firing_tdc, DIALARC_FIRING_TDC_UNKNOWN);
     ck_assert_str_eq(dialarc_setups_dial(s, 0), "");
     const dialarc_setup *b = dialarc_setups_get(s, 1);
     ck_assert_int_eq(b->lobes, 4);
@@ -323,6 +327,8 @@ START_TEST(words_refused)
                "column turned: \"both\" must be shaft or body");
     REFUSE_ROW("turn_back", "no", DIALARC_ERR_CHOICE,
                "column turn_back: \"no\" must be allowed or forbidden");
+    REFUSE_ROW("firing_tdc", "yes", DIALARC_ERR_CHOICE,
+               "column firing_tdc: \"yes\" must be seen or not_seen");
     REFUSE_ROW("dial_sense", "2", DIALARC_ERR_DIAL,
                "column dial_sense: \"2\" must be 1 or -1");
     REFUSE_ROW(

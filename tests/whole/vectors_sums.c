@@ -502,6 +502,25 @@ static void gauge_calls(void)
     FIELD(judged, producer);
 }
 
+static void state_engine(dialarc_setup *setup)
+{
+    setup->lift_low_mm = 0.86;
+    setup->lift_high_mm = 0.94;
+    setup->cam_law = DIALARC_LAW_POLY345;
+    setup->cam_lift_mm = 2.2;
+    setup->rise_deg = 38;
+    setup->top_dwell_deg = 2;
+    setup->base_dwell_deg = 10;
+    setup->dial_step_mm = 0.005;
+    setup->sprocket_teeth = 44;
+    setup->sprocket_radius_mm = 66;
+    setup->rotation = DIALARC_ROTATION_CW;
+    setup->turned = DIALARC_TURNED_BODY;
+    setup->turn_back = DIALARC_TURN_BACK_FORBIDDEN;
+    setup->firing_tdc = DIALARC_FIRING_TDC_NOT_SEEN;
+    setup->body_radius_mm = 75;
+}
+
 void vectors_setting(void)
 {
     static dialarc_setup setup;
@@ -515,20 +534,7 @@ void vectors_setting(void)
     vector_whole(4);
     setup = dialarc_setup_unknown(4);
     vector_keep(&setup, "setup");
-    setup.lift_low_mm = 0.86;
-    setup.lift_high_mm = 0.94;
-    setup.cam_law = DIALARC_LAW_POLY345;
-    setup.cam_lift_mm = 2.2;
-    setup.rise_deg = 38;
-    setup.top_dwell_deg = 2;
-    setup.base_dwell_deg = 10;
-    setup.dial_step_mm = 0.005;
-    setup.sprocket_teeth = 44;
-    setup.sprocket_radius_mm = 66;
-    setup.rotation = DIALARC_ROTATION_CW;
-    setup.turned = DIALARC_TURNED_BODY;
-    setup.turn_back = DIALARC_TURN_BACK_FORBIDDEN;
-    setup.body_radius_mm = 75;
+    state_engine(&setup);
     SET(setup, lift_low_mm);
     SET(setup, lift_high_mm);
     SET(setup, cam_law);
@@ -542,6 +548,7 @@ void vectors_setting(void)
     SET(setup, rotation);
     SET(setup, turned);
     SET(setup, turn_back);
+    SET(setup, firing_tdc);
     SET(setup, body_radius_mm);
 #define ROUND(object)                                                                    \
     MAKE(Round, object);                                                                 \

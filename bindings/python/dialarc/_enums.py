@@ -27,13 +27,13 @@ def _make_enum(name, doc, members):
 
 
 Status, Shape, Law, Flank, Side, Contact, Bezel, DialItem, Proof, Finding, Severity, \
-    Rotation, WindowAt, Turned, TurnBack, Direction, Verdict, Advice, Prospect, Heard, \
-    StepCode, WhatifInput = (
+    Rotation, WindowAt, Turned, TurnBack, FiringTdc, Direction, Verdict, Advice, \
+    Prospect, Heard, StepCode, WhatifInput = (
         _make_enum(_name, *ENUMS[_name]) for _name in (
             "Status", "Shape", "Law", "Flank", "Side", "Contact", "Bezel", "DialItem",
             "Proof", "Finding", "Severity", "Rotation", "WindowAt", "Turned",
-            "TurnBack", "Direction", "Verdict", "Advice", "Prospect", "Heard",
-            "StepCode", "WhatifInput"))
+            "TurnBack", "FiringTdc", "Direction", "Verdict", "Advice", "Prospect",
+            "Heard", "StepCode", "WhatifInput"))
 
 # What the wrapper calls: the numbers of the enumerations here, more in _c.py.
 hooks = {_name: dict(globals()[_name]._value2member_map_) for _name in ENUMS}

@@ -61,10 +61,10 @@ export const GROUPS: Group[] = [
                 needed: true,
                 hint: "The error of TDC is most of the uncertainty.",
                 choices: [
-                    { text: "stop on the piston, from both sides", value: "0.05" },
-                    { text: "two equal drops of the piston, by a dial", value: "0.08" },
-                    { text: "mark or pin of the engine, met with care", value: "0.15" },
-                    { text: "mark seen by eye", value: "0.3" },
+                    { text: "by a stop on the piston, met from both sides", value: "0.05" },
+                    { text: "by equal drops of a dial on the piston", value: "0.08" },
+                    { text: "by mark or pin of the engine, met with care", value: "0.15" },
+                    { text: "by a mark seen by eye", value: "0.3" },
                     { text: "I cannot say", value: "" },
                 ],
             },
@@ -119,6 +119,15 @@ export const GROUPS: Group[] = [
                     unknown,
                     { text: "it may", value: "allowed" },
                     { text: "never", value: "forbidden" },
+                ],
+            },
+            {
+                column: "firing_tdc",
+                ask: "Was firing TDC of the timed cylinder seen, by cams or valves?",
+                choices: [
+                    unknown,
+                    { text: "yes", value: "seen" },
+                    { text: "no", value: "not_seen" },
                 ],
             },
             {

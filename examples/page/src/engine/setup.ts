@@ -9,7 +9,15 @@ export interface Fault {
     text: string;
 }
 
-const WORDS = ["setup", "turn_back", "turned", "rotation", "window_at", "cam_law"];
+const WORDS = [
+    "setup",
+    "turn_back",
+    "firing_tdc",
+    "turned",
+    "rotation",
+    "window_at",
+    "cam_law",
+];
 
 export function setupOf(answers: Record<string, string>): { setup: Setup; faults: Fault[] } {
     const setup: Setup = {},
