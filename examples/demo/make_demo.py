@@ -158,6 +158,17 @@ def sweeps():
     return rows
 
 
+def twelve():
+    """Twelve readings where dialarc plan says, as they are written down at the engine."""
+    heron = Pump(4, poly345, 2.2, 38, 2, 10)
+    path = [-99, -39, -38, -4, -3, -1, 0, 1, 2, 3, 20, -99]
+    bench = Bench(heron, 0.805, 3.0, 0.003, 0.005, random.Random(20267),
+                  tdc_error_deg=TDC_ERROR_DEG["heron4"])
+    return [["sweep", "setup", "crank_deg", "dial_mm", "remark"]] + [
+        ["heron twelve", "heron4", f"{crank:.1f}", f"{dial:.3f}", "" if k else "invented"]
+        for k, (crank, dial) in enumerate(bench.sweep(path))]
+
+
 def rounds():
     return [["job", "setup", "round", "minimum_mm", "tdc_mm", "state", "remark"],
             ["heron afternoon", "heron4", 1, "0.000", "0.780", "loose", "invented"],
@@ -187,7 +198,7 @@ def dials():
 def main():
     folder = Path(sys.argv[1])
     for name, rows in (("setups", setups()), ("sweeps", sweeps()), ("rounds", rounds()),
-                       ("dials", dials())):
+                       ("dials", dials()), ("twelve", twelve())):
         with open(folder / f"{name}.csv", "w", newline="", encoding="utf-8") as table:
             csv.writer(table, lineterminator="\n").writerows(rows)
 

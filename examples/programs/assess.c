@@ -54,30 +54,31 @@ static void write_row(const bench *b, const char *name, const char *row, size_t 
     fwrite(row + quote, 1, length - quote, out);
 }
 
-/* 0, or -1 when there is not enough memory. */
-static int write_report(bench *b, const dialarc_sweep_record *record,
-                        const dialarc_timing *timing, const dialarc_decision *decision)
+static void write_report(bench *b, const dialarc_streamed *it)
 {
+    const dialarc_sweep_record *record = it->record;
+    const dialarc_timing *timing = &it->result->timing;
+    const dialarc_decision *decision = &it->result->decision;
     const char *engine = dialarc_setups_name(b->setups, record->setup_index);
     const char *file = tables_name(b->table);
-    if (b->wishes->page)
-        return sheet_sweep(&b->sheet, engine, file, record, timing, decision);
+    if (b->wishes->page) {
+        sheet_sweep(&b->sheet, engine, file, it);
+        return;
+    }
     report_head(b->page, engine, record);
     report_setting(b->page, record, timing, decision);
     report_reasons(b->page, file, record, timing, decision);
-    return 0;
 }
 
 /* Sweeps that are taken together are told of at the end. */
-static int write_sweep(bench *b, const dialarc_streamed *it)
+static void write_sweep(bench *b, const dialarc_streamed *it)
 {
-    const dialarc_sweep_record *record = it->record;
     if (b->wishes->together)
-        return 0;
+        return;
     if (b->page)
-        return write_report(b, record, &it->result->timing, &it->result->decision);
-    write_row(b, record->name, it->row, it->row_length);
-    return 0;
+        write_report(b, it);
+    else
+        write_row(b, it->record->name, it->row, it->row_length);
 }
 
 /* Why there is no sense in going on; 1. */
@@ -97,10 +98,10 @@ static int take(void *context, const dialarc_streamed *it)
     const dialarc_batch_result *result = it->result;
     if (result->status < DIALARC_OK)
         return stop(b, record->name, dialarc_status_text(result->status));
-    if ((result->decision.verdict != DIALARC_VERDICT_UNUSABLE &&
-         together_add(&b->together, record->setup_index, &result->timing) != 0) ||
-        write_sweep(b, it) != 0)
+    if (result->decision.verdict != DIALARC_VERDICT_UNUSABLE &&
+        together_add(&b->together, record->setup_index, &result->timing) != 0)
         return stop(b, "memory", dialarc_status_text(DIALARC_ERR_NO_MEMORY));
+    write_sweep(b, it);
     if (ferror(b->page ? b->page->file : b->out->file)) {
         b->out->error = errno;
         return 1;
@@ -163,6 +164,7 @@ static int write_together(bench *b)
 
 static int fill(output *out, void *job)
 {
+    static const char *const columns[] = {"Sweep, engine", SHEET_SETTING_COLUMNS};
     bench *b = job;
     dialarc_error error[DIALARC_ERRORS_MAX] = {{.room = DIALARC_ERRORS_MAX}};
     b->out = out;
@@ -170,7 +172,7 @@ static int fill(output *out, void *job)
         b->text = page_writer(out->file);
         b->page = &b->text;
     } else if (b->wishes->page) {
-        if (sheet_begin(&b->sheet, "Sweep, engine") != 0)
+        if (sheet_begin(&b->sheet, SHEET_OF_SETTINGS, columns) != 0)
             return complain(b->who, "temporary file", strerror(errno));
         b->page = &b->sheet.page;
     } else {

@@ -15,28 +15,20 @@
 
 typedef struct wishes {
     int months, guard;
-    const char *from, *since, *out;
+    const char *from, *since, *out, *page;
 } wishes;
 
 #ifdef HAVE_SQLITE
+#include "history_near_page.h"
 #include "history_points.h"
 
 #define NORMAL_95 1.959963984540054 /* expanded over standard uncertainty */
-
-/* A row of the table of all engines. */
-typedef struct nearing {
-    char setup[DIALARC_NAME_SIZE];
-    size_t n;
-    drift drift;
-    double low_mm, high_mm, lift_mm, lift_u_mm, outside;
-    drift_remark remark;
-} nearing;
 
 typedef struct bench {
     const char *who, *path;
     const wishes *wishes;
     store store;
-    double from_year, to_year;
+    nearing_time when;
     char setup[DIALARC_NAME_SIZE]; /* whose points these are */
     points points;
     size_t engines, room;
@@ -79,10 +71,10 @@ static int foretell(bench *b)
         nearing *it = &b->nearing[i];
         double sd;
         drift_believe(&it->drift, &prior);
-        it->lift_mm = drift_lift(&it->drift, b->from_year, &sd);
+        it->lift_mm = drift_lift(&it->drift, b->when.from_year, &sd);
         it->lift_u_mm = NORMAL_95 * sd;
-        it->outside = drift_outside(&it->drift, it->low_mm, it->high_mm, b->from_year,
-                                    b->to_year, &it->remark);
+        it->outside = drift_outside(&it->drift, it->low_mm, it->high_mm,
+                                    b->when.from_year, b->when.to_year, &it->remark);
     }
     return 0;
 }
@@ -125,14 +117,15 @@ static void put_nearing(FILE *out, const nearing *it, int guard)
 static int find_days(bench *b)
 {
     const wishes *w = b->wishes;
-    char from[11], to[11];
-    if (w->since && store_day(&b->store, w->since, 0, from))
+    char since[11], to[11], *from = b->when.from;
+    b->when.months = w->months;
+    if (w->since && store_day(&b->store, w->since, 0, since))
         return complain(b->who, w->since, b->store.fault);
     if (store_day(&b->store, w->from, 0, from) ||
         store_day(&b->store, from, w->months, to))
         return complain(b->who, w->from ? w->from : "today", b->store.fault);
-    if (store_year(&b->store, from, &b->from_year) ||
-        store_year(&b->store, to, &b->to_year))
+    if (store_year(&b->store, from, &b->when.from_year) ||
+        store_year(&b->store, to, &b->when.to_year))
         return complain(b->who, b->path, b->store.fault);
     return DONE;
 }
@@ -148,6 +141,10 @@ static int fill(output *out, void *job)
         return complain_memory(b->who);
     if (b->engines)
         qsort(b->nearing, b->engines, sizeof *b->nearing, by_outside);
+    if (b->wishes->page) {
+        history_near_page(out->file, &b->when, b->engines, b->nearing);
+        return DONE;
+    }
     fputs("setup,sweeps,lift_mm,lift_u_mm,drift_mm_per_year,drift_u_mm_per_year,"
           "drift_crank_deg_per_year,drift_u_crank_deg_per_year,lift_low_mm,lift_high_mm,"
           "probability_outside,remark\n",
@@ -161,8 +158,11 @@ static int run(const char *who, const void *wished, char **operand)
 {
     const wishes *w = wished;
     bench b = {.who = who, .path = operand[0], .wishes = w};
-    int result = store_open(&b.store, b.path, 0) ? complain(who, b.path, b.store.fault)
-                                                 : output_write(who, w->out, fill, &b);
+    if (w->page && (w->out || w->guard))
+        return complain(who, "--page", "goes with neither --out nor --for-spreadsheet");
+    int result = store_open(&b.store, b.path, 0)
+                     ? complain(who, b.path, b.store.fault)
+                     : output_write(who, w->page ? w->page : w->out, fill, &b);
     store_close(&b.store);
     free(b.points.point);
     free(b.nearing);
@@ -185,6 +185,8 @@ static const command_option options[] = {
      "from which day (today if not given)"},
     {"since", "DAY", OPTION_TEXT, offsetof(wishes, since), 0, 0,
      "only sweeps from this day on, as after the pumps were set anew"},
+    {"page", "FILE", OPTION_TEXT, offsetof(wishes, page), 0, 0,
+     "one HTML file for people, with the lift of each engine drawn in its window"},
     COMMAND_GUARD(wishes),
     COMMAND_OUT(wishes),
     {0},

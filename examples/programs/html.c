@@ -143,7 +143,8 @@ void html_begin(FILE *out, const char *title)
           "dark\">\n<title>",
           out);
     html_text(out, title);
-    fprintf(out, "</title>\n<style>\n%s</style>\n</head>\n<body>\n<h1>", style_sheet);
+    fprintf(out, "</title>\n<style>\n%s%s</style>\n</head>\n<body>\n<h1>", style_screen,
+            style_print);
     html_text(out, title);
     fputs("</h1>\n", out);
 }

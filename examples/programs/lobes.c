@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * Whole-turn sweeps: every lobe of the pump beside the first, as a table and as a plot.
+ * Whole-turn sweeps: every lobe of the pump beside the first, as a table or for a person.
  */
 #include <dialarc.h>
-#include <math.h>
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -11,16 +11,15 @@
 #include "commands.h"
 #include "complain.h"
 #include "csv.h"
+#include "lobes_page.h"
 #include "output.h"
 #include "page.h"
 #include "tables.h"
 #include "words.h"
 
-#define HALF_PLOT 13 /* columns either side of the first lobe */
-
 typedef struct wishes {
     int csv, guard;
-    const char *order, *out, *dials;
+    const char *order, *out, *dials, *page;
 } wishes;
 
 typedef struct bench {
@@ -31,6 +30,8 @@ typedef struct bench {
     dialarc_setups *setups;
     dialarc_workspace *workspace;
     FILE *out;
+    writer *text; /* for a person: one of these two, or neither */
+    sheet *sheet;
     size_t unusable;
 } bench;
 
@@ -64,100 +65,14 @@ static dialarc_status cylinders_of(const bench *b, const dialarc_setup *setup,
                                 cylinder, NULL);
 }
 
-/* A lobe on a line: its timing as a mark, the uncertainty as dashes, the first as a bar.
- */
-static void plot_lobe(FILE *out, const dialarc_lobe *lobe, double per_column)
+static void say_csv(FILE *out, int guard, const lobes_found *it)
 {
-    char line[2 * HALF_PLOT + 2];
-    int at = HALF_PLOT + (int)lround(lobe->advance_crank_deg / per_column);
-    int reach = (int)lround(lobe->advance_u_crank_deg / per_column), last = HALF_PLOT;
-    memset(line, ' ', sizeof line - 1);
-    line[HALF_PLOT] = '|';
-    for (int k = at - reach; k <= at + reach; k++)
-        if (k >= 0 && k <= 2 * HALF_PLOT) {
-            line[k] = k == at ? 'o' : k == HALF_PLOT ? '|' : '-';
-            last = k > last ? k : last;
-        }
-    line[last + 1] = '\0';
-    fprintf(out, "  %s\n", line);
-}
-
-static double widest(const dialarc_lobes *l)
-{
-    double most = 0.1;
-    for (int k = 0; k < l->lobes; k++)
-        most = fmax(most,
-                    fabs(l->lobe[k].advance_crank_deg) + l->lobe[k].advance_u_crank_deg);
-    return most;
-}
-
-static void say_table(FILE *out, const dialarc_lobes *l, const int *cylinder)
-{
-    double most = widest(l);
-    fprintf(out,
-            "\n  lobe cyl.      earlier by       lifts more by     %.2f late %11.2f "
-            "early\n",
-            most, most);
-    for (int k = 0; k < l->lobes; k++) {
-        const dialarc_lobe *lobe = &l->lobe[k];
-        char number[12] = "-";
-        if (cylinder[k])
-            snprintf(number, sizeof number, "%d", cylinder[k]);
-        fprintf(out, "  %3d %4s", k + 1, number);
-        fprintf(out, "  %+6.2f +-%5.2f deg %+7.3f +-%6.3f mm",
-                page_round(lobe->advance_crank_deg, 2), lobe->advance_u_crank_deg,
-                page_round(lobe->lift_error_mm, 3), lobe->lift_error_u_mm);
-        plot_lobe(out, lobe, most / HALF_PLOT);
-    }
-    fputc('\n', out);
-}
-
-static void say_page(bench *b, const dialarc_sweep_record *record, const dialarc_lobes *l,
-                     const int *cylinder)
-{
-    FILE *out = b->out;
-    page_head(out, "SWEEP %s, %s", record->name,
-              dialarc_setups_name(b->setups, record->setup_index));
-    if (!isnan(l->scatter_crank_deg)) {
-        say_table(out, l, cylinder);
-        page_say(out, "  Spread        ",
-                 "%.2f crank degrees from the earliest lobe to the latest, within %.2f",
-                 l->spread_crank_deg, l->spread_u_crank_deg);
-        page_say(out, "  Scatter       ",
-                 "%.2f crank degrees (standard deviation of the lobes), 95 times in 100 "
-                 "between %.2f and %.2f",
-                 l->scatter_crank_deg, l->scatter_low_crank_deg,
-                 l->scatter_high_crank_deg);
-        if (isnan(l->run_out_phase_pump_deg))
-            page_say(out, "  Run-out       ", "none to be seen; less than %.3f mm",
-                     l->run_out_mm + l->run_out_u_mm);
-        else
-            page_say(
-                out, "  Run-out       ",
-                "%.3f mm either way, within %.3f mm; highest %.0f pump degrees after "
-                "TDC, within %.0f",
-                l->run_out_mm, l->run_out_u_mm, l->run_out_phase_pump_deg,
-                l->run_out_phase_u_pump_deg);
-        page_say(out, "  Cam           ", "%.3f mm on the first lobe; shape %s",
-                 l->lobe[0].lift_mm,
-                 l->cam_learned ? "learned from the sweep" : "as in the setup");
-    } else {
-        page_say(out, "  ", "The lobes cannot be compared.");
-    }
-    writer page = page_writer(out);
-    words_findings(&page, &record->setup, &l->findings, "reading", record->line,
-                   tables_name(b->table));
-}
-
-static void say_csv(FILE *out, int guard, const char *name, const dialarc_lobes *l,
-                    const int *cylinder)
-{
-    for (int k = 0; k < l->lobes && !isnan(l->scatter_crank_deg); k++) {
-        const dialarc_lobe *lobe = &l->lobe[k];
-        csv_text(out, name, guard);
+    for (int k = 0; k < it->lobes->lobes && lobes_are_compared(it->lobes); k++) {
+        const dialarc_lobe *lobe = &it->lobes->lobe[k];
+        csv_text(out, it->record->name, guard);
         fprintf(out, ",%d,", k + 1);
-        if (cylinder[k])
-            fprintf(out, "%d", cylinder[k]);
+        if (it->cylinder[k])
+            fprintf(out, "%d", it->cylinder[k]);
         fprintf(out, ",%.4f,%.4f,%.5f,%.5f,%.5f,%.5f\n", lobe->advance_crank_deg,
                 lobe->advance_u_crank_deg, lobe->lift_mm, lobe->lift_error_mm,
                 lobe->lift_error_u_mm, lobe->run_out_mm);
@@ -168,53 +83,87 @@ static int compare(void *job, dialarc_sweep_record *record)
 {
     bench *b = job;
     dialarc_lobes lobes;
-    int cylinder[DIALARC_LOBES_MAX];
-    dialarc_status status = cylinders_of(b, &record->setup, cylinder);
+    lobes_found found = {.engine = dialarc_setups_name(b->setups, record->setup_index),
+                         .file = tables_name(b->table),
+                         .record = record,
+                         .lobes = &lobes};
+    dialarc_status status = cylinders_of(b, &record->setup, found.cylinder);
     if (status >= DIALARC_OK)
         status = dialarc_lobes_estimate(b->workspace, &record->setup, &record->sweep,
                                         NULL, &lobes);
     if (status < DIALARC_OK)
         return complain(b->who, record->name, dialarc_status_text(status));
-    if (b->wishes->csv)
-        say_csv(b->out, b->wishes->guard, record->name, &lobes, cylinder);
+    if (b->sheet)
+        lobes_sheet(b->sheet, &found);
+    else if (b->text)
+        lobes_text(b->text, &found);
     else
-        say_page(b, record, &lobes, cylinder);
-    if (isnan(lobes.scatter_crank_deg)) {
+        say_csv(b->out, b->wishes->guard, &found);
+    if (!lobes_are_compared(&lobes)) {
         complain_unusable(b->who, record->name, &lobes.findings);
         b->unusable++;
     }
     return DONE;
 }
 
+static int compare_all(bench *b, writer *page)
+{
+    if (tables_sweeps(b->who, b->table, b->setups, compare, b) != DONE)
+        return FAILED;
+    if (page) {
+        words_meanings(page);
+        words_cautions(page);
+    }
+    return b->unusable ? SOME_UNUSABLE : DONE;
+}
+
 static int fill(output *out, void *job)
 {
     bench *b = job;
+    writer text = page_writer(out->file);
     b->out = out->file;
     if (b->wishes->csv)
         fputs("sweep,lobe,cylinder,advance_crank_deg,advance_u_crank_deg,lift_mm,"
               "lift_error_mm,lift_error_u_mm,run_out_mm\n",
               b->out);
-    if (tables_sweeps(b->who, b->table, b->setups, compare, b) != DONE)
-        return FAILED;
-    if (!b->wishes->csv) {
-        writer page = page_writer(b->out);
-        words_meanings(&page);
-        words_cautions(&page);
-    }
-    return b->unusable ? SOME_UNUSABLE : DONE;
+    else
+        b->text = &text;
+    return compare_all(b, b->text);
+}
+
+static int fill_html(output *out, void *job)
+{
+    bench *b = job;
+    sheet page;
+    int begun = sheet_begin(&page, "dialarc: the lobes of the injection pump",
+                            lobes_columns) == 0,
+        result = DONE;
+    b->sheet = &page;
+    if (begun)
+        result = compare_all(b, &page.page);
+    if (!begun || (result != FAILED && sheet_write(&page, out->file) != 0))
+        result = complain(b->who, "temporary file", strerror(errno));
+    sheet_end(&page);
+    return result;
 }
 
 static int run(const char *who, const void *wished, char **operand)
 {
     bench b = {.who = who, .wishes = wished, .table = operand[1]};
-    const char *order = b.wishes->order;
+    const wishes *w = wished;
+    const char *order = w->order;
+    if (w->page && (w->csv || w->out || w->guard))
+        return complain(who, "--page",
+                        "goes with neither --csv nor --out nor --for-spreadsheet");
     if (order && read_order(order, &b))
         return complain(who, order, "is no firing order; write it as --order 1-3-4-2");
-    int result = tables_setups(who, operand[0], b.wishes->dials, &b.setups);
+    int result = tables_setups(who, operand[0], w->dials, &b.setups);
     b.workspace = dialarc_workspace_new();
+    if (result == DONE && !b.workspace)
+        result = complain_memory(who);
     if (result == DONE)
-        result = b.workspace ? output_write(who, b.wishes->out, fill, &b)
-                             : complain_memory(who);
+        result = w->page ? output_write(who, w->page, fill_html, &b)
+                         : output_write(who, w->out, fill, &b);
     dialarc_workspace_free(b.workspace);
     dialarc_setups_free(b.setups);
     return result;
@@ -232,6 +181,8 @@ static const command_option options[] = {
      "cylinder each lobe serves"},
     {"csv", NULL, OPTION_FLAG, offsetof(wishes, csv), 0, 0,
      "a table for other programs instead of the page"},
+    {"page", "FILE", OPTION_TEXT, offsetof(wishes, page), 0, 0,
+     "the same page with pictures as one HTML file: an A4 sheet a sweep"},
     COMMAND_DIALS(wishes),
     COMMAND_GUARD(wishes),
     COMMAND_OUT(wishes),

@@ -121,9 +121,10 @@ static int fill(output *out, void *job)
 
 static int fill_html(output *out, void *job)
 {
+    static const char *const columns[] = {"Job, engine", SHEET_SETTING_COLUMNS};
     bench *b = job;
     sheet page;
-    int begun = sheet_begin(&page, "Job, engine") == 0, result = DONE;
+    int begun = sheet_begin(&page, SHEET_OF_SETTINGS, columns) == 0, result = DONE;
     b->sheet = &page;
     b->page = &page.page;
     if (begun)

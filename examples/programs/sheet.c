@@ -2,6 +2,7 @@
 #include "sheet.h"
 
 #include <math.h>
+#include <stdarg.h>
 
 #include "html.h"
 #include "words.h"
@@ -18,9 +19,9 @@ static const struct {
     [DIALARC_VERDICT_UNUSABLE] = {"&#8212;", "none"},
 };
 
-int sheet_begin(sheet *s, const char *what)
+int sheet_begin(sheet *s, const char *title, const char *const *columns)
 {
-    *s = (sheet){.what = what, .rows = tmpfile()};
+    *s = (sheet){.title = title, .columns = columns, .rows = tmpfile()};
     s->page = html_writer(s->rows ? tmpfile() : NULL);
     return s->page.file ? 0 : -1;
 }
@@ -42,9 +43,7 @@ static void write_verdict(FILE *out, const char *element, const char *style,
             element);
 }
 
-void sheet_row(sheet *s, const char *name, const char *engine, double lift_mm,
-               double lift_u_mm, dialarc_verdict verdict,
-               const dialarc_findings *findings)
+void sheet_begin_row(sheet *s, const char *name, const char *engine)
 {
     fprintf(s->rows, "<tr><th scope=\"row\"><a href=\"#part-%zu\">", ++s->sheets);
     html_text(s->rows, name);
@@ -54,14 +53,38 @@ void sheet_row(sheet *s, const char *name, const char *engine, double lift_mm,
         html_text(s->rows, engine);
     }
     fputs("</th>", s->rows);
-    if (verdict == DIALARC_VERDICT_UNUSABLE || isnan(lift_mm))
-        fputs("<td>&#8212;</td>", s->rows);
-    else
-        fprintf(s->rows, "<td>%.3f &#177;&#160;%.3f</td>", lift_mm, lift_u_mm);
-    write_verdict(s->rows, "td", "", verdict);
-    fprintf(s->rows, "<td>%s</td></tr>\n",
-            findings->present ? dialarc_severity_text(dialarc_findings_worst(findings))
+}
+
+void sheet_cell(sheet *s, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    fputs("<td>", s->rows);
+    vfprintf(s->rows, format, arguments);
+    fputs("</td>", s->rows);
+    va_end(arguments);
+}
+
+void sheet_end_row(sheet *s, const dialarc_findings *findings)
+{
+    const dialarc_findings listed = words_listed(findings);
+    sheet_cell(s, "%s",
+               listed.present ? dialarc_severity_text(dialarc_findings_worst(&listed))
                               : "");
+    fputs("</tr>\n", s->rows);
+}
+
+void sheet_row(sheet *s, const char *name, const char *engine, double lift_mm,
+               double lift_u_mm, dialarc_verdict verdict,
+               const dialarc_findings *findings)
+{
+    sheet_begin_row(s, name, engine);
+    if (verdict == DIALARC_VERDICT_UNUSABLE || isnan(lift_mm))
+        sheet_cell(s, "&#8212;");
+    else
+        sheet_cell(s, "%.3f &#177;&#160;%.3f", lift_mm, lift_u_mm);
+    write_verdict(s->rows, "td", "", verdict);
+    sheet_end_row(s, findings);
     s->verdicts[verdict]++;
 }
 
@@ -89,11 +112,10 @@ void sheet_close(sheet *s)
           s->page.file);
 }
 
-/* How many there are of each verdict, and a row for each sheet. */
-static void write_summary_head(const sheet *s, FILE *out)
+/* How many there are, and of each verdict, where sheets have one. */
+static void write_count(const sheet *s, FILE *out)
 {
     const char *separator = "";
-    fputs("<section class=\"summary\">\n<h2>SUMMARY</h2>\n<p>", out);
     for (int k = 0; k < SHEET_VERDICTS; k++) {
         size_t n = s->verdicts[k];
         if (k == DIALARC_VERDICT_NONE) /* the word is that of what is unusable */
@@ -105,11 +127,18 @@ static void write_summary_head(const sheet *s, FILE *out)
         fprintf(out, "%s%zu %s", separator, n, words_of_verdict((dialarc_verdict)k));
         separator = ", ";
     }
-    fprintf(out,
-            " of %zu.</p>\n<table>\n<thead><tr><th scope=\"col\">%s</th><th "
-            "scope=\"col\">Lift, mm</th><th scope=\"col\">Verdict</th><th "
-            "scope=\"col\">Worst finding</th></tr></thead>\n<tbody>\n",
-            s->sheets, s->what);
+    fprintf(out, *separator ? " of %zu" : "%zu in all", s->sheets);
+}
+
+/* A row for each sheet comes below it. */
+static void write_summary_head(const sheet *s, FILE *out)
+{
+    fputs("<section class=\"summary\">\n<h2>SUMMARY</h2>\n<p>", out);
+    write_count(s, out);
+    fputs(".</p>\n<table>\n<thead><tr>", out);
+    for (int k = 0; s->columns[k]; k++)
+        fprintf(out, "<th scope=\"col\">%s</th>", s->columns[k]);
+    fputs("</tr></thead>\n<tbody>\n", out);
 }
 
 static int copy(FILE *from, FILE *to)
@@ -126,9 +155,12 @@ static int copy(FILE *from, FILE *to)
 
 int sheet_write(sheet *s, FILE *out)
 {
+    const int single = s->sheets < 2; /* then words and cautions stand on its paper */
     html_end_article(&s->page);
-    html_begin(out, "dialarc: the setting of the injection pump");
-    if (s->sheets > 1) {
+    html_begin(out, s->title);
+    if (single) {
+        fputs("<div class=\"single\">\n", out);
+    } else {
         write_summary_head(s, out);
         if (copy(s->rows, out) != 0)
             return -1;
@@ -136,6 +168,7 @@ int sheet_write(sheet *s, FILE *out)
     }
     if (copy(s->page.file, out) != 0)
         return -1;
+    fputs(single ? "</div>\n" : "", out);
     html_end(out);
     return 0;
 }

@@ -7,10 +7,9 @@
 
 #include "sheet.h"
 
-/* The sheet of one sweep; 0, or -1 when there is not enough memory. */
-int sheet_sweep(sheet *s, const char *engine, const char *file,
-                const dialarc_sweep_record *record, const dialarc_timing *timing,
-                const dialarc_decision *decision);
+/* The sheet of one sweep, which was assessed. */
+void sheet_sweep(sheet *s, const char *engine, const char *file,
+                 const dialarc_streamed *it);
 
 /* The sheet of all sweeps of an engine. */
 void sheet_joint(sheet *s, const char *engine, const dialarc_setup *setup,

@@ -3,7 +3,7 @@
 
 /* Blue and orange of the palette by Okabe and Ito, 2008, which all kinds of colour vision
  * tell apart (from memory). */
-const char style_sheet[] =
+const char style_screen[] =
     ":root{color-scheme:light dark;--paper:#fff;--ink:#1a1a1a;--faint:#d4d4d4;"
     "--soft:#595959;--blue:#0067a3;--orange:#b84e00;--band:#0072b238;--sheet:#f3f3f1}\n"
     "@media (prefers-color-scheme:dark){:root{--paper:#161616;--ink:#eee;--faint:#444;"
@@ -29,9 +29,14 @@ const char style_sheet[] =
     "table{border-collapse:collapse;width:100%}\n"
     "th,td{text-align:left;vertical-align:top;padding:.2em .4em .2em 0;"
     "border-bottom:1px solid var(--faint);font-weight:400}\n"
-    "thead th{font-weight:600}\n"
+    "thead th{font-weight:600;overflow-wrap:normal}\n"
+    ".summary th:first-child,.near th:first-child{min-width:6em}\n"
     "td{white-space:nowrap;font-variant-numeric:tabular-nums}\n"
-    ".summary td{white-space:normal}\n"
+    ".summary td,.near td{white-space:normal}\n"
+    ".near tbody{border-bottom:1px solid var(--faint);break-inside:avoid}\n"
+    ".near tbody th,.near tbody td{border:0}\n"
+    ".near td{overflow-wrap:normal}\n"
+    ".near svg{max-width:none}\n"
     ".share{width:22%}\n"
     ".field{width:40%;border-bottom:1px solid var(--ink);height:1.6em}\n"
     "p.field{width:auto}\n"
@@ -57,7 +62,12 @@ const char style_sheet[] =
     ".beyond{fill:var(--orange)}\n"
     ".ring{fill:none;stroke:var(--ink);stroke-width:1.2}\n"
     ".reach{stroke:var(--ink);stroke-width:3}\n"
-    "@media print{@page{size:A4 portrait;margin:12mm}\n"
+    ".whisker{stroke:var(--ink);stroke-width:1.2}\n"
+    "@media screen and (min-width:600px){dl div{display:grid;"
+    "grid-template-columns:8em 1fr}dd+dd{grid-column:2}}\n";
+
+const char style_print[] =
+    "@media print{@page{size:A4 portrait;margin:10mm 12mm}\n"
     ":root{--paper:#fff;--ink:#000;--faint:#ccc;--soft:#444;--blue:#0067a3;"
     "--orange:#b84e00;--band:#0072b238;--sheet:#fff}\n"
     "body{max-width:none;padding:0;font-size:9pt;line-height:1.3}\n"
@@ -65,14 +75,21 @@ const char style_sheet[] =
     "article,.summary{margin:0}\n"
     ".summary,.see{break-after:page}\n"
     ".sheets article+article{break-before:page}\n"
+    ".single .see{break-after:auto}\n"
+    ".single article+article{columns:2;column-gap:6mm;font-size:8pt;line-height:1.2}\n"
+    ".single article+article h2{font-size:9pt;margin:0}\n"
+    ".share{width:12%}\n"
     ".figures{display:grid;grid-template-columns:1fr 1fr;column-gap:6mm;"
     "grid-auto-flow:dense}\n"
-    ".figures figure{grid-column:2;margin:.3em 0}\n"
+    ".figures figure{grid-column:2;margin:.2em 0}\n"
     ".figures .tall{grid-column:1;grid-row:span 2}\n"
     "p{margin:.15em 0}\n"
     "h3{margin:.5em 0 .2em}\n"
-    ".reasons,.halves{columns:2;column-gap:6mm}\n"
-    ".halves div{break-inside:avoid}\n"
+    ".reasons{columns:2;column-gap:6mm}\n"
+    ".halves{display:grid;grid-template-columns:1fr 1fr;column-gap:6mm}\n"
+    ".halves div:first-child{grid-row:span 2}\n"
+    ".halves th{padding:.05em 0}\n"
+    ".reasons{font-size:8pt;line-height:1.2}\n"
     ".strips{display:grid;grid-template-columns:repeat(3,1fr);column-gap:4mm}\n"
     ".reasons h3{break-after:avoid}\n"
     "dl div{display:flex;flex-wrap:wrap;margin:.1em 0}\n"
@@ -85,6 +102,4 @@ const char style_sheet[] =
     ".sheets dt{width:28mm}\n"
     ".sheets dd{flex-basis:calc(100% - 28mm)}\n"
     ".sheets dd+dd{margin-left:28mm}\n"
-    "a{color:inherit;text-decoration:none}}\n"
-    "@media screen and (min-width:600px){dl div{display:grid;"
-    "grid-template-columns:8em 1fr}dd+dd{grid-column:2}}\n";
+    "a{color:inherit;text-decoration:none}}\n";

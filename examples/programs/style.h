@@ -7,6 +7,6 @@
 
 /* Light and dark, on a telephone, a screen and a sheet of A4. What colours say is said by
  * shapes and words too. */
-extern const char style_sheet[];
+extern const char style_screen[], style_print[];
 
 #endif

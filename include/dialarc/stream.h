@@ -23,6 +23,8 @@ typedef struct dialarc_streamed {
     const char *row;   /**< its row of the results table, which ends with a newline and a
                           zero; empty where result->status is below 0 */
     size_t row_length; /**< bytes of the row without the zero */
+    const double *residual_mm; /**< residuals of its readings, mm, as of dialarc_assess();
+                                  nothing where result->status is below 0 */
 } dialarc_streamed;
 
 /** Takes one sweep. Returns 0 to go on; anything else stops the work. */

@@ -32,10 +32,11 @@ void darc_result_fail(dialarc_batch_result *result, dialarc_status status)
 }
 
 void darc_result_assess(dialarc_workspace *workspace, const dialarc_setup *setup,
-                        const dialarc_sweep *sweep, dialarc_batch_result *result)
+                        const dialarc_sweep *sweep, double *residual_mm,
+                        dialarc_batch_result *result)
 {
-    dialarc_status status =
-        dialarc_assess(workspace, setup, sweep, NULL, &result->timing, &result->decision);
+    dialarc_status status = dialarc_assess(workspace, setup, sweep, residual_mm,
+                                           &result->timing, &result->decision);
     if (status < DIALARC_OK)
         darc_result_fail(result, status);
     else
@@ -54,7 +55,7 @@ static void assess_one(const dialarc_batch *b, size_t i, dialarc_workspace *work
     const dialarc_sweep sweep = {to - from, b->crank_deg ? b->crank_deg + from : NULL,
                                  b->dial_mm ? b->dial_mm + from : NULL,
                                  b->direction ? b->direction + from : NULL};
-    darc_result_assess(workspace, &b->setup[setup], &sweep, result);
+    darc_result_assess(workspace, &b->setup[setup], &sweep, NULL, result);
 }
 
 /* Takes the next share; false when there is none, or the work has been stopped. */

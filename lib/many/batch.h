@@ -6,9 +6,11 @@
 #include <dialarc/batch.h>
 #include <dialarc/workspace.h>
 
-/* One sweep; whatever the status, every field is written. */
+/* One sweep; whatever the status, every field is written. `residual_mm` as for
+ * dialarc_assess(). */
 void darc_result_assess(dialarc_workspace *workspace, const dialarc_setup *setup,
-                        const dialarc_sweep *sweep, dialarc_batch_result *result);
+                        const dialarc_sweep *sweep, double *residual_mm,
+                        dialarc_batch_result *result);
 
 /* No result, and why. */
 void darc_result_fail(dialarc_batch_result *result, dialarc_status status);

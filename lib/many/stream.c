@@ -30,12 +30,15 @@ typedef struct item {
     char name[DIALARC_NAME_SIZE];
     dialarc_sweep_record record;
     dialarc_batch_result result;
+    double *residual_mm; /* in the block */
     size_t row_length;
     char row[DIALARC_RESULT_SIZE];
 } item;
 
 typedef struct block {
     dialarc_sweep_buffer *buffer; /* the readings of all its sweeps */
+    double *residual_mm;          /* one for each of them */
+    size_t residuals;             /* for which there is room */
     item *item;
     size_t count;
     bool assessed;
@@ -65,13 +68,31 @@ static void assess(const block *b, dialarc_workspace *workspace)
     for (size_t i = 0; i < b->count; i++) {
         item *it = &b->item[i];
         dialarc_batch_result *a = &it->result;
-        darc_result_assess(workspace, &it->record.setup, &it->record.sweep, a);
+        darc_result_assess(workspace, &it->record.setup, &it->record.sweep,
+                           it->residual_mm, a);
         it->row_length = 0;
         it->row[0] = '\0';
         if (a->status >= DIALARC_OK)
             dialarc_result_format(it->name, &a->timing, &a->decision, it->row,
                                   sizeof it->row, &it->row_length);
     }
+}
+
+/* Gives the sweeps of a full block, which begin at `start`, their arrays. */
+static bool place(const stream *s, block *b, const size_t *start)
+{
+    if (b->buffer->n > b->residuals) {
+        double *room = realloc(b->residual_mm, b->buffer->capacity * sizeof *room);
+        if (!room)
+            return false;
+        b->residual_mm = room;
+        b->residuals = b->buffer->capacity;
+    }
+    for (size_t i = 0; i < b->count; i++) {
+        darc_sweep_place(s->reader, b->buffer, start[i], &b->item[i].record);
+        b->item[i].residual_mm = b->residual_mm + start[i];
+    }
+    return true;
 }
 
 /* Reads a block; *more becomes false at the end of the table. Whatever the status, the
@@ -96,9 +117,11 @@ static dialarc_status fill(stream *s, block *b, bool *more, dialarc_error *error
         work += dialarc_setup_cam_known(&it->record.setup) ? 1 : LEARNED_WORK;
         b->count++;
     }
-    for (size_t i = 0; i < b->count; i++)
-        darc_sweep_place(s->reader, b->buffer, start[i], &b->item[i].record);
-    return status;
+    if (place(s, b, start))
+        return status;
+    b->count = 0;
+    *more = false;
+    return darc_error_set(error, DIALARC_ERR_NO_MEMORY, "not enough memory");
 }
 
 static bool hand_over(const stream *s, const block *b)
@@ -106,7 +129,7 @@ static bool hand_over(const stream *s, const block *b)
     for (size_t i = 0; i < b->count; i++) {
         const item *it = &b->item[i];
         const dialarc_streamed streamed = {&it->record, &it->result, it->row,
-                                           it->row_length};
+                                           it->row_length, it->residual_mm};
         if (s->take(s->take_context, &streamed))
             return false;
     }
@@ -191,6 +214,7 @@ static void free_ring(stream *s)
 {
     for (size_t i = 0; i < s->blocks; i++) {
         dialarc_sweep_buffer_free(s->ring[i].buffer);
+        free(s->ring[i].residual_mm);
         free(s->ring[i].item);
     }
     free(s->ring);

@@ -73,7 +73,7 @@ otter learned,0.727'
 if [ -n "${PYTHON3-}" ]; then
     mkdir "$scratch/demo"
     "$PYTHON3" "$demo/make_demo.py" "$scratch/demo" || complain "make_demo.py"
-    for name in setups sweeps rounds; do
+    for name in setups sweeps rounds twelve; do
         cmp "$scratch/demo/$name.csv" "$demo/$name.csv" || complain "$name.csv is not what make_demo.py writes"
     done
 fi

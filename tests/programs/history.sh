@@ -61,6 +61,22 @@ expect 0 near "$file" --from 2023-03-01 --months 24
 head -2 "$scratch/stdout" | tail -1 | grep -q '^"heron4",4,' || complain "heron4 is not first"
 tail -1 "$scratch/stdout" | grep -q '^"badger6",1,.*,,,,,,,,$' || complain "no window, and a probability"
 [ -z "${PYTHON3-}" ] || "$PYTHON3" -B "${srcdir:-.}/tests/programs/history_check.py" "$dialarc" "$file" || complain "numbers"
+# Of the one engine with a window: its disc stands in the window drawn where its lift does,
+# and the ring of the last day as far on as the drift goes in four months.
+expect 0 near "$file" --from 2023-03-01 --months 4
+cp "$scratch/stdout" "$scratch/near.csv"
+expect 0 near "$file" --from 2023-03-01 --months 4 --page "$scratch/near.html"
+sed -nE 's/.*class="band" x="([^"]+)".* width="([^"]+)".*/band \1 \2/p; s/.*class="(with|ring)" cx="([^"]+)".*/\1 \2/p' \
+    "$scratch/near.html" | awk -F'[ ,]' 'NR == FNR {if (/heron4/) {lift = $3; drift = $5; low = $9; high = $10}; next}
+        $1 == "band" {x = $2; wide = $3; bands++}
+        $1 == "with" {disc = ($2 - x) / wide}
+        $1 == "ring" {ring = ($2 - x) / wide}
+        END {disc -= (lift - low) / (high - low); ring -= (lift + drift / 3 - low) / (high - low)
+             exit !(bands == 1 && disc ^ 2 < 1e-4 && ring ^ 2 < 1e-3)}' "$scratch/near.csv" - ||
+    { complain "the picture is not the table"; cat "$scratch/near.csv"; }
+grep -q "no window is known" "$scratch/near.html" || complain "an engine without a window"
+expect 2 near "$file" --page "$scratch/near.html" --out "$scratch/other"
+says "goes with neither --out nor --for-spreadsheet" stderr
 expect 0 engine "$file" heron4 --since 2023-01-01
 says "not known" stdout
 

@@ -248,6 +248,42 @@ def job_sheets():
     says_what_the_text_says(*words, command="history sheet")
 
 
+def as_high_as(marks, values):
+    """Whether marks, from the left, stand as high as values do, within a tenth of a unit."""
+    low, high = values.index(min(values)), values.index(max(values))
+    scale = (marks[high] - marks[low]) / (values[high] - values[low])
+    return scale < 0 and all(abs(marks[low] + scale * (v - values[low]) - m) <= 0.11
+                             for m, v in zip(marks, values))
+
+
+def lobes():
+    """Discs stand as high as the table of the lobes says; names harm nobody."""
+    evil = "<script>x</script>"
+    sweeps = rows("turns.csv")
+    turn = write("turn.csv", [{**row, "sweep": evil} for row in sweeps
+                              if row["sweep"] == sweeps[0]["sweep"]])
+    table = list(csv.DictReader(run(
+        "--csv", DEMO / "setups.csv", turn, command="lobes").stdout.split("\n")))
+    page = page_of(DEMO / "setups.csv", turn, command="lobes")
+    marks = [float(g["cy"]) for _, g in Page(page).drawn if g.get("class") == "with"]
+    n = len(table)
+    check("a mark for each lobe in two pictures", len(marks) == 2 * n > 0, marks)
+    for k, column in enumerate(("advance_crank_deg", "lift_error_mm")):
+        check(f"heights of {column}", as_high_as(
+            marks[k * n:(k + 1) * n], [float(row[column]) for row in table]), marks)
+    check("a script", "<script" not in page and "&lt;script&gt;" in page)
+    check("a summary of one", "SUMMARY" not in page)
+    page = page_of(DEMO / "setups.csv", DEMO / "turns.csv", command="lobes")
+    check("links of the summary", len(Page(page).links) == len({r["sweep"] for r in sweeps}))
+    check("numbers that are none", not re.search(r"\b(nan|inf)\b|-0\.0+\b", page))
+    check("what cannot be compared", "The lobes cannot be compared." in page)
+    target = FOLDER / "lobes.html"
+    target.write_text("kept")
+    run("--page", target, DEMO / "setups.csv", FOLDER / "none.csv", command="lobes",
+        status=(2,))
+    check("a page of a table that failed", target.read_text() == "kept")
+
+
 def as_a_whole_or_not_at_all():
     target = FOLDER / "kept.html"
     target.write_text("kept")
@@ -324,6 +360,7 @@ says_what_the_text_says("--dials", DEMO / "dials.csv", DEMO / "setups.csv", DEMO
 says_what_the_text_says(DEMO / "setups.csv", DEMO / "rounds.csv", command="round")
 alone()
 rounds()
+lobes()
 names_that_do_harm()
 job_sheets()
 the_picture_is_the_table(falling=False)
