@@ -26,7 +26,7 @@ class Examples(unittest.TestCase):
 
     def test_lessons(self):
         lessons = sorted((TOP / "examples/lessons").glob("lesson_*.py"))
-        self.assertGreaterEqual(len(lessons), 7)
+        self.assertGreaterEqual(len(lessons), 8)
         for number, path in enumerate(lessons, 1):
             with tempfile.TemporaryDirectory() as folder:
                 out = self.run_example(path, folder, folder=folder)
