@@ -125,6 +125,49 @@ test("wrong input is told and not taken", async (t) => {
     );
 });
 
+/* A line of Web Serial without a port: the test says what comes, in what pieces. */
+function fakeSerial() {
+    const readable = new ReadableStream({
+        start(line) {
+            window.send = (text) => line.enqueue(new TextEncoder().encode(text));
+            window.unplug = () => line.error(new Error("the device has been lost"));
+        },
+    });
+    const open = async ({ baudRate }) => void (window.baudRate = baudRate);
+    const requestPort = async () => ({ open, readable });
+    Object.defineProperty(navigator, "serial", { value: { requestPort } });
+}
+
+test("an indicator on a cable is heard, and its loss is told", async (t) => {
+    const { page, said } = await openPage(t, PHONE, "", { before: fakeSerial });
+    const rows = (count) =>
+        page.waitForFunction(
+            (wanted) => document.querySelectorAll("details table tbody tr").length === wanted,
+            count,
+        );
+    await begin(page);
+    await page.locator("summary", { hasText: "Another angle" }).click();
+    await page.getByRole("button", { name: "Indicator on a cable" }).click();
+    await page.waitForFunction(() => window.baudRate === 9600);
+    for (let count = 1; count <= 3; count++) {
+        const { crank_deg, back } = await asked(page),
+            text = `+${dialAt(crank_deg, back)} mm\r\n`;
+        await page.waitForTimeout(350);
+        for (const part of [text.slice(0, 3), text.slice(3, 4), text.slice(4)])
+            await page.evaluate((piece) => window.send(piece), part);
+        await rows(count);
+    }
+    await page.evaluate(() => window.unplug());
+    await page.waitForFunction(() =>
+        /lost.*What was read is kept/.test(document.querySelector("#told").textContent),
+    );
+    await rows(3);
+    const { crank_deg, back } = await asked(page);
+    await type(page, dialAt(crank_deg, back));
+    await rows(4);
+    assert.deepEqual(said, []);
+});
+
 test("after the verdict: rounds, the list, the sheet", async (t) => {
     const { page } = await openPage(t, PHONE, "", { colorScheme: "dark" });
     await begin(page);

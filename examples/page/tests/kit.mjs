@@ -26,7 +26,8 @@ const OPTIONS = [
     "--disable-sync",
 ];
 
-/** Opens the page for a test; `said` collects what it says on the console against itself. */
+/** Opens the page for a test; `said` collects what it says on the console against itself.
+ * `more.before` runs in it before its own script. */
 export async function openPage(t, viewport, address = "", more = {}) {
     const profile = more.profile ?? mkdtempSync(join(tmpdir(), "dialarc-page-"));
     const context = await chromium.launchPersistentContext(profile, {
@@ -49,6 +50,7 @@ export async function openPage(t, viewport, address = "", more = {}) {
         if (!/^(file|data|blob):/.test(request.url())) asked.push(request.url());
     });
     page.on("dialog", (dialog) => void dialog.accept());
+    if (more.before) await context.addInitScript(more.before);
     await page.goto(PAGE + address);
     await page.locator("main h1").waitFor();
     const close = () => context.close();
