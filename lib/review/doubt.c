@@ -11,10 +11,10 @@
  * it might be what starts sharply. */
 #define LIKELY         0.5
 #define LIKELY_LEARNED 0.9
-#define IGNORED        0.025 /* ... below which it is not reckoned with, as by the verdict */
-#define UNLIKELY       0.02 /* below this a stated law is taken to be another one */
-#define MUCH           1.5  /* times the uncertainty without the doubt, to be told */
-#define SURE           0.95 /* probability from which on errors are told to be larger */
+#define IGNORED        0.025 /* ... below which it is not reckoned with */
+#define UNLIKELY       0.02  /* below this a stated law is taken to be another one */
+#define MUCH           1.5   /* times the uncertainty without the doubt, to be told */
+#define SURE           0.95  /* probability from which on errors are told to be larger */
 
 /* How likely it is before any reading that a dial does not follow. Common practice, no
  * source: preload is forgotten more often than travel. */
